@@ -1,0 +1,52 @@
+//! `cargo xtask build`: from the sources to dist/ and target/release/cueleaf.
+
+use crate::deflate::deflated;
+use crate::run::{cargo, must, root, say};
+use crate::wasm::{BUILDER, Files, PLAYER, folder, make};
+use crate::{pages, setup, toolchain};
+use anyhow::Result;
+use std::fs;
+
+/// Names the folder of the built player for `crates/bundle`.
+const PLAYER_DIR: &str = "CUELEAF_PLAYER_DIR";
+
+/// Builds the pages and the native command.
+///
+/// # Errors
+/// When a tool is missing and cannot be installed, or a step fails.
+pub(crate) fn build() -> Result<()> {
+    setup::node()?;
+    let toolchain = toolchain::find()?;
+    let player = make(&PLAYER, &toolchain, &[])?;
+    let player_folder = folder(&PLAYER);
+    let deflated_player = deflated(&player.wasm);
+    fs::write(player_folder.join("player.wasm.deflate"), &deflated_player)?;
+
+    let environment = [(PLAYER_DIR, player_folder.as_path())];
+    let builder = make(&BUILDER, &toolchain, &environment)?;
+    pages::write(&builder, &player)?;
+
+    if root().join("crates/cli").is_dir() {
+        say("compiling the command cueleaf");
+        let mut command = cargo();
+        command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
+        must(command.envs(environment))?;
+    }
+
+    weigh("player", &player, deflated_player.len());
+    weigh("builder", &builder, deflated(&builder.wasm).len());
+    let page = fs::metadata(root().join("dist/cueleaf.html"))?.len();
+    say(&format!(
+        "done: dist/ (cueleaf.html {page} bytes), target/release/cueleaf"
+    ));
+    Ok(())
+}
+
+fn weigh(name: &str, files: &Files, deflated: usize) {
+    say(&format!(
+        "{name}: script {} bytes, style {}, module {} (deflated {deflated})",
+        files.script.len(),
+        files.style.len(),
+        files.wasm.len()
+    ));
+}

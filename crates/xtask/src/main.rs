@@ -1,0 +1,68 @@
+//! `cargo xtask`: builds, serves and checks Cueleaf.
+//!
+//! Every command sets up what it needs by itself, silently where it is there already and
+//! saying so where it takes time.
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a command for developers speaks on the terminal"
+)]
+
+mod build;
+mod deflate;
+mod packages;
+mod pages;
+mod policy;
+mod run;
+mod serve;
+mod setup;
+mod toolchain;
+mod wasm;
+
+use anyhow::Result;
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+#[derive(Parser)]
+#[command(
+    name = "cargo xtask",
+    about = "Builds, serves and checks Cueleaf.",
+    disable_help_subcommand = true
+)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Build the pages into dist/ and the command `cueleaf` into target/release/.
+    Build,
+    /// Build, then show the pages on this machine only.
+    Serve {
+        /// The port to listen on; without it 8137, or the next free one.
+        #[arg(long)]
+        port: Option<u16>,
+    },
+}
+
+fn main() -> ExitCode {
+    match obey(Arguments::parse().command) {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("xtask: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn obey(command: Command) -> Result<ExitCode> {
+    match command {
+        Command::Build => build::build()?,
+        Command::Serve { port } => {
+            build::build()?;
+            serve::serve(port)?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,100 @@
+//! Node and its packages, made ready before a step that needs them.
+
+use crate::packages::apt_install;
+use crate::run::{in_path, must_silently, program, root, say};
+use anyhow::{Context, Result, bail};
+use serde_json::Value;
+use std::fs;
+use std::path::PathBuf;
+use std::process::Command;
+
+/// Prepares a program that an npm package brings.
+///
+/// # Errors
+/// When the package is not among the installed ones.
+pub(crate) fn npm_program(name: &str) -> Result<Command> {
+    let path: PathBuf = root().join("node_modules/.bin").join(name);
+    if !path.exists() {
+        bail!("package.json brings no program `{name}`");
+    }
+    Ok(program(path))
+}
+
+/// Makes Node and the packages of package-lock.json ready.
+///
+/// # Errors
+/// When Node is missing and cannot be installed, or npm fails.
+pub(crate) fn node() -> Result<()> {
+    if !in_path("node") || !in_path("npm") {
+        apt_install(&["nodejs", "npm"]).context("Node.js is missing")?;
+    }
+    if npm_packages_match() {
+        return Ok(());
+    }
+    say("installing the npm packages");
+    must_silently(program("npm").args(["ci", "--no-audit", "--no-fund", "--loglevel=error"]))
+}
+
+/// Tells whether node_modules holds what package-lock.json asks for. Their times are no sign:
+/// a checkout writes the lock file anew, and npm writes both at once.
+fn npm_packages_match() -> bool {
+    let read = |path: &str| -> Option<Value> {
+        serde_json::from_str(&fs::read_to_string(root().join(path)).ok()?).ok()
+    };
+    match (
+        read("package-lock.json"),
+        read("node_modules/.package-lock.json"),
+    ) {
+        (Some(asked), Some(there)) => lock_holds(&asked, &there),
+        _ => false,
+    }
+}
+
+/// Tells whether the lock file of node_modules (`there`) fulfils the committed one (`asked`).
+/// Packages for other machines are optional and may be absent.
+fn lock_holds(asked: &Value, there: &Value) -> bool {
+    let packages = |lock: &Value| lock.get("packages").and_then(Value::as_object).cloned();
+    let (Some(asked), Some(there)) = (packages(asked), packages(there)) else {
+        return false;
+    };
+    let nothing_missing = asked
+        .iter()
+        .filter(|(path, _)| !path.is_empty())
+        .all(|(path, entry)| {
+            let optional = entry
+                .get("optional")
+                .and_then(Value::as_bool)
+                .unwrap_or_default();
+            match there.get(path) {
+                Some(found) => found.get("version") == entry.get("version"),
+                None => optional,
+            }
+        });
+    nothing_missing && there.keys().all(|path| asked.contains_key(path))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::lock_holds;
+    use serde_json::json;
+
+    #[test]
+    fn installed_packages_are_compared_with_the_lock_file() {
+        let asked = json!({"packages": {
+            "": {"name": "x"},
+            "node_modules/a": {"version": "1.0.0"},
+            "node_modules/b": {"version": "2.0.0", "optional": true},
+        }});
+        let whole = json!({"packages": {"node_modules/a": {"version": "1.0.0"}}});
+        assert!(lock_holds(&asked, &whole));
+        let older = json!({"packages": {"node_modules/a": {"version": "0.9.0"}}});
+        assert!(!lock_holds(&asked, &older));
+        let missing = json!({"packages": {}});
+        assert!(!lock_holds(&asked, &missing));
+        let left_over = json!({"packages": {
+            "node_modules/a": {"version": "1.0.0"},
+            "node_modules/c": {"version": "1.0.0"},
+        }});
+        assert!(!lock_holds(&asked, &left_over));
+    }
+}

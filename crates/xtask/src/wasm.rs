@@ -1,0 +1,206 @@
+//! One wasm crate made into what a page loads: a script, a style sheet and a module.
+
+use crate::run::{must, must_silently, root, say};
+use crate::setup::npm_program;
+use crate::toolchain::{TARGET, Toolchain};
+use anyhow::{Context, Result, ensure};
+use std::fs;
+use std::path::{Path, PathBuf};
+use wasm_bindgen_cli_support::Bindgen;
+
+/// The oldest browsers we write for; esbuild rewrites what is newer.
+const BROWSERS: &str = "--target=es2022,chrome103,firefox113,safari16.4";
+
+/// What rustc may use in a module today; wasm-opt has to be told.
+const WASM_FEATURES: [&str; 6] = [
+    "--enable-bulk-memory",
+    "--enable-nontrapping-float-to-int",
+    "--enable-reference-types",
+    "--enable-multivalue",
+    "--enable-sign-ext",
+    "--enable-mutable-globals",
+];
+
+/// A wasm crate and the files around it.
+pub(crate) struct Front {
+    /// `player` or `builder`: the crate `cueleaf-NAME`, the folders `www/NAME` and
+    /// `target/web/NAME`, and the script `NAME.js`.
+    pub(crate) name: &'static str,
+    /// The style sheet in `www/`.
+    pub(crate) style: &'static str,
+}
+
+/// What stands inside the exported guide.
+pub(crate) const PLAYER: Front = Front {
+    name: "player",
+    style: "guide.css",
+};
+/// The teacher's page.
+pub(crate) const BUILDER: Front = Front {
+    name: "builder",
+    style: "builder.css",
+};
+
+/// The files of a front, ready to be put into a page.
+pub(crate) struct Files {
+    /// The bundled classic script, safe inside a `<script>` element.
+    pub(crate) script: String,
+    /// The style sheet, safe inside a `<style>` element.
+    pub(crate) style: String,
+    /// The optimised module.
+    pub(crate) wasm: Vec<u8>,
+}
+
+/// Returns the folder in which a front's files end up, an absolute path.
+pub(crate) fn folder(front: &Front) -> PathBuf {
+    root().join("target/web").join(front.name)
+}
+
+/// Compiles a front's crate and bundles its script and style.
+///
+/// # Errors
+/// When a tool fails, or a file cannot be read or written.
+pub(crate) fn make(
+    front: &Front,
+    toolchain: &Toolchain,
+    environment: &[(&str, &Path)],
+) -> Result<Files> {
+    let name = front.name;
+    say(&format!("compiling the {name} to WebAssembly"));
+    let package = format!("cueleaf-{name}");
+    let mut cargo = toolchain.cargo(&["build", "--quiet", "--package", &package]);
+    cargo
+        .args(["--lib", "--profile", "wasm"])
+        .envs(environment.iter().copied());
+    must(&mut cargo)?;
+
+    let folder = folder(front);
+    let glue = folder.join("pkg");
+    // Nothing of an earlier build may stay behind: what is bundled is what was just made.
+    if folder.exists() {
+        fs::remove_dir_all(&folder).context("cannot empty target/web")?;
+    }
+    fs::create_dir_all(&glue)?;
+    let compiled = root()
+        .join("target/wasm-build")
+        .join(TARGET)
+        .join("wasm")
+        .join(format!("cueleaf_{name}.wasm"));
+    say(&format!(
+        "writing the {name}'s script and shrinking its module"
+    ));
+    bind(&compiled, &glue, name)?;
+    let wasm = optimised(&glue.join(format!("{name}_bg.wasm")), &folder)?;
+    let script = script(front, &glue, &folder)?;
+    let style = style(front, &folder)?;
+    Ok(Files {
+        script,
+        style,
+        wasm,
+    })
+}
+
+fn bind(compiled: &Path, glue: &Path, name: &str) -> Result<()> {
+    let mut bindgen = Bindgen::new();
+    bindgen.input_path(compiled).out_name(name).web(true)?;
+    bindgen
+        .typescript(false)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        // The page hands the module's bytes over; no address is ever fetched by the glue.
+        .omit_default_module_path(true)
+        .generate(glue)
+        .with_context(|| format!("wasm-bindgen refused the {name}"))
+}
+
+fn optimised(module: &Path, folder: &Path) -> Result<Vec<u8>> {
+    let small = folder.join("module.wasm");
+    let mut wasm_opt = npm_program("wasm-opt")?;
+    wasm_opt
+        .arg("-Oz")
+        .args(WASM_FEATURES)
+        .arg(module)
+        .arg("-o")
+        .arg(&small);
+    must_silently(&mut wasm_opt)?;
+    Ok(fs::read(small)?)
+}
+
+fn script(front: &Front, glue: &Path, folder: &Path) -> Result<String> {
+    let name = front.name;
+    let path = folder.join(format!("{name}.js"));
+    let mut esbuild = npm_program("esbuild")?;
+    esbuild
+        .arg(format!("www/{name}/boot.js"))
+        .args([
+            "--bundle",
+            "--minify",
+            "--format=iife",
+            "--platform=browser",
+            "--charset=utf8",
+        ])
+        .args([BROWSERS, "--legal-comments=none", "--log-level=warning"])
+        .arg(format!(
+            "--alias:cueleaf-glue={}",
+            glue.join(format!("{name}.js")).display()
+        ))
+        .arg(format!("--outfile={}", path.display()));
+    must_silently(&mut esbuild)?;
+    let text = tidied(&path)?;
+    safe_inside(&text, "script", &["</script", "<!--", "<script"])?;
+    Ok(text)
+}
+
+fn style(front: &Front, folder: &Path) -> Result<String> {
+    let path = folder.join(front.style);
+    let mut esbuild = npm_program("esbuild")?;
+    esbuild
+        .arg(format!("www/{}", front.style))
+        .args([
+            "--bundle",
+            "--minify",
+            "--charset=utf8",
+            BROWSERS,
+            "--log-level=warning",
+        ])
+        .args(["--loader:.svg=dataurl", "--legal-comments=none"])
+        .arg(format!("--outfile={}", path.display()));
+    must_silently(&mut esbuild)?;
+    let text = tidied(&path)?;
+    safe_inside(&text, "style", &["</style", "<!--"])?;
+    Ok(text)
+}
+
+/// Takes the line end off a bundled file, so that the file, the text in a page and the hash in
+/// its policy are the same bytes.
+fn tidied(path: &Path) -> Result<String> {
+    let text = fs::read_to_string(path)?;
+    let text = text.trim_end().to_owned();
+    fs::write(path, &text)?;
+    Ok(text)
+}
+
+/// Checks that a text cannot end or upset the element it is put into.
+fn safe_inside(text: &str, element: &str, forbidden: &[&str]) -> Result<()> {
+    let lower = text.to_ascii_lowercase();
+    for word in forbidden {
+        ensure!(
+            !lower.contains(word),
+            "the bundled {element} holds `{word}`"
+        );
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::safe_inside;
+
+    #[test]
+    fn a_text_that_would_end_its_element_is_refused() {
+        let forbidden = ["</script", "<!--"];
+        assert!(safe_inside("let a = 1 < 2;", "script", &forbidden).is_ok());
+        assert!(safe_inside("'</SCRIPT>'", "script", &forbidden).is_err());
+        assert!(safe_inside("'<!--'", "script", &forbidden).is_err());
+    }
+}

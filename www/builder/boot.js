@@ -1,0 +1,18 @@
+// Starts the builder: from the module inside the page where there is one (the one-file form),
+// else from builder.wasm beside it.
+import init, { start } from "cueleaf-glue";
+
+async function moduleBytes() {
+  const element = document.getElementById("cueleaf-wasm");
+  if (element === null) return (await fetch("builder.wasm")).arrayBuffer();
+  const bytes = Uint8Array.from(atob(element.textContent), (letter) => letter.charCodeAt(0));
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
+  return new Response(stream).arrayBuffer();
+}
+
+async function begin() {
+  await init({ module_or_path: await moduleBytes() });
+  start();
+}
+
+begin().catch((error) => console.error(error));
