@@ -1,0 +1,245 @@
+//! What is wrong with a guide, where, and what to do.
+
+use crate::document::{Guide, Spot};
+use crate::limits::MAX_LABEL;
+use crate::road_map::{Measure, Place};
+use crate::{Finding, Id, Layout, Severity, lay_out};
+use std::collections::BTreeSet;
+
+/// The most letters of a cue.
+///
+/// # Source
+/// Our decision: what is still read at a glance from a music stand.
+pub(crate) const MAX_CUE: usize = 24;
+
+/// Looks through a guide and lists what does not fit, in order of place.
+///
+/// How the piece is ordered and timed is looked at where it is made playable;
+/// this looks at the document alone.
+#[must_use]
+pub fn check(guide: &Guide) -> Vec<Finding> {
+    let laid = lay_out(&guide.road_map, &guide.settings);
+    let mut findings = laid.findings;
+    if guide.road_map.measures.is_empty() {
+        findings.push(
+            Finding::new(
+                Severity::Error,
+                "no-measures",
+                "the road map has no measures",
+            )
+            .hint("open a part, or add measures"),
+        );
+    }
+    let context = Context {
+        guide,
+        layout: &laid.value,
+    };
+    for (index, measure) in guide.road_map.measures.iter().enumerate() {
+        context.check_measure(index, measure, &mut findings);
+    }
+    context.check_parts(&mut findings);
+    context.check_tips(&mut findings);
+    findings
+}
+
+struct Context<'a> {
+    guide: &'a Guide,
+    layout: &'a Layout,
+}
+
+impl Context<'_> {
+    fn check_measure(&self, index: usize, measure: &Measure, findings: &mut Vec<Finding>) {
+        let mut found = |finding: Finding| findings.push(finding.at_measure(index, &measure.label));
+        if measure.label.chars().count() > MAX_LABEL {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "label-too-long",
+                    format!("the printed number has more than {MAX_LABEL} letters"),
+                )
+                .field("label"),
+            );
+        }
+        if measure.repeat_back.is_some_and(|times| times < 2) {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "repeat-once",
+                    "a repeat that is played once repeats nothing",
+                )
+                .hint("say 2 or more, or take the repeat away")
+                .field("repeat_back"),
+            );
+        }
+        if measure
+            .tempo
+            .iter()
+            .any(|mark| mark.back.is_some() && mark.tempo.is_some())
+        {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "tempo-and-return",
+                    "a tempo mark gives a number and returns to an earlier tempo; the number counts",
+                )
+                .field("tempo"),
+            );
+        }
+        for mark in &measure.tempo {
+            let Some(until) = mark.until else { continue };
+            if mark.tempo.is_none() {
+                found(
+                    Finding::new(
+                        Severity::Warning,
+                        "gradual-without-tempo",
+                        "this gradual change has no tempo to arrive at, so the click does not follow it",
+                    )
+                    .hint("say how slow or fast it gets")
+                    .field("tempo"),
+                );
+            }
+            let from = Place {
+                measure: index,
+                at: mark.at,
+            };
+            if until <= from || !self.exists(until) {
+                found(
+                    Finding::new(
+                        Severity::Warning,
+                        "gradual-without-end",
+                        "this gradual change ends before it starts or outside the music",
+                    )
+                    .hint("choose where it ends")
+                    .field("tempo"),
+                );
+            }
+        }
+    }
+
+    fn check_parts(&self, findings: &mut Vec<Finding>) {
+        let mut seen = BTreeSet::new();
+        for part in &self.guide.parts {
+            if !seen.insert(&part.id) {
+                findings.push(twice(&part.id));
+            }
+            let outside = part
+                .marks
+                .iter()
+                .filter(|mark| {
+                    let place = Place {
+                        measure: mark.measure,
+                        at: mark.at,
+                    };
+                    !self.exists(place)
+                })
+                .count();
+            if outside > 0 {
+                findings.push(
+                    Finding::new(
+                        Severity::Warning,
+                        "mark-outside",
+                        format!("{outside} marks of {} lie outside the music", part.name),
+                    )
+                    .about(part.id.as_str()),
+                );
+            }
+        }
+    }
+
+    fn check_tips(&self, findings: &mut Vec<Finding>) {
+        let mut seen = BTreeSet::new();
+        let tips = self
+            .guide
+            .tips
+            .iter()
+            .map(|tip| (&tip.id, &tip.parts, Some(&tip.spot)));
+        let todos = self
+            .guide
+            .todos
+            .iter()
+            .map(|todo| (&todo.id, &todo.parts, todo.spot.as_ref()));
+        for (id, parts, spot) in tips.chain(todos) {
+            if !seen.insert(id) {
+                findings.push(twice(id));
+            }
+            if let Some(spot) = spot {
+                self.check_spot(id, spot, findings);
+            }
+            if let Some(part) = parts.iter().find(|part| self.guide.part(part).is_none()) {
+                findings.push(
+                    Finding::new(
+                        Severity::Warning,
+                        "unknown-part",
+                        format!("this is for a part \"{part}\" that the guide does not have"),
+                    )
+                    .hint("choose its parts anew")
+                    .about(id.as_str()),
+                );
+            }
+        }
+        for tip in &self.guide.tips {
+            if tip.cue.chars().count() > MAX_CUE {
+                findings.push(
+                    Finding::new(
+                        Severity::Warning,
+                        "cue-too-long",
+                        format!("the cue has more than {MAX_CUE} letters and is cut while playing"),
+                    )
+                    .hint("shorten the cue; the text may be longer")
+                    .about(tip.id.as_str()),
+                );
+            }
+            if tip.text.trim().is_empty() {
+                findings.push(
+                    Finding::new(Severity::Note, "empty-tip", "this tip says nothing yet")
+                        .about(tip.id.as_str()),
+                );
+            }
+        }
+    }
+
+    fn check_spot(&self, id: &Id, spot: &Spot, findings: &mut Vec<Finding>) {
+        let to = spot.to.unwrap_or(spot.from);
+        if !self.exists(spot.from) || !self.exists(to) {
+            findings.push(
+                Finding::new(
+                    Severity::Warning,
+                    "spot-outside",
+                    "this lies outside the music and is shown at its end",
+                )
+                .hint("choose its place anew")
+                .about(id.as_str()),
+            );
+        } else if to.measure < spot.from.measure
+            || (to.measure == spot.from.measure && !to.at.is_zero() && to.at < spot.from.at)
+        {
+            findings.push(
+                Finding::new(
+                    Severity::Warning,
+                    "spot-backwards",
+                    "this ends before it starts",
+                )
+                .hint("choose its end anew")
+                .about(id.as_str()),
+            );
+        }
+    }
+
+    fn exists(&self, place: Place) -> bool {
+        let end = self.layout.measures().len();
+        match self.layout.get(place.measure) {
+            Some(laid) => place.at < laid.length || place.at.is_zero(),
+            // The end of the last measure may be named as the start of a next one.
+            None => place.measure == end && end > 0 && place.at.is_zero(),
+        }
+    }
+}
+
+fn twice(id: &Id) -> Finding {
+    Finding::new(
+        Severity::Error,
+        "id-twice",
+        "two things in this guide have the same id",
+    )
+    .about(id.as_str())
+}

@@ -1,0 +1,307 @@
+//! The road map laid out: for each measure, where it starts and what is in force.
+
+use crate::road_map::{Measure, RoadMap};
+use crate::{Checked, CountStyle, Finding, Settings, Severity};
+use cueleaf_time::{
+    BeatChoice, BeatPos, BeatSpan, Grouping, Incomplete, Key, MeasureBeats, Meter, beats_of,
+};
+
+/// One measure with everything that is in force in it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laid {
+    /// Where it starts on the written line.
+    pub start: BeatPos,
+    /// How long it lasts.
+    pub length: BeatSpan,
+    /// Its meter.
+    pub meter: Meter,
+    /// Its grouping: chosen, or the meter's default.
+    pub grouping: Grouping,
+    /// Its counted beats.
+    pub beats: MeasureBeats,
+    /// Whether its count starts anew in each group.
+    pub counts_each_group: bool,
+    /// Its key signature, once one was given.
+    pub key: Option<Key>,
+    /// The index of the measure at which its section starts, once one started.
+    pub section: Option<usize>,
+}
+
+/// All measures of a road map, laid out in written order.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Layout {
+    measures: Vec<Laid>,
+    end: Option<BeatPos>,
+}
+
+impl Layout {
+    /// Gives the measures in written order, one for each of the road map.
+    #[must_use]
+    pub fn measures(&self) -> &[Laid] {
+        &self.measures
+    }
+
+    /// Gives one measure.
+    #[must_use]
+    pub fn get(&self, index: usize) -> Option<&Laid> {
+        self.measures.get(index)
+    }
+
+    /// Gives the end of the written line.
+    #[must_use]
+    pub fn end(&self) -> BeatPos {
+        self.end.unwrap_or(BeatPos::START)
+    }
+}
+
+struct InForce {
+    meter: Meter,
+    grouping: Option<Grouping>,
+    choice: BeatChoice,
+    style: Option<CountStyle>,
+    key: Option<Key>,
+    section: Option<usize>,
+}
+
+/// Lays out a road map. A measure that cannot be laid out as it asks gets its
+/// meter's default and a finding.
+#[must_use]
+pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
+    let mut findings = Vec::new();
+    let mut measures = Vec::with_capacity(road_map.measures.len());
+    let mut start = BeatPos::START;
+    let mut now = InForce {
+        meter: common_time(),
+        grouping: None,
+        choice: BeatChoice::Usual,
+        style: None,
+        key: None,
+        section: None,
+    };
+    if let Some(first) = road_map.measures.first()
+        && first.meter.is_none()
+    {
+        findings.push(
+            Finding::new(
+                Severity::Note,
+                "no-first-meter",
+                "no meter is given, 4/4 is assumed",
+            )
+            .hint("give the first measure a meter")
+            .at_measure(0, &first.label),
+        );
+    }
+    for (index, measure) in road_map.measures.iter().enumerate() {
+        update(&mut now, index, measure);
+        let laid = lay_out_one(start, &now, measure, settings, |finding| {
+            findings.push(finding.at_measure(index, &measure.label));
+        });
+        if let Ok(next) = start.plus(laid.length) {
+            start = next;
+        } else {
+            findings.push(
+                Finding::new(
+                    Severity::Error,
+                    "too-fine",
+                    "the lengths up to here are too fine to be added exactly",
+                )
+                .at_measure(index, &measure.label),
+            );
+        }
+        measures.push(laid);
+    }
+    Checked {
+        value: Layout {
+            measures,
+            end: Some(start),
+        },
+        findings,
+    }
+}
+
+fn common_time() -> Meter {
+    Meter::simple(4, 4).unwrap_or_else(|_| Meter::free())
+}
+
+fn update(now: &mut InForce, index: usize, measure: &Measure) {
+    if let Some(meter) = &measure.meter {
+        now.meter = meter.clone();
+        now.grouping = None;
+        now.choice = BeatChoice::Usual;
+        now.style = None;
+    }
+    if let Some(groups) = &measure.groups {
+        now.grouping = Some(groups.clone());
+    }
+    if let Some(count) = measure.count {
+        now.choice = count.beat.unwrap_or(now.choice);
+        now.style = count.style.or(now.style);
+    }
+    if measure.key.is_some() {
+        now.key = measure.key;
+    }
+    if measure.section.is_some() {
+        now.section = Some(index);
+    }
+}
+
+fn lay_out_one(
+    start: BeatPos,
+    now: &InForce,
+    measure: &Measure,
+    settings: &Settings,
+    mut found: impl FnMut(Finding),
+) -> Laid {
+    let full = now.meter.length();
+    let length = measure.length.or(full).unwrap_or_else(|| {
+        found(
+            Finding::new(
+                Severity::Warning,
+                "free-without-length",
+                "a measure without a meter has no length of its own, four quarters are assumed",
+            )
+            .hint("give the measure a length"),
+        );
+        BeatSpan::QUARTER
+            .times(cueleaf_time::Ratio::whole(4))
+            .unwrap_or(BeatSpan::QUARTER)
+    });
+    if full.is_some_and(|full| length > full) {
+        found(
+            Finding::new(
+                Severity::Warning,
+                "longer-than-meter",
+                format!(
+                    "the measure lasts {length} quarters, more than its meter {}",
+                    now.meter
+                ),
+            )
+            .hint("change the meter here, or the measure's length")
+            .field("length"),
+        );
+    }
+    let place = if measure.pickup {
+        Incomplete::LastBeats
+    } else {
+        Incomplete::FirstBeats
+    };
+    let chosen = now.grouping.as_ref();
+    let default = now.meter.default_grouping();
+    let (grouping, beats) = match beats_of(&now.meter, chosen, now.choice, length, place) {
+        Ok(beats) => (chosen.cloned().unwrap_or(default), beats),
+        Err(_) => {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "groups-do-not-fill",
+                    match chosen {
+                        Some(groups) => format!(
+                            "the groups {groups} do not fill {}, its usual groups {default} are used",
+                            now.meter
+                        ),
+                        None => format!("{} cannot be counted exactly here", now.meter),
+                    },
+                )
+                .hint(format!(
+                    "choose groups that add up to {}",
+                    now.meter.finest_units()
+                ))
+                .field("groups"),
+            );
+            let beats = beats_of(&now.meter, None, now.choice, length, place).unwrap_or_default();
+            (default, beats)
+        }
+    };
+    let uneven = beats.is_uneven();
+    let style = now.style.unwrap_or(settings.count_style);
+    // Equal groups are counted through unless the measure itself asks otherwise:
+    // 4/4 stays 1 2 3 4.
+    let counts_each_group = style == CountStyle::EachGroup && (uneven || now.style.is_some());
+    Laid {
+        start,
+        length,
+        meter: now.meter.clone(),
+        grouping,
+        beats,
+        counts_each_group,
+        key: now.key,
+        section: now.section,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn road_map(texts: &[(&str, Option<&str>, Option<&str>)]) -> RoadMap {
+        RoadMap {
+            measures: texts
+                .iter()
+                .map(|(label, meter, groups)| Measure {
+                    meter: meter.map(|text| text.parse().unwrap()),
+                    groups: groups.map(|text| text.parse().unwrap()),
+                    ..Measure::labelled(label)
+                })
+                .collect(),
+            ..RoadMap::default()
+        }
+    }
+
+    #[test]
+    fn what_is_in_force_goes_on_until_it_changes() {
+        let map = road_map(&[
+            ("1", Some("5/8"), Some("2+3")),
+            ("2", None, None),
+            ("3", None, Some("3+2")),
+            ("4", Some("5/8"), None),
+            ("5", Some("3/4"), None),
+        ]);
+        let laid = lay_out(&map, &Settings::default());
+        assert!(laid.findings.is_empty());
+        let rows: Vec<String> = laid
+            .value
+            .measures()
+            .iter()
+            .map(|m| format!("{} {} {}", m.start, m.meter, m.grouping))
+            .collect();
+        assert_eq!(
+            rows,
+            [
+                "0 5/8 2+3",
+                "5/2 5/8 2+3",
+                "5 5/8 3+2",
+                "15/2 5/8 3+2",
+                "10 3/4 3"
+            ]
+        );
+        assert_eq!(laid.value.end().to_string(), "13");
+        assert!(laid.value.measures()[0].counts_each_group);
+        assert!(!laid.value.measures()[4].counts_each_group);
+    }
+
+    #[test]
+    fn mistakes_become_findings_and_a_usable_measure() {
+        let mut map = road_map(&[("1", Some("5/8"), Some("2+2")), ("2", Some("free"), None)]);
+        map.measures.push(Measure {
+            length: Some("5".parse().unwrap()),
+            meter: Some("4/4".parse().unwrap()),
+            ..Measure::labelled("3")
+        });
+        let laid = lay_out(&map, &Settings::default());
+        let codes: Vec<&str> = laid.findings.iter().map(|f| f.code).collect();
+        assert_eq!(
+            codes,
+            [
+                "groups-do-not-fill",
+                "free-without-length",
+                "longer-than-meter"
+            ]
+        );
+        assert_eq!(laid.value.measures()[0].grouping.to_string(), "3+2");
+        assert_eq!(laid.value.measures()[2].beats.beats().len(), 5);
+        assert_eq!(
+            laid.findings[0].to_string(),
+            "warning: measure 1: the groups 2+2 do not fill 5/8, its usual groups 3+2 are used (choose groups that add up to 5) [groups-do-not-fill]"
+        );
+    }
+}

@@ -1,0 +1,44 @@
+//! The document a teacher makes and a student opens: a *guide*.
+//!
+//! A guide is one road map (measures with their meters, tempi, keys, sections,
+//! repeats and jumps), the parts that play from it, the tips at their spots,
+//! a to-do list and a few settings.
+//!
+//! Invariants of this room:
+//! - A teacher's mistake is data, not an error: a guide that makes no sense can
+//!   be held, saved and shown, and [`check`] says what is wrong with it, where,
+//!   and what to do.
+//! - A measure's index (from 0) is never its printed label ("0", "12a").
+//! - Fields this version does not know are kept and written back.
+//! - The same guide gives the same bytes.
+#![forbid(unsafe_code)]
+
+mod check;
+mod document;
+mod finding;
+mod id;
+mod layout;
+mod limits;
+mod project;
+mod road_map;
+#[cfg(feature = "saved")]
+mod saved;
+mod text;
+
+pub use check::check;
+pub use document::{
+    CountStyle, Extra, Guide, Language, Mark, MarkKind, MeasureWord, Part, Settings, Spot, Tip,
+    Todo, Topic,
+};
+pub use finding::{Checked, Finding, FindingPlace, Severity};
+pub use id::Id;
+pub use layout::{Laid, Layout, lay_out};
+pub use limits::{
+    MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
+};
+pub use project::for_part;
+pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
+#[cfg(feature = "saved")]
+pub use saved::{OpenError, VERSION, open, save};
+
+pub use cueleaf_time as time;

@@ -1,0 +1,81 @@
+//! The guide of one part.
+
+use crate::document::Guide;
+use crate::{Id, Part};
+
+/// Gives the guide as one part sees it: the same road map and ids, that part
+/// alone, and the tips and to-dos that are for it.
+///
+/// Projecting twice changes nothing more.
+#[must_use]
+pub fn for_part(guide: &Guide, part: &Id) -> Guide {
+    let is_for = |parts: &[Id]| parts.is_empty() || parts.contains(part);
+    Guide {
+        parts: guide
+            .parts
+            .iter()
+            .filter(|own: &&Part| own.id == *part)
+            .cloned()
+            .collect(),
+        tips: guide
+            .tips
+            .iter()
+            .filter(|tip| is_for(&tip.parts))
+            .cloned()
+            .map(|mut tip| {
+                keep_only(&mut tip.parts, part);
+                tip
+            })
+            .collect(),
+        todos: guide
+            .todos
+            .iter()
+            .filter(|todo| is_for(&todo.parts))
+            .cloned()
+            .map(|mut todo| {
+                keep_only(&mut todo.parts, part);
+                todo
+            })
+            .collect(),
+        ..guide.clone()
+    }
+}
+
+fn keep_only(parts: &mut Vec<Id>, part: &Id) {
+    parts.retain(|own| own == part);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Place, Spot, Tip, Topic};
+
+    #[test]
+    fn a_part_keeps_its_own_tips_and_those_for_all() {
+        let id = |text: &str| Id::new(text).unwrap();
+        let mut guide = Guide::new(id("g"), "Title");
+        for name in ["viola", "cello"] {
+            guide.parts.push(Part {
+                id: id(name),
+                name: name.to_owned(),
+                marks: Vec::new(),
+                extra: crate::Extra::default(),
+            });
+        }
+        for (name, parts) in [
+            ("all", vec![]),
+            ("one", vec!["cello"]),
+            ("two", vec!["viola", "cello"]),
+        ] {
+            let mut tip = Tip::new(id(name), Spot::at(Place::start_of(0)), Topic::Bow, name);
+            tip.parts = parts.into_iter().map(id).collect();
+            guide.tips.push(tip);
+        }
+        let own = for_part(&guide, &id("viola"));
+        assert_eq!(own.parts.len(), 1);
+        let names: Vec<&str> = own.tips.iter().map(|tip| tip.text.as_str()).collect();
+        assert_eq!(names, ["all", "two"]);
+        assert_eq!(own.tips[1].parts, [id("viola")]);
+        assert_eq!(for_part(&own, &id("viola")), own);
+    }
+}

@@ -1,0 +1,100 @@
+//! Tempo marks.
+
+use crate::{NoteValue, Ratio, TimeError};
+use core::fmt;
+use core::str::FromStr;
+
+/// A tempo: a beat unit and how many of them fill a minute.
+///
+/// Between 1 and 2,000 quarter notes a minute.
+///
+/// # Source
+/// Limits: our decision; printed marks lie between about 20 and 300 quarters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Tempo {
+    unit: NoteValue,
+    per_minute: Ratio,
+}
+
+impl Tempo {
+    /// The slowest tempo, in quarter notes a minute.
+    pub const SLOWEST: Ratio = Ratio::whole(1);
+    /// The fastest tempo, in quarter notes a minute.
+    pub const FASTEST: Ratio = Ratio::whole(2_000);
+
+    /// Makes a tempo.
+    ///
+    /// # Errors
+    /// [`TimeError::OutOfRange`] outside the limits of the type.
+    pub fn new(unit: NoteValue, per_minute: Ratio) -> Result<Self, TimeError> {
+        let quarters = per_minute.times(unit.span().quarters())?;
+        if quarters < Self::SLOWEST || quarters > Self::FASTEST {
+            return Err(TimeError::OutOfRange);
+        }
+        Ok(Self { unit, per_minute })
+    }
+
+    /// Makes a tempo in quarter notes a minute.
+    ///
+    /// # Errors
+    /// [`TimeError::OutOfRange`] outside the limits of the type.
+    pub fn quarters(per_minute: Ratio) -> Result<Self, TimeError> {
+        Self::new(NoteValue::QUARTER, per_minute)
+    }
+
+    /// Gives the beat unit of the mark.
+    #[must_use]
+    pub const fn unit(self) -> NoteValue {
+        self.unit
+    }
+
+    /// Gives the number of beat units a minute.
+    #[must_use]
+    pub const fn per_minute(self) -> Ratio {
+        self.per_minute
+    }
+
+    /// Gives the number of quarter notes a minute.
+    #[must_use]
+    pub fn quarters_per_minute(self) -> Ratio {
+        self.per_minute
+            .times(self.unit.span().quarters())
+            .unwrap_or(self.per_minute)
+    }
+}
+
+impl fmt::Display for Tempo {
+    /// Writes "dotted quarter = 66".
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} = {}", self.unit, self.per_minute)
+    }
+}
+
+impl FromStr for Tempo {
+    type Err = TimeError;
+
+    /// Reads what [`Display`](fmt::Display) writes.
+    fn from_str(text: &str) -> Result<Self, TimeError> {
+        let (unit, per_minute) = text
+            .split_once('=')
+            .ok_or(TimeError::NotRead("a tempo such as quarter = 96"))?;
+        Self::new(unit.parse()?, per_minute.parse()?)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_dotted_quarter_counts_for_one_and_a_half() {
+        let tempo = Tempo::new("dotted quarter".parse().unwrap(), Ratio::whole(66)).unwrap();
+        assert_eq!(tempo.quarters_per_minute(), Ratio::whole(99));
+        assert_eq!(tempo.to_string(), "dotted quarter = 66");
+        assert_eq!("dotted quarter = 66".parse(), Ok(tempo));
+        assert!("fast".parse::<Tempo>().is_err());
+        assert!(Tempo::quarters(Ratio::ZERO).is_err());
+        assert!(Tempo::quarters(Ratio::whole(2_001)).is_err());
+        assert!(Tempo::new("whole".parse().unwrap(), Ratio::whole(501)).is_err());
+    }
+}
