@@ -16,6 +16,9 @@ mod policy;
 mod run;
 mod serve;
 mod setup;
+mod tally;
+mod test;
+mod tidy;
 mod toolchain;
 mod wasm;
 
@@ -44,6 +47,14 @@ enum Command {
         #[arg(long)]
         port: Option<u16>,
     },
+    /// Check everything that CI checks.
+    Test {
+        /// Run only this step; may be given several times.
+        #[arg(long, value_name = "NAME")]
+        only: Vec<test::Step>,
+    },
+    /// Check the rules of the house.
+    Tidy,
 }
 
 fn main() -> ExitCode {
@@ -63,6 +74,16 @@ fn obey(command: Command) -> Result<ExitCode> {
             build::build()?;
             serve::serve(port)?;
         }
+        Command::Test { only } => return Ok(code(test::test(&only))),
+        Command::Tidy => return Ok(code(tidy::tidy()? == 0)),
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn code(all_is_well: bool) -> ExitCode {
+    if all_is_well {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
 }

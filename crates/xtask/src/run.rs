@@ -1,6 +1,7 @@
 //! Running other programs, and where the project's folders are.
 
 use anyhow::{Context, Result, bail};
+use std::io::{BufRead as _, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -63,6 +64,30 @@ pub(crate) fn must_silently(command: &mut Command) -> Result<()> {
         bail!("{} ended with {}", shown(command), output.status);
     }
     Ok(())
+}
+
+/// Runs a program whose output goes to the terminal, and returns what it printed on standard
+/// output, and whether it ended with status 0.
+///
+/// # Errors
+/// When it cannot be started or its output cannot be read.
+pub(crate) fn watched(command: &mut Command) -> Result<(String, bool)> {
+    let cannot = |command: &Command| format!("cannot run {}", shown(command));
+    let mut child = command
+        .stdout(Stdio::piped())
+        .spawn()
+        .with_context(|| cannot(command))?;
+    let mut printed = String::new();
+    if let Some(output) = child.stdout.take() {
+        for line in BufReader::new(output).split(b'\n') {
+            let line = line?;
+            let line = String::from_utf8_lossy(&line);
+            println!("{line}");
+            printed.push_str(&line);
+            printed.push('\n');
+        }
+    }
+    Ok((printed, child.wait()?.success()))
 }
 
 /// Returns what a program prints, without surrounding white space, or `None` when it cannot be

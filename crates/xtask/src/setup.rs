@@ -1,7 +1,7 @@
-//! Node and its packages, made ready before a step that needs them.
+//! Node, Python, their packages and the browsers, made ready before a step that needs them.
 
 use crate::packages::apt_install;
-use crate::run::{in_path, must_silently, program, root, say};
+use crate::run::{answer, in_path, must_silently, program, root, say};
 use anyhow::{Context, Result, bail};
 use serde_json::Value;
 use std::fs;
@@ -33,6 +33,72 @@ pub(crate) fn node() -> Result<()> {
     }
     say("installing the npm packages");
     must_silently(program("npm").args(["ci", "--no-audit", "--no-fund", "--loglevel=error"]))
+}
+
+/// Programs that the browser tests run, and the Debian packages that bring them.
+const BROWSERS: [(&str, &str); 5] = [
+    ("chromium", "chromium"),
+    ("firefox-esr", "firefox-esr"),
+    ("WebKitWebDriver", "webkit2gtk-driver"),
+    ("Xvfb", "xvfb"),
+    ("pulseaudio", "pulseaudio"),
+];
+
+/// Makes the three browsers ready, with a screen and a sound device that exist only in memory.
+///
+/// # Errors
+/// When one is missing and cannot be installed.
+pub(crate) fn browsers() -> Result<()> {
+    let missing: Vec<&str> = BROWSERS
+        .iter()
+        .filter(|(program, _)| !in_path(program))
+        .map(|(_, package)| *package)
+        .collect();
+    if missing.is_empty() {
+        Ok(())
+    } else {
+        apt_install(&missing)
+    }
+}
+
+/// Makes a virtual environment in target/venv with the packages of a requirements file, and
+/// returns its Python. It is made anew when the file changes.
+///
+/// # Errors
+/// When the file is missing, Python cannot be had, or pip fails.
+pub(crate) fn python(requirements: &str) -> Result<PathBuf> {
+    let wanted = fs::read_to_string(root().join(requirements))
+        .with_context(|| format!("cannot read {requirements}"))?;
+    let folder = root().join("target/venv");
+    let python = folder.join("bin/python");
+    let note = folder.join("requirements.txt");
+    if python.exists() && fs::read_to_string(&note).is_ok_and(|made_for| made_for == wanted) {
+        return Ok(python);
+    }
+    say("making the Python environment of the cross-check");
+    if folder.exists() {
+        fs::remove_dir_all(&folder)?;
+    }
+    if !in_path("python3") || answer(program("python3").args(["-c", "import ensurepip"])).is_none()
+    {
+        apt_install(&["python3", "python3-venv"]).context("Python's venv is missing")?;
+    }
+    must_silently(program("python3").args(["-m", "venv"]).arg(&folder))?;
+    must_silently(
+        program(&python)
+            .args([
+                "-m",
+                "pip",
+                "install",
+                "--quiet",
+                "--disable-pip-version-check",
+                "-r",
+            ])
+            .arg(requirements),
+    )?;
+    // Written last: an environment that was not finished is made again.
+    fs::write(note, wanted)?;
+    Ok(python)
 }
 
 /// Tells whether node_modules holds what package-lock.json asks for. Their times are no sign:

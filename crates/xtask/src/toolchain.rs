@@ -172,10 +172,30 @@ fn install_debian() -> Result<()> {
     ])
 }
 
+/// What a panic does in a module.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Panics {
+    /// It says what happened and where.
+    Speak,
+    /// It stops at once, where the compiler can do that; the words for it take no room.
+    Stop,
+}
+
 impl Toolchain {
+    /// Returns where cargo puts what it builds for WebAssembly, an absolute path.
+    pub(crate) fn target_folder(&self, panics: Panics) -> PathBuf {
+        let folder = root().join("target/wasm-build");
+        match (self, panics) {
+            // Cargo does not tell builds with different flags apart once one of the flags remaps
+            // paths, and would build the standard library anew for each of the two modules.
+            (Self::Debian { .. }, Panics::Stop) => folder.join("stop"),
+            _ => folder,
+        }
+    }
+
     /// Prepares a cargo call for the WebAssembly target in its own target directory, so that
     /// wasm and native builds keep each other's work. The arguments begin with the subcommand.
-    pub(crate) fn cargo(&self, arguments: &[&str]) -> Command {
+    pub(crate) fn cargo(&self, arguments: &[&str], panics: Panics) -> Command {
         let mut flags = hidden_paths();
         let mut command = match self {
             Self::Plain => cargo(),
@@ -200,10 +220,13 @@ impl Toolchain {
         if let Self::Debian { .. } = self {
             command.args(["-Z", "build-std=std,panic_abort"]);
             command.args(["-Z", "build-std-features=optimize_for_size"]);
-            flags.push("--remap-path-prefix=/usr/src=src".to_owned());
+            flags.push("--remap-path-prefix=/usr/lib/rustlib/src/rust=rust".to_owned());
+            if panics == Panics::Stop {
+                flags.push("-Zunstable-options -Cpanic=immediate-abort".to_owned());
+            }
         }
         command
-            .env("CARGO_TARGET_DIR", root().join("target/wasm-build"))
+            .env("CARGO_TARGET_DIR", self.target_folder(panics))
             .env_remove("RUSTFLAGS")
             .env_remove("CARGO_ENCODED_RUSTFLAGS")
             .env(

@@ -2,7 +2,7 @@
 
 use crate::run::{must, must_silently, root, say};
 use crate::setup::npm_program;
-use crate::toolchain::{TARGET, Toolchain};
+use crate::toolchain::{Panics, TARGET, Toolchain};
 use anyhow::{Context, Result, ensure};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -28,17 +28,20 @@ pub(crate) struct Front {
     pub(crate) name: &'static str,
     /// The style sheet in `www/`.
     pub(crate) style: &'static str,
+    panics: Panics,
 }
 
 /// What stands inside the exported guide.
 pub(crate) const PLAYER: Front = Front {
     name: "player",
     style: "guide.css",
+    panics: Panics::Stop,
 };
 /// The teacher's page.
 pub(crate) const BUILDER: Front = Front {
     name: "builder",
     style: "builder.css",
+    panics: Panics::Speak,
 };
 
 /// The files of a front, ready to be put into a page.
@@ -68,7 +71,7 @@ pub(crate) fn make(
     let name = front.name;
     say(&format!("compiling the {name} to WebAssembly"));
     let package = format!("cueleaf-{name}");
-    let mut cargo = toolchain.cargo(&["build", "--quiet", "--package", &package]);
+    let mut cargo = toolchain.cargo(&["build", "--quiet", "--package", &package], front.panics);
     cargo
         .args(["--lib", "--profile", "wasm"])
         .envs(environment.iter().copied());
@@ -81,8 +84,8 @@ pub(crate) fn make(
         fs::remove_dir_all(&folder).context("cannot empty target/web")?;
     }
     fs::create_dir_all(&glue)?;
-    let compiled = root()
-        .join("target/wasm-build")
+    let compiled = toolchain
+        .target_folder(front.panics)
         .join(TARGET)
         .join("wasm")
         .join(format!("cueleaf_{name}.wasm"));
@@ -119,6 +122,7 @@ fn optimised(module: &Path, folder: &Path) -> Result<Vec<u8>> {
     wasm_opt
         .arg("-Oz")
         .args(WASM_FEATURES)
+        .arg("--strip-target-features")
         .arg(module)
         .arg("-o")
         .arg(&small);
