@@ -17,6 +17,10 @@ pub struct Laid {
     pub meter: Meter,
     /// Its grouping: chosen, or the meter's default.
     pub grouping: Grouping,
+    /// In which beat it is counted.
+    pub choice: BeatChoice,
+    /// Whether, when short, it holds the last beats of its meter.
+    pub pickup: bool,
     /// Its counted beats.
     pub beats: MeasureBeats,
     /// Whether its count starts anew in each group.
@@ -222,6 +226,8 @@ fn lay_out_one(
         length,
         meter: now.meter.clone(),
         grouping,
+        choice: now.choice,
+        pickup: measure.pickup,
         beats,
         counts_each_group,
         key: now.key,

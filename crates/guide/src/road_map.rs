@@ -57,6 +57,10 @@ pub struct Measure {
     /// Tempo marks inside the measure, in order.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub tempo: Vec<TempoMark>,
+    /// The name of the movement that starts here; "" when it has none. Repeats and
+    /// jumps to the beginning go no further back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub movement: Option<String>,
     /// The name of the section that starts here; for practice, never for the order of play.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub section: Option<String>,
@@ -334,7 +338,7 @@ pub struct Jump {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum JumpUntil {
-    /// To the end of the piece.
+    /// To the end, or to the Fine or the To Coda that stands on the way.
     #[default]
     End,
     /// To the Fine.

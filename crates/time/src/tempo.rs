@@ -22,6 +22,16 @@ impl Tempo {
     /// The fastest tempo, in quarter notes a minute.
     pub const FASTEST: Ratio = Ratio::whole(2_000);
 
+    /// The tempo before the first mark: 120 quarter notes a minute.
+    ///
+    /// # Source
+    /// Our decision, the same default as that of Standard MIDI Files (500,000
+    /// microseconds a quarter note).
+    pub const ASSUMED: Self = Self {
+        unit: NoteValue::QUARTER,
+        per_minute: Ratio::whole(120),
+    };
+
     /// Makes a tempo.
     ///
     /// # Errors
@@ -40,6 +50,21 @@ impl Tempo {
     /// [`TimeError::OutOfRange`] outside the limits of the type.
     pub fn quarters(per_minute: Ratio) -> Result<Self, TimeError> {
         Self::new(NoteValue::QUARTER, per_minute)
+    }
+
+    /// Makes the tempo nearest to a measured number of quarter notes a minute,
+    /// to a thousandth, inside the limits of the type.
+    #[must_use]
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "the clamp keeps the number far inside an i64"
+    )]
+    pub fn nearest(quarters_per_minute: f64) -> Self {
+        let (slowest, fastest) = (Self::SLOWEST.to_f64(), Self::FASTEST.to_f64());
+        let thousandths = (quarters_per_minute.clamp(slowest, fastest) * 1000.0).round() as i64;
+        Ratio::new(thousandths, 1000)
+            .and_then(Self::quarters)
+            .unwrap_or(Self::ASSUMED)
     }
 
     /// Gives the beat unit of the mark.
@@ -93,6 +118,8 @@ mod tests {
         assert_eq!(tempo.to_string(), "dotted quarter = 66");
         assert_eq!("dotted quarter = 66".parse(), Ok(tempo));
         assert!("fast".parse::<Tempo>().is_err());
+        assert_eq!(Tempo::nearest(71.99996).quarters_per_minute(), Ratio::whole(72));
+        assert_eq!(Tempo::nearest(f64::NAN), Tempo::ASSUMED);
         assert!(Tempo::quarters(Ratio::ZERO).is_err());
         assert!(Tempo::quarters(Ratio::whole(2_001)).is_err());
         assert!(Tempo::new("whole".parse().unwrap(), Ratio::whole(501)).is_err());

@@ -1,0 +1,152 @@
+//! Clicks: where they fall, and the count-in before them.
+
+use crate::count::{Count, full_counts_of};
+use crate::playing::Plan;
+use cueleaf_time::{BeatSpan, Level, Seconds};
+
+/// One click.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Click {
+    /// When it sounds, in seconds of the plan; in a count-in below zero, the
+    /// seconds before the start of play.
+    pub seconds: Seconds,
+    /// The number that is said with it.
+    pub say: u16,
+    /// How strong it is.
+    pub level: Level,
+}
+
+/// The counts before play starts.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct CountIn {
+    /// The clicks in order, their seconds below zero.
+    pub clicks: Vec<Click>,
+}
+
+impl CountIn {
+    /// Gives how long the count-in lasts, in seconds.
+    #[must_use]
+    pub fn length(&self) -> f64 {
+        self.clicks
+            .first()
+            .map_or(0.0, |first| -first.seconds.get())
+    }
+}
+
+impl Plan {
+    /// Gives the clicks of a played measure, in order; their seconds are those
+    /// of the plan.
+    #[must_use]
+    pub fn clicks(&self, played: usize) -> Vec<Click> {
+        self.counts(played)
+            .into_iter()
+            .filter_map(|count| {
+                Some(Click {
+                    seconds: self.seconds_of(played, count.at)?,
+                    say: count.say,
+                    level: count.level,
+                })
+            })
+            .collect()
+    }
+
+    /// Makes the count-in before a count of a played measure: so many full
+    /// measures of its meter, then the beats before the place itself, all in
+    /// the tempo of the place.
+    ///
+    /// Before a pickup of one beat in 4/4 one measure of count-in is
+    /// "1 2 3 4, 1 2 3".
+    ///
+    /// # Source
+    /// Common practice, no source.
+    #[must_use]
+    pub fn count_in(&self, played: usize, count: usize, measures: u8) -> CountIn {
+        let Some(laid) = self.measure(played) else {
+            return CountIn::default();
+        };
+        if measures == 0 {
+            return CountIn::default();
+        }
+        let at = self
+            .counts(played)
+            .get(count)
+            .map_or(BeatSpan::ZERO, |count| count.at);
+        let Ok(place) = laid.start.plus(at) else {
+            return CountIn::default();
+        };
+        let seconds_per_quarter = 60.0 / self.tempo().quarters_per_minute_at(place);
+        let full_length = laid.meter.length().unwrap_or(laid.length);
+        let missing = if laid.pickup {
+            full_length.minus_down_to_zero(laid.length)
+        } else {
+            BeatSpan::ZERO
+        };
+        // How far into the full measure play starts.
+        let lead = missing.plus(at).unwrap_or(at);
+        let full = full_counts_of(laid);
+        let before_start = full.iter().filter(|count| count.at < lead);
+        let lead_quarters = lead.quarters().to_f64();
+        let full_quarters = full_length.quarters().to_f64();
+        let whole = (1..=measures).rev().flat_map(|back| {
+            let shift = f64::from(back) * full_quarters;
+            full.iter().map(move |count| (count, shift))
+        });
+        let clicks = whole
+            .chain(before_start.map(|count| (count, 0.0)))
+            .filter_map(|(count, shift): (&Count, f64)| {
+                let quarters = count.at.quarters().to_f64() - lead_quarters - shift;
+                Some(Click {
+                    seconds: Seconds::new(quarters * seconds_per_quarter)?,
+                    say: count.say,
+                    level: count.level,
+                })
+            })
+            .collect();
+        CountIn { clicks }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::Plan;
+    use crate::playing::tests::guide;
+
+    fn said(plan: &Plan, played: usize, count: usize, measures: u8) -> String {
+        let words: Vec<String> = plan
+            .count_in(played, count, measures)
+            .clicks
+            .iter()
+            .map(|click| format!("{}@{}", click.say, click.seconds.get()))
+            .collect();
+        words.join(" ")
+    }
+
+    #[test]
+    fn clicks_fall_on_the_counts() {
+        let plan = Plan::new(&guide()).value;
+        let all: Vec<f64> = (0..plan.order().len())
+            .flat_map(|k| plan.clicks(k))
+            .map(|click| click.seconds.get())
+            .collect();
+        assert_eq!(
+            all,
+            [0.0, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5, 6.0]
+        );
+    }
+
+    #[test]
+    fn the_count_in_leads_to_the_place() {
+        let plan = Plan::new(&guide()).value;
+        // A pickup of one beat in 3/4: a measure, then the two beats before it.
+        assert_eq!(said(&plan, 0, 0, 1), "1@-5 2@-4 3@-3 1@-2 2@-1");
+        // From the third eighth of 5/8, in its groups.
+        assert_eq!(
+            said(&plan, 1, 2, 1),
+            "1@-3.5 2@-3 1@-2.5 2@-2 3@-1.5 1@-1 2@-0.5"
+        );
+        assert_eq!(said(&plan, 2, 0, 1), "1@-1.5 2@-1 3@-0.5");
+        assert_eq!(said(&plan, 2, 0, 0), "");
+        assert!((plan.count_in(2, 0, 2).length() - 3.0).abs() < 1e-12);
+        assert_eq!(said(&plan, 99, 0, 1), "");
+    }
+}

@@ -1,0 +1,31 @@
+//! A guide made playable.
+//!
+//! [`Plan::new`] puts the measures of a road map into the order in which they
+//! are played and lays them on a line of seconds. Everything a player needs is
+//! then a plain function of the plan: what is counted, where clicks fall, which
+//! cue is shown, what changes next, where a step leads.
+//!
+//! Invariants of this room:
+//! - Positions stay exact up to the one gate [`TempoMap::seconds_at`].
+//! - No clock, no randomness, no I/O: time comes in as an argument.
+//! - Every road map has an order that ends; what makes no sense is a finding.
+#![forbid(unsafe_code)]
+
+mod change;
+mod click;
+mod count;
+mod cue;
+mod order;
+mod playing;
+mod repeats;
+mod step;
+mod tempo_map;
+
+pub use change::Change;
+pub use click::{Click, CountIn};
+pub use count::{Count, counts_of};
+pub use cue::{Cue, CueLine, cue_text};
+pub use order::{MAX_PLAYED, Played, order_of};
+pub use playing::{Instant, Plan};
+pub use step::{Step, StepBy};
+pub use tempo_map::{TempoMap, TempoSegment};

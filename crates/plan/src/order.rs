@@ -1,0 +1,326 @@
+//! The order of play: repeats, endings, jumps and cuts unrolled.
+
+use crate::repeats::{Repeats, find_repeats};
+use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severity};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The most measures that are played in one go.
+///
+/// # Source
+/// Our decision: ten hours of quick 2/4 are below it.
+pub const MAX_PLAYED: usize = 500_000;
+
+/// One measure in the order of play.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Played {
+    /// The index of the measure in the road map, from 0.
+    pub measure: usize,
+    /// The how-manieth time it is played, from 1.
+    pub pass: u32,
+}
+
+/// Puts the measures of a road map into the order of play.
+///
+/// After a jump repeats are not taken and the last ending is played, unless the
+/// jump says otherwise; every jump is taken once. The order ends for every
+/// road map.
+///
+/// # Source
+/// MusicXML 4.0, element sound (dacapo, dalsegno, tocoda, fine); Gehrkens,
+/// Music Notation and Terminology, 1914, §§36–39.
+#[must_use]
+pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
+    let mut findings = Vec::new();
+    let repeats = find_repeats(road_map, &mut findings);
+    let mut walk = Walk {
+        measures: &road_map.measures,
+        repeats: &repeats,
+        pass_of: BTreeMap::new(),
+        jumped: BTreeSet::new(),
+        after: None,
+    };
+    let mut order: Vec<Played> = Vec::with_capacity(road_map.measures.len());
+    let mut times = vec![0u32; road_map.measures.len()];
+    let mut next = walk.enter(0, None);
+    while let Some(index) = next {
+        let Some(measure) = road_map.measures.get(index) else {
+            break;
+        };
+        if order.len() >= MAX_PLAYED {
+            findings.push(
+                Finding::new(
+                    Severity::Error,
+                    "order-too-long",
+                    format!(
+                        "the order of play has more than {MAX_PLAYED} measures and is cut here"
+                    ),
+                )
+                .hint("look at the repeats around this measure")
+                .at_measure(index, &measure.label),
+            );
+            break;
+        }
+        if !measure.cut {
+            let pass = times.get_mut(index).map_or(1, |times| {
+                *times += 1;
+                *times
+            });
+            order.push(Played {
+                measure: index,
+                pass,
+            });
+        }
+        next = walk.after_measure(index, measure, &mut findings);
+    }
+    unreached(road_map, &times, &mut findings);
+    Checked {
+        value: order,
+        findings,
+    }
+}
+
+/// What a jump that was taken asks of the way on.
+#[derive(Clone, Copy)]
+struct After {
+    until: JumpUntil,
+    with_repeats: bool,
+}
+
+struct Walk<'a> {
+    measures: &'a [Measure],
+    repeats: &'a Repeats,
+    /// For each repeat that was entered, the pass it is in.
+    pass_of: BTreeMap<usize, u16>,
+    jumped: BTreeSet<usize>,
+    after: Option<After>,
+}
+
+impl Walk<'_> {
+    fn takes_repeats(&self) -> bool {
+        self.after.is_none_or(|after| after.with_repeats)
+    }
+
+    /// Comes to a measure, by itself or by going back in a repeat, and passes
+    /// over endings that are not for this pass. `None` at the end.
+    fn enter(&mut self, index: usize, back_in: Option<usize>) -> Option<usize> {
+        let mut index = index;
+        loop {
+            self.measures.get(index)?;
+            for repeat in self.repeats.starting_at(index) {
+                if back_in != Some(*repeat) {
+                    self.set_first_pass(*repeat);
+                }
+            }
+            let Some(ending) = self.repeats.ending_over(index) else {
+                return Some(index);
+            };
+            let Some(repeat) = ending.repeat else {
+                return Some(index);
+            };
+            let pass = self.pass_of.get(&repeat).copied().unwrap_or(1);
+            let is_way_on = self
+                .repeats
+                .get(repeat)
+                .is_some_and(|repeat| repeat.end == ending.to && pass >= repeat.passes)
+                && self.ends_last(ending.to)
+                && !self.is_lone(ending.from, ending.to, repeat);
+            if ending.numbers.contains(&pass) || is_way_on {
+                return Some(index);
+            }
+            index = ending.to;
+        }
+    }
+
+    /// Tells whether a bracket is the last of its group.
+    fn ends_last(&self, to: usize) -> bool {
+        self.repeats
+            .ending_over(to)
+            .is_none_or(|next| next.numbers.contains(&1))
+    }
+
+    /// Tells whether a bracket is the only one of its repeat.
+    fn is_lone(&self, from: usize, to: usize, repeat: usize) -> bool {
+        let shares = |measure: usize| {
+            self.repeats
+                .ending_over(measure)
+                .is_some_and(|other| other.repeat == Some(repeat))
+        };
+        !shares(to) && from.checked_sub(1).is_none_or(|before| !shares(before))
+    }
+
+    fn set_first_pass(&mut self, repeat: usize) {
+        let last = self.repeats.get(repeat).map_or(1, |repeat| repeat.passes);
+        let pass = if self.takes_repeats() { 1 } else { last };
+        self.pass_of.insert(repeat, pass);
+    }
+
+    /// Finds the measure after one that was just played (or cut).
+    fn after_measure(
+        &mut self,
+        index: usize,
+        measure: &Measure,
+        findings: &mut Vec<Finding>,
+    ) -> Option<usize> {
+        if measure.cut {
+            return self.enter(index + 1, None);
+        }
+        if let Some((id, repeat)) = self.repeats.back_after(index) {
+            let pass = self.pass_of.get(&id).copied().unwrap_or(1);
+            if pass < repeat.passes {
+                self.pass_of.insert(id, pass + 1);
+                return self.enter(repeat.start, Some(id));
+            }
+        }
+        if let Some(name) = &measure.to_coda
+            && self
+                .after
+                .is_some_and(|after| after.until != JumpUntil::Fine)
+        {
+            match self.find(index, name, |measure| measure.coda.as_deref()) {
+                Some(coda) => {
+                    self.after = Some(After {
+                        until: JumpUntil::End,
+                        with_repeats: true,
+                    });
+                    return self.jump_to(coda);
+                }
+                None => findings.push(
+                    Finding::new(
+                        Severity::Warning,
+                        "coda-missing",
+                        "play leaves here for a coda that the road map does not have",
+                    )
+                    .hint("mark the measure at which the coda starts")
+                    .at_measure(index, &measure.label),
+                ),
+            }
+        }
+        if measure.fine
+            && self
+                .after
+                .is_some_and(|after| after.until != JumpUntil::Coda)
+        {
+            return self.next_movement(index);
+        }
+        if let Some(jump) = &measure.jump
+            && self.jumped.insert(index)
+        {
+            if let Some(target) = self.target(index, measure, jump, findings) {
+                self.after = Some(After {
+                    until: jump.until,
+                    with_repeats: jump.with_repeats,
+                });
+                return self.jump_to(target);
+            }
+        }
+        let next = index + 1;
+        if self
+            .measures
+            .get(next)
+            .is_some_and(|next| next.movement.is_some())
+        {
+            self.after = None;
+        }
+        self.enter(next, None)
+    }
+
+    fn next_movement(&mut self, index: usize) -> Option<usize> {
+        self.after = None;
+        let next = self
+            .measures
+            .iter()
+            .enumerate()
+            .skip(index + 1)
+            .find(|(_, measure)| measure.movement.is_some())?;
+        self.enter(next.0, None)
+    }
+
+    fn jump_to(&mut self, target: usize) -> Option<usize> {
+        for repeat in self.repeats.around(target) {
+            self.set_first_pass(repeat);
+        }
+        self.enter(target, None)
+    }
+
+    fn target(
+        &self,
+        index: usize,
+        measure: &Measure,
+        jump: &Jump,
+        findings: &mut Vec<Finding>,
+    ) -> Option<usize> {
+        let Some(name) = &jump.to_segno else {
+            return Some(self.repeats.movement_of(index));
+        };
+        let target = self.find(index, name, |measure| measure.segno.as_deref());
+        if target.is_none() {
+            findings.push(
+                Finding::new(
+                    Severity::Warning,
+                    "segno-missing",
+                    "this jump goes back to a segno that the road map does not have, so it is not taken",
+                )
+                .hint("mark the measure of the segno, or let the jump go to the beginning")
+                .at_measure(index, &measure.label),
+            );
+        }
+        target
+    }
+
+    /// Finds a named place in the movement of a measure; a name that nobody
+    /// carries means the only one there is.
+    fn find(
+        &self,
+        index: usize,
+        name: &str,
+        carries: impl Fn(&Measure) -> Option<&str>,
+    ) -> Option<usize> {
+        let start = self.repeats.movement_of(index);
+        let places: Vec<(usize, &str)> = self
+            .measures
+            .iter()
+            .enumerate()
+            .skip(start)
+            .take_while(|(at, measure)| *at == start || measure.movement.is_none())
+            .filter_map(|(at, measure)| carries(measure).map(|own| (at, own)))
+            .collect();
+        match places.iter().find(|(_, own)| *own == name) {
+            Some((at, _)) => Some(*at),
+            None => match places.as_slice() {
+                [(at, _)] => Some(*at),
+                _ => None,
+            },
+        }
+    }
+}
+
+fn unreached(road_map: &RoadMap, times: &[u32], findings: &mut Vec<Finding>) {
+    let missed = road_map
+        .measures
+        .iter()
+        .zip(times)
+        .enumerate()
+        .find(|(_, (measure, times))| **times == 0 && !measure.cut);
+    if let Some((index, (measure, _))) = missed {
+        let count = road_map
+            .measures
+            .iter()
+            .zip(times)
+            .filter(|(measure, times)| **times == 0 && !measure.cut)
+            .count();
+        findings.push(
+            Finding::new(
+                Severity::Warning,
+                "never-played",
+                format!(
+                    "the order of play never comes to {count} measures, of which this is the first"
+                ),
+            )
+            .hint("look at the endings, jumps and the Fine before it")
+            .at_measure(index, &measure.label),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests;
