@@ -204,14 +204,13 @@ impl Walk<'_> {
         }
         if let Some(jump) = &measure.jump
             && self.jumped.insert(index)
+            && let Some(target) = self.target(index, measure, jump, findings)
         {
-            if let Some(target) = self.target(index, measure, jump, findings) {
-                self.after = Some(After {
-                    until: jump.until,
-                    with_repeats: jump.with_repeats,
-                });
-                return self.jump_to(target);
-            }
+            self.after = Some(After {
+                until: jump.until,
+                with_repeats: jump.with_repeats,
+            });
+            return self.jump_to(target);
         }
         let next = index + 1;
         if self

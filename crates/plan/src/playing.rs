@@ -236,7 +236,7 @@ pub(crate) mod tests {
         let plan = Plan::new(&guide()).value;
         let starts: Vec<f64> = (0..=4).map(|k| plan.start_of(k).get()).collect();
         assert_eq!(starts, [0.0, 1.0, 3.5, 5.0, 6.5]);
-        assert_eq!(plan.end().get(), 6.5);
+        assert_eq!(plan.end(), Seconds::new(6.5).unwrap());
         let instant = plan.at(Seconds::new(1.75).unwrap()).unwrap();
         assert_eq!((instant.played, instant.count), (1, 1));
         assert!((instant.part - 0.5).abs() < 1e-9);
