@@ -161,6 +161,11 @@ impl Plan {
         })
     }
 
+    /// Gives the marks of the part, when the guide has exactly one.
+    pub(crate) fn marks(&self) -> &[Mark] {
+        &self.marks
+    }
+
     /// Gives the changes of playing (pizz., arco, mutes) in a written measure.
     pub(crate) fn playing_changes(&self, measure: usize) -> impl Iterator<Item = &Mark> {
         self.marks.iter().filter(move |mark| {
