@@ -87,7 +87,7 @@ impl Context<'_> {
         }
         for mark in &measure.tempo {
             let Some(until) = mark.until else { continue };
-            if mark.tempo.is_none() {
+            if mark.tempo.is_none() && mark.back.is_none() && mark.same_beat.is_none() {
                 found(
                     Finding::new(
                         Severity::Warning,

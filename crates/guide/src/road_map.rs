@@ -2,7 +2,7 @@
 
 use crate::document::Extra;
 use crate::text;
-use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, Shape, Tempo};
+use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, SameBeat, Shape, Tempo};
 use serde::{Deserialize, Serialize};
 
 /// The measures of a piece in written order.
@@ -222,6 +222,14 @@ pub struct TempoMark {
     /// A return to an earlier tempo ("a tempo", "tempo primo") in the place of a number.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub back: Option<Return>,
+    /// The same beat as before in another unit ("quarter = dotted quarter") in
+    /// the place of a number.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "text::optional"
+    )]
+    pub same_beat: Option<SameBeat>,
     /// Where a gradual change ends; absent for a change at once.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub until: Option<Place>,
@@ -252,6 +260,7 @@ impl TempoMark {
             words: words.to_owned(),
             tempo: None,
             back: None,
+            same_beat: None,
             until: None,
             shape: Shape::default(),
             extra: Extra::default(),

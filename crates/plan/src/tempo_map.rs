@@ -142,7 +142,8 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
                 Some(Return::ToFirst) => first,
                 None => None,
             };
-            let Some(tempo) = mark.tempo.or(returned) else {
+            let same = mark.same_beat.and_then(|same| same.after(now).ok());
+            let Some(tempo) = mark.tempo.or(same).or(returned) else {
                 continue;
             };
             let arrives = mark.until.and_then(|until| place_on(layout, until));

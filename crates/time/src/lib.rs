@@ -22,6 +22,7 @@ mod meter;
 mod note_value;
 mod position;
 mod ratio;
+mod same_beat;
 mod seconds;
 mod tempo;
 
@@ -32,6 +33,7 @@ pub use meter::{Grouping, Meter, MeterPart};
 pub use note_value::NoteValue;
 pub use position::{BeatPos, BeatShift, BeatSpan};
 pub use ratio::{MAX_DENOMINATOR, Ratio};
+pub use same_beat::SameBeat;
 pub use seconds::Seconds;
 pub use tempo::Tempo;
 

@@ -118,7 +118,10 @@ mod tests {
         assert_eq!(tempo.to_string(), "dotted quarter = 66");
         assert_eq!("dotted quarter = 66".parse(), Ok(tempo));
         assert!("fast".parse::<Tempo>().is_err());
-        assert_eq!(Tempo::nearest(71.99996).quarters_per_minute(), Ratio::whole(72));
+        assert_eq!(
+            Tempo::nearest(71.99996).quarters_per_minute(),
+            Ratio::whole(72)
+        );
         assert_eq!(Tempo::nearest(f64::NAN), Tempo::ASSUMED);
         assert!(Tempo::quarters(Ratio::ZERO).is_err());
         assert!(Tempo::quarters(Ratio::whole(2_001)).is_err());

@@ -112,6 +112,26 @@ fn a_tempo_returns_to_before_the_slowing() {
     near(map.quarters_per_minute_at("9".parse().unwrap()), 100.0);
 }
 
+/// Source: l'istesso tempo, Gehrkens 1914, §115: the same rate of beats.
+#[test]
+fn the_same_beat_goes_on_in_another_unit() {
+    let same = TempoMark {
+        same_beat: Some("quarter = dotted quarter".parse().unwrap()),
+        ..TempoMark::words(BeatSpan::ZERO, "")
+    };
+    let map = map(
+        &[
+            (
+                0,
+                TempoMark::at_once(BeatSpan::ZERO, "", tempo("quarter = 80")),
+            ),
+            (1, same),
+        ],
+        &[],
+    );
+    near(map.quarters_per_minute_at("5".parse().unwrap()), 120.0);
+}
+
 #[test]
 fn a_mark_cuts_a_gradual_change_short() {
     let map = map(
