@@ -1,0 +1,14 @@
+//! Everything by which a guide leaves: the one HTML file.
+//!
+//! Invariants of this room:
+//! - The same guide and the same player give the same bytes.
+//! - The file is one: it asks for nothing else, and its policy says so.
+//! - What is shown stands first, as plain HTML; scripts only add to it.
+#![forbid(unsafe_code)]
+
+mod file_name;
+mod page;
+mod policy;
+
+pub use file_name::file_name;
+pub use page::{GUIDE_ID, PlayerFiles, guide_page};

@@ -1,0 +1,127 @@
+//! The one HTML file of a guide.
+
+use crate::policy::policy;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use cueleaf_guide::{Guide, save};
+use cueleaf_plan::Plan;
+use cueleaf_view::{Page, Words, guide_body};
+use maud::{DOCTYPE, PreEscaped, html};
+
+/// The id of the element that holds the guide in its saved form.
+pub const GUIDE_ID: &str = "cueleaf-guide";
+
+/// What brings a page to life.
+#[derive(Debug, Clone, Copy)]
+pub struct PlayerFiles<'a> {
+    /// A classic script without `</script` and `<!--`.
+    pub script: &'a str,
+    /// A style sheet without `</style`.
+    pub style: &'a str,
+    /// The module as a raw DEFLATE stream (RFC 1951).
+    pub wasm_deflated: &'a [u8],
+}
+
+/// Writes the whole file: the guide to read first, then the guide to open
+/// again, then what plays it.
+#[must_use]
+pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
+    let plan = Plan::new(guide).value;
+    let words = Page::words_for(guide);
+    let page = Page::new(guide, &plan, &words);
+    let title = match page.part_name() {
+        Some(part) => format!("{} – {part}", guide.title),
+        None => guide.title.clone(),
+    };
+    let language = words.get(cueleaf_view::Word::LanguageTag);
+    html! {
+        (DOCTYPE)
+        html lang=(language) {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy(player.script, player.style));
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta name="generator" content="Cueleaf";
+                title { (title) }
+                link rel="icon" href="data:,";
+                style { (PreEscaped(player.style)) }
+            }
+            body {
+                main id="cueleaf" { (guide_body(&page)) }
+                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(save(guide)))) }
+                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
+                script type="application/octet-stream" id="cueleaf-wasm" { (STANDARD.encode(player.wasm_deflated)) }
+                script { (PreEscaped(player.script)) }
+            }
+        }
+    }
+    .into_string()
+}
+
+fn words_text(words: &Words) -> String {
+    // Writing plain text to memory cannot fail; the player takes the empty list for no words.
+    serde_json::to_string(&words.texts().collect::<Vec<_>>()).unwrap_or_default()
+}
+
+/// Makes JSON safe inside a script element: no letter in it can end the element
+/// or a line of script.
+fn in_script(json: String) -> String {
+    json.replace('<', "\\u003c")
+        .replace('\u{2028}', "\\u2028")
+        .replace('\u{2029}', "\\u2029")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_guide::{Id, Measure, Spot, Tip, Topic, open};
+
+    const PLAYER: PlayerFiles<'_> = PlayerFiles {
+        script: "run()",
+        style: "p{color:red}",
+        wasm_deflated: &[1, 2, 3],
+    };
+
+    fn hostile() -> Guide {
+        let evil = "</script><!--<img src=x onerror=alert(1)>\u{2028}&amp;\"'";
+        let mut guide = Guide::new(Id::new("g").unwrap(), evil);
+        guide.word = evil.to_owned();
+        guide.road_map.measures = vec![Measure {
+            section: Some(evil.to_owned()),
+            ..Measure::labelled(evil)
+        }];
+        guide.tips = vec![Tip::new(
+            Id::new("t").unwrap(),
+            Spot::measures(0, 0),
+            Topic::Bow,
+            evil,
+        )];
+        guide
+    }
+
+    #[test]
+    fn nothing_a_teacher_types_leaves_its_place() {
+        let page = guide_page(&hostile(), &PLAYER);
+        assert!(page.contains("&lt;img") && page.contains("\\u003cimg"));
+        assert_eq!(page.matches("</script>").count(), 4);
+        assert_eq!(page.matches("<!--").count(), 0);
+        assert_eq!(page.matches("<img").count(), 0);
+    }
+
+    #[test]
+    fn the_file_can_be_opened_again() {
+        let guide = hostile();
+        let page = guide_page(&guide, &PLAYER);
+        let start = "<script type=\"application/json\" id=\"cueleaf-guide\">";
+        let saved = page
+            .split_once(start)
+            .unwrap()
+            .1
+            .split_once("</script>")
+            .unwrap()
+            .0;
+        assert_eq!(open(saved).unwrap(), guide);
+        assert_eq!(guide_page(&guide, &PLAYER), page);
+    }
+}

@@ -1,0 +1,198 @@
+//! The facts of the road map, in plain words.
+
+use crate::change::playing_word;
+use crate::place::beat_text;
+use crate::{Page, Word, at_text, key_text, measure_text, meter_text, number_of, tempo_text};
+use cueleaf_guide::{JumpUntil, Mark, MarkKind, Measure, Place, Return, TempoMark};
+
+/// Writes what is printed at a measure, apart from section names and tips: a
+/// list of short phrases in reading order.
+#[must_use]
+pub fn facts_at(page: &Page<'_>, measure: usize) -> Vec<String> {
+    let Some(own) = page.measures().get(measure) else {
+        return Vec::new();
+    };
+    let words = page.words;
+    let mut facts = Vec::new();
+    if let Some(mark) = own.mark.as_deref().filter(|mark| !mark.is_empty()) {
+        facts.push(words.fill(Word::Mark, &[mark]));
+    }
+    if own.cut {
+        facts.push(words.get(Word::Cut).to_owned());
+    }
+    start_facts(page, measure, own, &mut facts);
+    facts.extend(
+        own.tempo
+            .iter()
+            .filter_map(|mark| tempo_fact(page, measure, mark)),
+    );
+    let parts = page.guide.parts.as_slice();
+    if let [part] = parts {
+        let here = part.marks.iter().filter(|mark| mark.measure == measure);
+        facts.extend(here.filter_map(|mark| mark_fact(page, mark)));
+    }
+    for hold in &own.holds {
+        let place = Place {
+            measure,
+            at: hold.at,
+        };
+        let beat = beat_text(page, place);
+        let beat = beat.unwrap_or_else(|| words.fill(Word::Beat, &["1"]));
+        facts.push(words.fill(Word::Hold, &[&beat]));
+    }
+    end_facts(page, measure, own, &mut facts);
+    facts
+}
+
+fn start_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<String>) {
+    let words = page.words;
+    if let Some(laid) = page.plan.layout().get(measure) {
+        if own.meter.is_some() || own.groups.is_some() {
+            facts.push(meter_text(words, laid));
+        }
+        let first = laid.beats.beats().first();
+        if own.pickup
+            && let Some(beat) = first.filter(|beat| beat.number > 1)
+        {
+            let beat = words.fill(Word::Beat, &[&beat.number.to_string()]);
+            facts.push(words.fill(Word::Pickup, &[&beat]));
+        }
+    }
+    facts.extend(own.key.map(|key| key_text(words, key)));
+    let signs = [
+        (own.repeat_from, Word::RepeatFrom),
+        (own.segno.is_some(), Word::Segno),
+        (own.coda.is_some(), Word::Coda),
+    ];
+    let standing = signs.iter().filter(|(stands, _)| *stands);
+    facts.extend(standing.map(|(_, word)| words.get(*word).to_owned()));
+    if let Some(first) = own.ending.first() {
+        let before = measure
+            .checked_sub(1)
+            .and_then(|before| page.measures().get(before));
+        // A bracket over several measures is told at its first.
+        if before.is_none_or(|before| before.ending != own.ending) {
+            let rest = own.ending.iter().skip(1);
+            let numbers = rest.fold(first.to_string(), |text, n| format!("{text}, {n}"));
+            facts.push(words.fill(Word::Ending, &[&numbers]));
+        }
+    }
+}
+
+fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<String>) {
+    let words = page.words;
+    if let Some(times) = own.repeat_back
+        && let Some(back) = goes_back_to(page, measure)
+    {
+        let place = measure_text(page, back);
+        facts.push(if times > 2 {
+            words.fill(Word::RepeatTimes, &[&place, &times.to_string()])
+        } else {
+            words.fill(Word::RepeatBack, &[&place])
+        });
+    }
+    if own.to_coda.is_some() {
+        facts.push(words.get(Word::ToCoda).to_owned());
+    }
+    if own.fine {
+        facts.push(words.get(Word::Fine).to_owned());
+    }
+    if let Some(jump) = &own.jump {
+        let start = match jump.to_segno {
+            Some(_) => words.get(Word::DalSegno),
+            None => words.get(Word::DaCapo),
+        };
+        facts.push(match jump.until {
+            JumpUntil::End => start.to_owned(),
+            JumpUntil::Fine => words.fill(Word::JumpToFine, &[start]),
+            JumpUntil::Coda => words.fill(Word::JumpToCoda, &[start]),
+        });
+    }
+}
+
+/// Finds where the order of play goes back to after a measure.
+fn goes_back_to(page: &Page<'_>, measure: usize) -> Option<usize> {
+    let order = page.plan.order();
+    let pairs = order.iter().zip(order.iter().skip(1));
+    pairs
+        .filter(|(own, next)| own.measure == measure && next.measure <= measure)
+        .map(|(_, next)| next.measure)
+        .next()
+}
+
+fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<String> {
+    let words = page.words;
+    let tempo = mark.tempo.map(|tempo| tempo_text(words, tempo));
+    let change = match (tempo, mark.until, mark.back) {
+        (Some(tempo), Some(until), _) => {
+            Some(words.fill(Word::GraduallyUntil, &[&tempo, &at_text(page, until)]))
+        }
+        (Some(tempo), None, _) => Some(tempo),
+        (None, _, Some(Return::ToBefore)) => Some(words.get(Word::BackToBefore).to_owned()),
+        (None, _, Some(Return::ToFirst)) => Some(words.get(Word::BackToFirst).to_owned()),
+        (None, Some(until), None) => Some(words.fill(Word::Until, &[&at_text(page, until)])),
+        (None, None, None) => None,
+    };
+    let text = match (mark.words.trim(), change) {
+        ("", None) => return None,
+        ("", Some(change)) => change,
+        (printed, None) => printed.to_owned(),
+        (printed, Some(change)) => format!("{printed}, {change}"),
+    };
+    Some(with_beat(
+        page,
+        Place {
+            measure,
+            at: mark.at,
+        },
+        text,
+    ))
+}
+
+fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
+    let place = Place {
+        measure: mark.measure,
+        at: mark.at,
+    };
+    if let Some(word) = playing_word(mark.kind) {
+        return Some(with_beat(page, place, page.words.get(word).to_owned()));
+    }
+    let rest = mark.to.filter(|_| mark.kind == MarkKind::Rest)?;
+    match rest.measure.saturating_sub(mark.measure) {
+        0 => None,
+        1 => Some(page.words.get(Word::RestForOne).to_owned()),
+        count => Some(page.words.fill(Word::RestFor, &[&count.to_string()])),
+    }
+}
+
+fn with_beat(page: &Page<'_>, place: Place, text: String) -> String {
+    match beat_text(page, place) {
+        Some(beat) => page.words.fill(Word::MeasureIs, &[&beat, &text]),
+        None => text,
+    }
+}
+
+/// Writes the order of play where it is not simply the written one: "1–16, then
+/// 9–14, then 17–40".
+#[must_use]
+pub fn order_text(page: &Page<'_>) -> Option<String> {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for own in page.plan.order() {
+        match runs.last_mut() {
+            Some((_, last)) if own.measure == *last + 1 => *last = own.measure,
+            _ => runs.push((own.measure, own.measure)),
+        }
+    }
+    if runs.len() < 2 {
+        return None;
+    }
+    let spans = runs.into_iter().map(|(first, last)| {
+        let numbers = [number_of(page, first), number_of(page, last)];
+        if first == last {
+            return numbers[0].to_string();
+        }
+        page.words
+            .fill(Word::MeasuresShort, &[&numbers[0], &numbers[1]])
+    });
+    spans.reduce(|before, next| page.words.fill(Word::Then, &[&before, &next]))
+}

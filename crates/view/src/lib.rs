@@ -1,0 +1,45 @@
+//! A guide made visible.
+//!
+//! Every view is a pure function from the model to HTML: the exported file, the
+//! practice sheet on paper, the player and the builder's preview all show the
+//! same thing because they call the same function.
+//!
+//! Invariants of this room:
+//! - No I/O and no DOM; what changes while playing is marked with `data-`
+//!   attributes that the player looks up.
+//! - Text is escaped by construction (maud); nothing is ever passed through as
+//!   ready HTML.
+//! - No `style` attributes: the pages' policy blocks them. Geometry stands in
+//!   SVG attributes.
+//! - Words the student sees come from [`Words`], one table per language.
+#![forbid(unsafe_code)]
+
+mod body;
+mod change;
+mod counts;
+mod facts;
+mod key;
+mod line;
+mod page;
+mod place;
+mod rooms;
+mod sections;
+mod signs;
+mod tempo;
+mod words;
+
+pub use body::{care, guide_body, head, todos, uneven_counts};
+pub use change::{change_text, next_text};
+pub use counts::{counts_text, meter_text};
+pub use facts::{facts_at, order_text};
+pub use key::key_text;
+pub use line::{LineMeasure, Width, line};
+pub use page::Page;
+pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
+pub use rooms::{Room, bottom, count_room, measure_options, play_room, room_tabs};
+pub use sections::{Section, section_name, sections, walk};
+pub use signs::{note_sign, play_sign, stop_sign};
+pub use tempo::{note_name, tempo_sign, tempo_text};
+pub use words::{Word, Words};
+
+pub use maud::{Markup, PreEscaped};

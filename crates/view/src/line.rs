@@ -1,0 +1,230 @@
+//! Measures drawn on a ruled line, each as long as its beats.
+//!
+//! Ticks stand at the counts, heavier ones with a small word where the weight
+//! lies. Over the groups of an uneven meter stand the marks that players pencil
+//! into their parts: a stroke for two, a triangle for three.
+//!
+//! # Source
+//! The pencil marks: common practice, no source. Another group than two or
+//! three gets its number under a bow, our decision.
+
+use crate::{Word, Words, counts_text, meter_text};
+use cueleaf_guide::Laid;
+use cueleaf_plan::{Count, counts_of};
+use cueleaf_time::{BeatSpan, Level};
+use maud::{Markup, html};
+use std::borrow::Cow;
+
+/// A measure to be drawn.
+#[derive(Debug, Clone)]
+pub struct LineMeasure<'a> {
+    laid: &'a Laid,
+    counts: Vec<Count>,
+    number: Cow<'a, str>,
+}
+
+impl<'a> LineMeasure<'a> {
+    /// Makes a measure to be drawn from its layout and its printed number.
+    #[must_use]
+    pub fn new(laid: &'a Laid, number: Cow<'a, str>) -> Self {
+        Self {
+            laid,
+            counts: counts_of(laid),
+            number,
+        }
+    }
+
+    fn quarters(&self) -> f64 {
+        self.laid.length.quarters().to_f64()
+    }
+
+    /// Says what is drawn: "measure 12: 5/8, 2 + 3, counted 1 2, 1 2 3".
+    fn said(&self, words: &Words) -> String {
+        let counted = counts_text(self.laid, &self.counts, ", ");
+        let meter = meter_text(words, self.laid);
+        let measure = words.fill(Word::Measure, &[&self.number]);
+        let counted = words.fill(Word::MeterCounted, &[&meter, &counted]);
+        words.fill(Word::MeasureIs, &[&measure, &counted])
+    }
+}
+
+/// How wide a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Width {
+    /// So many units for a quarter note: lines above one another keep one measure.
+    Quarter(f64),
+    /// So many units for the whole line.
+    Whole(f64),
+}
+
+/// The room before the first count of a measure, in units.
+const LEAD: f64 = 13.0;
+/// Where the ruled line lies, in units from the top.
+const RULE: f64 = 62.0;
+const HEIGHT: f64 = 98.0;
+
+/// Draws measures on one ruled line. The ticks of count `i` in drawn measure
+/// `m` carry `data-c="m.i"`.
+#[must_use]
+pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
+    let quarters: f64 = measures.iter().map(LineMeasure::quarters).sum();
+    let leads = measures.iter().fold(0.0, |sum, _| sum + LEAD);
+    let scale = match width {
+        Width::Quarter(units) => units,
+        Width::Whole(units) => (units - leads - 4.0).max(40.0) / quarters.max(0.25),
+    };
+    let total = rounded(leads + quarters * scale + 4.0);
+    let said: Vec<String> = measures.iter().map(|own| own.said(words)).collect();
+    let mut at = 1.0;
+    html! {
+        svg class="line" role="img" aria-label=(said.join("; ")) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) height=(HEIGHT) {
+            path class="rule" d={ "M0 " (RULE) "H" (total) } {}
+            @for (index, own) in measures.iter().enumerate() {
+                (measure(words, own, index, at, scale))
+                ({ at += LEAD + own.quarters() * scale; bar_line(at) })
+            }
+        }
+    }
+}
+
+fn bar_line(x: f64) -> Markup {
+    html! { path class="bar" d={ "M" (rounded(x)) " 36V" (RULE) } {} }
+}
+
+fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale: f64) -> Markup {
+    let x_of = |at: BeatSpan| start + LEAD + at.quarters().to_f64() * scale;
+    let nearest = own
+        .counts
+        .iter()
+        .map(|count| count.length.quarters().to_f64() * scale);
+    let tight = nearest.fold(f64::MAX, f64::min) < 17.0;
+    html! {
+        g class={ "m" (index) @if tight { " tight" } } {
+            text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
+            @if index == 0 { (bar_line(start)) }
+            @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
+            @for (tick, count) in own.counts.iter().enumerate() {
+                ({
+                    let x = rounded(x_of(count.at));
+                    let (class, top, word) = match count.level {
+                        Level::Downbeat => ("c down", 38, Some(Word::Strong)),
+                        Level::Group => ("c group", 44, Some(Word::Medium)),
+                        Level::Beat | Level::Subdivision => ("c", 52, None),
+                    };
+                    html! {
+                        g class=(class) data-c={ (index) "." (tick) } {
+                            path d={ "M" (x) " " (RULE) "V" (top) } {}
+                            text x=(x) y="81" { (count.say) }
+                            @if let Some(word) = word {
+                                text class="weight" x=(x) y="94" { (words.get(word)) }
+                            }
+                        }
+                    }
+                })
+            }
+        }
+    }
+}
+
+/// Draws the pencil marks over the groups.
+fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
+    let mut groups: Vec<(f64, f64, u16)> = Vec::new();
+    let mut last = None;
+    let unit = own.laid.meter.finest_span();
+    for count in &own.counts {
+        let end = count.at.plus(count.length).unwrap_or(count.at);
+        let units = count.length.over(unit).map_or(0, |units| units.floor());
+        let units = u16::try_from(units).unwrap_or(0);
+        match groups.last_mut() {
+            Some(group) if last == Some(count.group) => {
+                group.1 = x_of(end);
+                group.2 = group.2.saturating_add(units);
+            }
+            _ => groups.push((x_of(count.at), x_of(end), units)),
+        }
+        last = Some(count.group);
+    }
+    html! {
+        g class="pencil" {
+            @for (from, to, units) in groups {
+                ({
+                    let middle = f64::midpoint(from, to) - 4.0;
+                    let x = rounded(middle);
+                    match units {
+                        2 => html! { path d={ "M" (rounded(middle + 3.0)) " 17l-6 17" } {} },
+                        3 => html! { path d={ "M" (x) " 17l9 16h-18z" } {} },
+                        _ => html! {
+                            path d={ "M" (rounded(from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" } {}
+                            text x=(x) y="25" { (units) }
+                        },
+                    }
+                })
+            }
+        }
+    }
+}
+
+/// Keeps one decimal: finer than any screen, and the same in every build.
+fn rounded(units: f64) -> f64 {
+    (units * 10.0).round() / 10.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_guide::{Language, Measure, MeasureWord, RoadMap, Settings, lay_out};
+
+    fn drawn(meters: &[(&str, Option<&str>)], width: Width) -> String {
+        let measures = meters
+            .iter()
+            .map(|(meter, groups)| Measure {
+                meter: Some(meter.parse().unwrap()),
+                groups: groups.map(|groups| groups.parse().unwrap()),
+                ..Measure::default()
+            })
+            .collect();
+        let road_map = RoadMap {
+            measures,
+            ..RoadMap::default()
+        };
+        let layout = lay_out(&road_map, &Settings::default()).value;
+        let words = Words::of(Language::English, MeasureWord::Measure);
+        let own: Vec<LineMeasure<'_>> = layout
+            .measures()
+            .iter()
+            .map(|laid| LineMeasure::new(laid, Cow::Borrowed("7")))
+            .collect();
+        line(&words, &own, width).into_string()
+    }
+
+    #[test]
+    fn a_measure_is_as_long_as_its_beats() {
+        let five = drawn(&[("5/8", Some("2+3"))], Width::Quarter(40.0));
+        assert!(five.contains("aria-label=\"measure 7: 5/8, 2 + 3, counted 1 2, 1 2 3\""));
+        assert!(five.contains("viewBox=\"0 0 117 98\""), "{five}");
+        assert_eq!(five.matches("data-c=").count(), 5);
+        let four = drawn(&[("4/4", None)], Width::Quarter(40.0));
+        assert!(four.contains("viewBox=\"0 0 177 98\""));
+        assert!(!four.contains("pencil"));
+    }
+
+    #[test]
+    fn groups_get_the_marks_players_pencil_in() {
+        let five = drawn(&[("5/8", Some("2+3"))], Width::Quarter(40.0));
+        assert_eq!(five.matches("l-6 17").count(), 1);
+        assert_eq!(five.matches("l9 16h-18z").count(), 1);
+        let seven = drawn(&[("7/8", Some("4+3"))], Width::Quarter(40.0));
+        assert!(seven.contains(">4</text>"));
+    }
+
+    #[test]
+    fn two_measures_share_one_line() {
+        let both = drawn(
+            &[("7/8", Some("2+2+3")), ("4/4", None)],
+            Width::Whole(360.0),
+        );
+        assert!(both.contains("viewBox=\"0 0 360 98\""));
+        assert!(both.contains("data-c=\"0.6\"") && both.contains("data-c=\"1.3\""));
+        assert!(!both.contains("NaN") && !both.contains("inf"));
+    }
+}

@@ -1,0 +1,49 @@
+//! What every view looks at.
+
+use crate::Words;
+use cueleaf_guide::{Guide, Measure};
+use cueleaf_plan::Plan;
+use cueleaf_time::BeatSpan;
+
+/// A guide with its plan and the words in which it is shown.
+#[derive(Debug, Clone)]
+pub struct Page<'a> {
+    /// The guide.
+    pub guide: &'a Guide,
+    /// The guide made playable.
+    pub plan: &'a Plan,
+    /// The words.
+    pub words: &'a Words,
+}
+
+impl<'a> Page<'a> {
+    /// Puts a guide, its plan and its words together.
+    #[must_use]
+    pub const fn new(guide: &'a Guide, plan: &'a Plan, words: &'a Words) -> Self {
+        Self { guide, plan, words }
+    }
+
+    /// Gives the words for a guide, as its settings ask.
+    #[must_use]
+    pub fn words_for(guide: &Guide) -> Words {
+        Words::of(guide.settings.language, guide.settings.measure_word)
+    }
+
+    pub(crate) fn measures(&self) -> &'a [Measure] {
+        &self.guide.road_map.measures
+    }
+
+    /// Gives the name of the one part of the guide.
+    #[must_use]
+    pub fn part_name(&self) -> Option<&'a str> {
+        match self.guide.parts.as_slice() {
+            [part] if !part.name.is_empty() => Some(&part.name),
+            _ => None,
+        }
+    }
+
+    /// Tells whether a place is a measure's start, or in it.
+    pub(crate) const fn is_start(at: BeatSpan) -> bool {
+        at.is_zero()
+    }
+}

@@ -1,0 +1,156 @@
+//! The rooms that only a live page has: the tabs, Play and Count.
+
+use crate::{Page, Word, Words, number_of, play_sign};
+use maud::{Markup, html};
+
+/// One of the four ways to use a guide.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// Sections and tips in order.
+    Walk,
+    /// With the click.
+    Play,
+    /// Count by count.
+    Count,
+    /// The teacher's list.
+    Todo,
+}
+
+impl Room {
+    /// All rooms in order.
+    pub const ALL: [Self; 4] = [Self::Walk, Self::Play, Self::Count, Self::Todo];
+
+    /// Gives the name used in `data-room`.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Walk => "walk",
+            Self::Play => "play",
+            Self::Count => "count",
+            Self::Todo => "todo",
+        }
+    }
+
+    /// Finds a room by its code.
+    #[must_use]
+    pub fn from_code(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|room| room.code() == code)
+    }
+
+    const fn word(self) -> Word {
+        match self {
+            Self::Walk => Word::WalkThrough,
+            Self::Play => Word::Play,
+            Self::Count => Word::Count,
+            Self::Todo => Word::ToDo,
+        }
+    }
+}
+
+/// Shows the tabs that lead to the rooms.
+#[must_use]
+pub fn room_tabs(words: &Words) -> Markup {
+    html! {
+        div role="tablist" class="tabs" aria-label=(words.get(Word::Rooms)) {
+            @for room in Room::ALL {
+                button type="button" role="tab" id={ "tab-" (room.code()) } data-do="room" data-value=(room.code())
+                    aria-controls={ "room-" (room.code()) } { (words.get(room.word())) }
+            }
+        }
+    }
+}
+
+/// Shows what stands under the thumb while reading: one large button.
+#[must_use]
+pub fn bottom(words: &Words) -> Markup {
+    html! {
+        button type="button" class="large" data-do="play-piece" { (play_sign()) (words.get(Word::PlayPiece)) }
+    }
+}
+
+/// Shows the room to play in. What moves is looked up by its id.
+#[must_use]
+pub fn play_room(page: &Page<'_>) -> Markup {
+    let words = page.words;
+    html! {
+        div class="stage" {
+            p class="where" { span id="where" {} " " span id="section" {} }
+            p id="count" aria-hidden="true" {}
+            div id="line" {}
+            p id="cue" {}
+            p id="next" {}
+            p id="silent" class="quiet" hidden { (words.get(Word::Silent)) }
+        }
+        div class="controls" {
+            div class="spot" {
+                label { span { (words.get(Word::From)) } select id="from" data-do="from" { (measure_options(page)) } }
+                label { span { (words.get(Word::To)) } select id="to" data-do="to" {
+                    option value="" { (words.get(Word::TheEnd)) }
+                    (measure_options(page))
+                } }
+                label class="tick" { input type="checkbox" id="again" data-do="again"; span { (words.get(Word::Again)) } }
+            }
+            div class="pace" {
+                button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }
+                label { input type="number" id="percent" data-do="percent" min="25" max="150" step="1" inputmode="numeric" value="100" aria-label=(words.get(Word::TempoPercent)); span aria-hidden="true" { "%" } }
+                button type="button" data-do="faster" aria-label=(words.get(Word::Faster)) { "+5" }
+                button type="button" class="large" id="play" data-do="play" {}
+            }
+        }
+    }
+}
+
+/// Shows the room to count in, at a written measure. What moves is looked up by
+/// its id.
+#[must_use]
+pub fn count_room(page: &Page<'_>) -> Markup {
+    let words = page.words;
+    html! {
+        div class="stage" {
+            label class="choose" {
+                span { (words.get(Word::ChooseMeasure)) }
+                select id="measure" data-do="measure" {
+                    @let uneven = uneven_measures(page);
+                    @if !uneven.is_empty() {
+                        optgroup label=(words.get(Word::UnevenFirst)) {
+                            @for index in uneven { option value=(index) { (number_of(page, index)) } }
+                        }
+                    }
+                    optgroup label=(words.get(Word::AllMeasures)) { (measure_options(page)) }
+                }
+            }
+            p id="step-count" aria-hidden="true" {}
+            div id="step-line" {}
+            p id="step-said" class="where" {}
+        }
+        div class="controls steps" {
+            button type="button" data-do="step-back" { (words.get(Word::Back)) }
+            button type="button" class="large" data-do="step" { (words.get(Word::TapHere)) }
+        }
+    }
+}
+
+/// Gives an option for every measure that is played, by its printed number.
+#[must_use]
+pub fn measure_options(page: &Page<'_>) -> Markup {
+    html! {
+        @for (index, own) in page.guide.road_map.measures.iter().enumerate() {
+            @if !own.cut { option value=(index) { (number_of(page, index)) } }
+        }
+    }
+}
+
+/// Gives the first measure of every stretch of uneven measures.
+fn uneven_measures(page: &Page<'_>) -> Vec<usize> {
+    let mut found = Vec::new();
+    let mut before = None;
+    for (index, laid) in page.plan.layout().measures().iter().enumerate() {
+        let uneven = laid.beats.is_uneven();
+        let key = (laid.meter.clone(), laid.grouping.clone());
+        if uneven && before.as_ref() != Some(&key) {
+            found.push(index);
+        }
+        before = Some(key);
+    }
+    found
+}

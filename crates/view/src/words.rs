@@ -1,0 +1,261 @@
+//! The words the student sees, one table per language.
+
+use cueleaf_guide::{Language, MeasureWord};
+use std::borrow::Cow;
+
+/// Declares the words with their English texts, in one order for all languages.
+macro_rules! words {
+    ($($name:ident: $english:literal,)*) => {
+        /// A word or sentence the student sees; `{0}`, `{1}` and `{2}` stand for what is put in.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Word {
+            $(#[doc = concat!("\"", $english, "\"")] $name,)*
+        }
+
+        impl Word {
+            /// All words in the order in which a page carries them.
+            pub const ALL: &[Self] = &[$(Self::$name,)*];
+
+            const fn english(self) -> &'static str {
+                match self {
+                    $(Self::$name => $english,)*
+                }
+            }
+        }
+    };
+}
+
+words! {
+    LanguageTag: "en",
+
+    HowToOpen: "No buttons here? Then this is only a preview. Save the file and open it in a web browser to hear the clicks and count along. Everything can also be read and printed as it is.",
+    TeacherSays: "From your teacher",
+    WalkThrough: "Walk through",
+    Play: "Play",
+    Count: "Count",
+    ToDo: "To do",
+    Rooms: "Ways to practise",
+    WholePiece: "The whole piece",
+    Start: "Start",
+    UnevenCounts: "Counting the uneven measures",
+    UnevenHelp: "A stroke stands over a group of two, a triangle over a group of three.",
+    OrderOfPlay: "Order of play",
+    Care: "Take care",
+    CareBreaks: "Take regular breaks.",
+    CareHurt: "If anything hurts, stop, and ask your teacher or a medical professional.",
+    CareEars: "Keep headphones low.",
+    NoTodos: "Your teacher has set no tasks in this guide.",
+    NoMeasures: "This guide has no measures yet.",
+
+    Measure: "measure {0}",
+    Measures: "measures {0}–{1}",
+    MeasuresShort: "{0}–{1}",
+    Several: "measures {0}",
+    InMeasure: "in {0}",
+    Beat: "beat {0}",
+    Beats: "beats {0}–{1}",
+    AfterBeat: "just after beat {0}",
+    PlaceAndBeat: "{0}, {1}",
+    FromTo: "{0} to {1}",
+    Then: "{0}, then {1}",
+
+    Whole: "whole",
+    Half: "half",
+    Quarter: "quarter",
+    Eighth: "eighth",
+    Sixteenth: "16th",
+    ThirtySecond: "32nd",
+    Dotted: "dotted {0}",
+    DoubleDotted: "double-dotted {0}",
+    TempoIs: "{0} = {1}",
+    Gradually: "gradually to {0}",
+    GraduallyUntil: "gradually to {0}, until {1}",
+    Until: "until {0}",
+    BackToBefore: "back to the tempo before",
+    BackToFirst: "back to the first tempo",
+
+    NoSharps: "no sharps or flats",
+    OneSharp: "1 sharp",
+    Sharps: "{0} sharps",
+    OneFlat: "1 flat",
+    Flats: "{0} flats",
+
+    FreeMeter: "free, without a meter",
+    MeterIn: "{0}, {1}",
+    MeterCounted: "{0}, counted {1}",
+    MeasureIs: "{0}: {1}",
+    Strong: "strong",
+    Medium: "medium",
+
+    Next: "next: {0}",
+    GoOnAt: "go to {0}",
+    Pizz: "pizz.",
+    Arco: "arco",
+    MuteOn: "mute on",
+    MuteOff: "mute off",
+    RestFor: "rest for {0} measures",
+    RestForOne: "rest for 1 measure",
+
+    Mark: "mark {0}",
+    Pickup: "pickup: the music starts on {0}",
+    RepeatFrom: "a repeat starts here",
+    RepeatBack: "at the end go back to {0} and play it again",
+    RepeatTimes: "at the end go back to {0}, {1} times in all",
+    Ending: "ending {0}",
+    Segno: "segno",
+    Coda: "the coda starts here",
+    ToCoda: "after the jump, go from the end of this measure to the coda",
+    Fine: "Fine: after the jump, the music ends here",
+    DaCapo: "D.C.: at the end go back to the beginning",
+    DalSegno: "D.S.: at the end go back to the segno",
+    JumpToFine: "{0} and play to the Fine",
+    JumpToCoda: "{0} and play until the coda is called for",
+    Hold: "fermata on {0}",
+    Cut: "left out",
+
+    Bow: "bow",
+    LeftHand: "left hand",
+    Pluck: "pluck",
+    Sound: "sound",
+    CountTopic: "count",
+    Listen: "listen",
+    GetReady: "get ready",
+    Note: "note",
+
+    PlayFrom: "Play from one measure before {0}",
+    PlayPiece: "Play from the beginning",
+    Stop: "Stop",
+    Slower: "Slower by 5 percent",
+    Faster: "Faster by 5 percent",
+    TempoPercent: "Tempo in percent",
+    From: "From",
+    To: "To",
+    TheEnd: "the end",
+    Again: "Again and again",
+    CountInWord: "count-in",
+    CurrentCount: "Count",
+    Keys: "Keys and pedals",
+    KeysPlay: "Space or Enter on the large button: play and stop. Left and right arrow, Page Up and Page Down: start one measure earlier or later.",
+    KeysCount: "Space, right arrow or Page Down: next count. Left arrow or Page Up: back.",
+    TapHere: "Tap: next count",
+    Back: "Back",
+    ChooseMeasure: "Measure",
+    UnevenFirst: "Uneven measures",
+    AllMeasures: "All measures",
+    Finished: "The end.",
+    Stopped: "Stopped.",
+    Playing: "Playing from {0}.",
+    SectionNow: "Section {0}.",
+    Silent: "This device gives no sound now. The counts go on without it.",
+    Trouble: "Something went wrong in this page. Everything below can still be read; open the file again to play.",
+    NotKept: "This browser does not let the page keep your ticks.",
+}
+
+/// The words of one language.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Words {
+    texts: Vec<Cow<'static, str>>,
+}
+
+impl Words {
+    /// Gives the words of a language. A language that has no table yet speaks English.
+    #[must_use]
+    pub fn of(language: Language, measure_word: MeasureWord) -> Self {
+        let table: fn(Word) -> &'static str = match language {
+            Language::English
+            | Language::German
+            | Language::Spanish
+            | Language::French
+            | Language::Italian => Word::english,
+        };
+        // Only English has two words; its table uses "measure" in no other sense.
+        let bar = measure_word == MeasureWord::Bar;
+        let texts = Word::ALL
+            .iter()
+            .map(|word| match table(*word) {
+                text if bar => Cow::Owned(text.replace("measure", "bar").replace("Measure", "Bar")),
+                text => Cow::Borrowed(text),
+            })
+            .collect();
+        Self { texts }
+    }
+
+    /// Takes the words as a page carries them, in the order of [`Word::ALL`].
+    #[must_use]
+    pub fn from_texts(texts: Vec<String>) -> Self {
+        Self {
+            texts: texts.into_iter().map(Cow::Owned).collect(),
+        }
+    }
+
+    /// Gives all texts, in the order of [`Word::ALL`].
+    pub fn texts(&self) -> impl Iterator<Item = &str> {
+        self.texts.iter().map(AsRef::as_ref)
+    }
+
+    /// Gives the text of a word; empty when the page carries none.
+    #[must_use]
+    pub fn get(&self, word: Word) -> &str {
+        self.texts.get(word as usize).map_or("", AsRef::as_ref)
+    }
+
+    /// Gives the text of a word with its places filled.
+    #[must_use]
+    pub fn fill(&self, word: Word, values: &[&str]) -> String {
+        let mut filled = String::new();
+        let mut rest = self.get(word);
+        while let Some((before, after)) = rest.split_once('{') {
+            filled.push_str(before);
+            let (place, after) = after.split_once('}').unwrap_or((after, ""));
+            let value = place.parse().ok().and_then(|n: usize| values.get(n));
+            filled.push_str(value.copied().unwrap_or_default());
+            rest = after;
+        }
+        filled.push_str(rest);
+        filled
+    }
+}
+
+/// Writes the first letter large.
+#[must_use]
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_filled() {
+        let words = Words::of(Language::English, MeasureWord::Measure);
+        assert_eq!(words.fill(Word::Measures, &["3", "{0}"]), "measures 3–{0}");
+        assert_eq!(words.fill(Word::Measure, &[]), "measure ");
+        let carried = Words::from_texts(words.texts().map(str::to_owned).collect());
+        assert_eq!(carried, words);
+        assert_eq!(Words::from_texts(Vec::new()).get(Word::Play), "");
+    }
+
+    #[test]
+    fn a_measure_may_be_called_a_bar() {
+        let words = Words::of(Language::English, MeasureWord::Bar);
+        assert!(
+            words
+                .texts()
+                .all(|text| !text.to_lowercase().contains("measure"))
+        );
+        assert_eq!(words.fill(Word::Measure, &["9"]), "bar 9");
+    }
+
+    #[test]
+    fn the_order_of_words_is_the_order_of_their_numbers() {
+        for (index, word) in Word::ALL.iter().enumerate() {
+            assert_eq!(*word as usize, index);
+            assert!(!word.english().is_empty());
+        }
+        assert_eq!(capital("über"), "Über");
+    }
+}
