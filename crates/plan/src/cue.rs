@@ -1,7 +1,7 @@
 //! Cues: which tip is shown when.
 
 use crate::playing::Plan;
-use cueleaf_guide::{Guide, Spot, Tip, Topic};
+use cueleaf_guide::{Guide, Tip, Topic};
 use cueleaf_time::Seconds;
 use std::borrow::Cow;
 
@@ -80,8 +80,8 @@ impl CueLine {
 }
 
 fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize) -> Option<Cue> {
-    let starts = plan.seconds_of(played, tip.spot.from.at)?;
-    let ends = end_of(plan, &tip.spot, played)?;
+    let stretch = plan.stretch_from(&tip.spot, played)?;
+    let starts = stretch.starts;
     let shows = match tip.ahead {
         Some(beats) => {
             let place = plan.measure(played)?.start.plus(tip.spot.from.at).ok()?;
@@ -102,37 +102,9 @@ fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize) -> Option<Cue> {
         played,
         shows: Seconds::new(shows.max(0.0))?,
         starts,
-        ends: ends.max(starts),
+        ends: stretch.ends,
         rank: rank(tip.topic),
     })
-}
-
-/// Follows the spot through the order of play to its end.
-fn end_of(plan: &Plan, spot: &Spot, played: usize) -> Option<Seconds> {
-    let last = spot.last_measure();
-    let mut end = played;
-    while plan.order().get(end)?.measure < last {
-        let goes_on = plan.order().get(end + 1).is_some_and(|next| {
-            plan.order()
-                .get(end)
-                .is_some_and(|own| next.measure > own.measure && next.measure <= last)
-        });
-        if !goes_on {
-            return Some(plan.start_of(end + 1));
-        }
-        end += 1;
-    }
-    match spot.to {
-        Some(to) if !to.at.is_zero() => {
-            // The last beat belongs to the spot.
-            let after = plan.counts(end).into_iter().find(|count| count.at > to.at);
-            match after {
-                Some(count) => plan.seconds_of(end, count.at),
-                None => Some(plan.start_of(end + 1)),
-            }
-        }
-        _ => Some(plan.start_of(end + 1)),
-    }
 }
 
 /// Ranks topics by what cannot wait: getting ready comes before sound.
@@ -174,7 +146,7 @@ pub fn cue_text(tip: &Tip) -> Cow<'_, str> {
 mod tests {
     use super::*;
     use crate::playing::tests::guide;
-    use cueleaf_guide::{Id, Place};
+    use cueleaf_guide::{Id, Place, Spot};
 
     fn tip(id: &str, spot: Spot, topic: Topic) -> Tip {
         Tip::new(Id::new(id).unwrap(), spot, topic, id)

@@ -16,11 +16,14 @@ mod click;
 mod count;
 mod cue;
 mod order;
+mod pace;
 mod playing;
+mod practice;
 mod repeats;
 mod rest;
 mod rhythm;
 mod step;
+mod stretch;
 mod system;
 mod tempo_map;
 
@@ -29,9 +32,15 @@ pub use click::{Click, CountIn};
 pub use count::{Count, counts_of};
 pub use cue::{Cue, CueLine, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};
+pub use pace::{FASTEST_PERCENT, Pace, PacedLine, SLOWEST_PERCENT};
 pub use playing::{Instant, Plan};
+pub use practice::{
+    Between, ClickChoice, ClickOn, Climb, QUICKEST_HELP, Rung, even_ladder, traditional_ladder,
+    traditional_steps,
+};
 pub use rest::{Entry, RestCount};
 pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};
+pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
 pub use tempo_map::{TempoMap, TempoSegment};

@@ -1,0 +1,333 @@
+//! Practice runs: what clicks, what loops, and the ladder from slow to full tempo.
+
+use crate::click::Click;
+use crate::playing::Plan;
+use cueleaf_time::{Level, Ratio, Seconds, Tempo};
+
+/// On which counts a click sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ClickOn {
+    /// On every count.
+    #[default]
+    Counts,
+    /// On the first count of each group.
+    Groups,
+    /// On the first count of each measure.
+    Downbeats,
+    /// Half-way between the counts, never on them.
+    OffBeats,
+}
+
+/// Whether clicks sound between the counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Between {
+    /// Never.
+    #[default]
+    Nothing,
+    /// Where they are slow enough to help.
+    WhereItHelps,
+    /// Always.
+    Always,
+}
+
+/// What clicks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct ClickChoice {
+    /// On which counts.
+    pub on: ClickOn,
+    /// Whether between them.
+    pub between: Between,
+    /// Every how-manieth measure is silent; 0 for none.
+    pub silent_every: u16,
+}
+
+/// The quickest subdivision that helps a player, in seconds as it sounds.
+///
+/// # Source
+/// B. Repp (2003), Rate limits in sensorimotor synchronization, Journal of
+/// Motor Behavior 35, 355: subdividing becomes a cost below 200 to 250 ms.
+pub const QUICKEST_HELP: f64 = 0.225;
+
+impl Plan {
+    /// Gives the clicks of a played measure as chosen, in order, in seconds of
+    /// the plan.
+    ///
+    /// `round` is the how-manieth measure of the run it is, from 0; `factor`
+    /// how many seconds of the plan pass in a second, which decides what is
+    /// too quick to help.
+    #[must_use]
+    pub fn chosen_clicks(
+        &self,
+        played: usize,
+        choice: ClickChoice,
+        round: usize,
+        factor: f64,
+    ) -> Vec<Click> {
+        let every = usize::from(choice.silent_every);
+        if every > 0 && round % every == every - 1 {
+            return Vec::new();
+        }
+        let mut clicks = Vec::new();
+        for count in self.counts(played) {
+            let wanted = match choice.on {
+                ClickOn::Counts => true,
+                ClickOn::Groups => count.level >= Level::Group,
+                ClickOn::Downbeats => count.level == Level::Downbeat,
+                ClickOn::OffBeats => false,
+            };
+            let Some(start) = self.seconds_of(played, count.at) else {
+                continue;
+            };
+            if wanted {
+                clicks.push(Click {
+                    seconds: start,
+                    say: count.say,
+                    level: count.level,
+                });
+            }
+            let parts = match choice.on {
+                ClickOn::OffBeats => 2,
+                _ => count.divisions,
+            };
+            let inside: Vec<Seconds> = (1..parts)
+                .filter_map(|part| {
+                    let share = Ratio::new(i64::from(part), i64::from(parts)).ok()?;
+                    let at = count.at.plus(count.length.times(share).ok()?).ok()?;
+                    self.seconds_of(played, at)
+                })
+                .collect();
+            let shortest = inside
+                .first()
+                .map_or(0.0, |first| (first.get() - start.get()) / factor);
+            let between = match (choice.on, choice.between) {
+                (ClickOn::OffBeats, _) | (_, Between::Always) => true,
+                (_, Between::WhereItHelps) => shortest >= QUICKEST_HELP,
+                (_, Between::Nothing) => false,
+            };
+            if between {
+                clicks.extend(inside.into_iter().map(|seconds| Click {
+                    seconds,
+                    say: 0,
+                    level: Level::Subdivision,
+                }));
+            }
+        }
+        clicks
+    }
+}
+
+/// The traditional steps of tempo, in beats a minute.
+///
+/// # Source
+/// The settings of pendulum scales: 40 to 60 by 2, to 72 by 3, to 120 by 4,
+/// to 144 by 6, to 208 by 8 (39 steps; list in the horn players' mail archive
+/// of the University of Memphis, message 29183).
+const TRADITIONAL: [(u16, u16); 5] = [(60, 2), (72, 3), (120, 4), (144, 6), (208, 8)];
+
+/// Gives the traditional steps of tempo in order.
+#[must_use]
+pub fn traditional_steps() -> Vec<u16> {
+    let mut steps = vec![40];
+    let mut now = 40;
+    for (until, by) in TRADITIONAL {
+        while now < until {
+            now += by;
+            steps.push(now);
+        }
+    }
+    steps
+}
+
+/// One rung of a ladder.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rung {
+    /// Percent of the plan's tempo.
+    pub percent: f64,
+    /// Beats a minute of the spot's first tempo, when one tempo rules the spot.
+    pub per_minute: Option<Ratio>,
+}
+
+/// Makes a ladder over the traditional steps of tempo, for a spot in one tempo:
+/// from a percentage of it to another, both ends included.
+#[must_use]
+pub fn traditional_ladder(tempo: Tempo, from: u16, to: u16) -> Vec<Rung> {
+    let full = tempo.per_minute().to_f64();
+    let bound = |percent: u16| full * f64::from(percent) / 100.0;
+    let (low, high) = (bound(from.min(to)), bound(from.max(to)));
+    let inner = traditional_steps()
+        .into_iter()
+        .filter(|step| f64::from(*step) > low && f64::from(*step) < high)
+        .map(|step| Ratio::whole(i64::from(step)));
+    let end = |percent: u16| {
+        let share = Ratio::new(i64::from(percent), 100).ok()?;
+        tempo.per_minute().times(share).ok()
+    };
+    let mut steps: Vec<Ratio> = end(from.min(to)).into_iter().collect();
+    steps.extend(inner);
+    if from != to {
+        steps.extend(end(from.max(to)));
+    }
+    if from > to {
+        steps.reverse();
+    }
+    steps
+        .into_iter()
+        .map(|step| Rung {
+            percent: 100.0 * step.to_f64() / full,
+            per_minute: Some(step),
+        })
+        .collect()
+}
+
+/// Makes a ladder of equal ratios in percent, for a spot of several tempi:
+/// `rungs` of them, at least one, both ends included.
+#[must_use]
+pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
+    let (from, to) = (f64::from(from.max(1)), f64::from(to.max(1)));
+    let steps = f64::from(rungs.max(2) - 1);
+    (0..rungs.max(1))
+        .map(|rung| {
+            let part = f64::from(rung) / steps;
+            Rung {
+                percent: from * cueleaf_time::math::pow(to / from, part),
+                per_minute: None,
+            }
+        })
+        .collect()
+}
+
+/// Where a student is on a ladder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Climb {
+    /// The rung, from 0.
+    pub rung: usize,
+    /// How many times in a row went well on it.
+    pub clean: u16,
+}
+
+impl Climb {
+    /// Goes on after a time that went well: up when it was the `needed`-th in a
+    /// row, at most to the last of `rungs`.
+    #[must_use]
+    pub fn went_well(self, needed: u16, rungs: usize) -> Self {
+        let clean = self.clean + 1;
+        if clean < needed || self.rung + 1 >= rungs {
+            return Self { clean, ..self };
+        }
+        Self {
+            rung: self.rung + 1,
+            clean: 0,
+        }
+    }
+
+    /// Stays on the rung after a time that did not go well.
+    #[must_use]
+    pub const fn once_more(self) -> Self {
+        Self { clean: 0, ..self }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::playing::tests::guide;
+
+    fn seconds(plan: &Plan, played: usize, choice: ClickChoice, factor: f64) -> Vec<f64> {
+        plan.chosen_clicks(played, choice, 0, factor)
+            .iter()
+            .map(|click| click.seconds.get())
+            .collect()
+    }
+
+    #[test]
+    fn clicks_as_chosen() {
+        let plan = Plan::new(&guide()).value;
+        let on = |on| ClickChoice {
+            on,
+            ..ClickChoice::default()
+        };
+        assert_eq!(
+            seconds(&plan, 1, on(ClickOn::Counts), 1.0),
+            [1.0, 1.5, 2.0, 2.5, 3.0]
+        );
+        assert_eq!(seconds(&plan, 1, on(ClickOn::Groups), 1.0), [1.0, 2.0]);
+        assert_eq!(seconds(&plan, 1, on(ClickOn::Downbeats), 1.0), [1.0]);
+        assert_eq!(
+            seconds(&plan, 2, on(ClickOn::OffBeats), 1.0),
+            [3.75, 4.25, 4.75]
+        );
+    }
+
+    #[test]
+    fn what_is_too_quick_is_left_out_at_the_sounding_tempo() {
+        let plan = Plan::new(&guide()).value;
+        let choice = ClickChoice {
+            between: Between::WhereItHelps,
+            ..ClickChoice::default()
+        };
+        // Eighths of quarter = 120 are 250 ms apart: they help, but not at 120 %.
+        assert_eq!(seconds(&plan, 2, choice, 1.0).len(), 6);
+        assert_eq!(seconds(&plan, 2, choice, 1.2).len(), 3);
+        let always = ClickChoice {
+            between: Between::Always,
+            ..choice
+        };
+        assert_eq!(seconds(&plan, 2, always, 1.2).len(), 6);
+    }
+
+    #[test]
+    fn every_nth_measure_is_silent() {
+        let plan = Plan::new(&guide()).value;
+        let choice = ClickChoice {
+            silent_every: 2,
+            ..ClickChoice::default()
+        };
+        assert!(!plan.chosen_clicks(2, choice, 0, 1.0).is_empty());
+        assert!(plan.chosen_clicks(2, choice, 1, 1.0).is_empty());
+    }
+
+    /// Source: the list of settings named above: 39 steps.
+    #[test]
+    fn the_traditional_steps() {
+        let steps = traditional_steps();
+        assert_eq!(steps.len(), 39);
+        assert_eq!(
+            (steps[0], steps[10], steps[14], steps[38]),
+            (40, 60, 72, 208)
+        );
+        assert!(steps.contains(&56));
+    }
+
+    #[test]
+    fn ladders_reach_both_ends() {
+        let tempo: Tempo = "quarter = 132".parse().unwrap();
+        let percents: Vec<String> = traditional_ladder(tempo, 60, 100)
+            .iter()
+            .map(|rung| rung.per_minute.unwrap().to_string())
+            .collect();
+        assert_eq!(
+            percents,
+            [
+                "396/5", "80", "84", "88", "92", "96", "100", "104", "108", "112", "116", "120",
+                "126", "132"
+            ]
+        );
+        let down = traditional_ladder(tempo, 100, 60);
+        assert!(down.first().unwrap().percent > down.last().unwrap().percent);
+        let even = even_ladder(50, 100, 3);
+        assert!((even[1].percent - 70.710_678_118_654_76).abs() < 1e-9);
+        assert_eq!(even_ladder(50, 100, 1).len(), 1);
+        assert_eq!(traditional_ladder(tempo, 100, 100).len(), 1);
+    }
+
+    #[test]
+    fn a_climb_goes_up_after_enough_clean_times() {
+        let climb = Climb::default().went_well(2, 3);
+        assert_eq!(climb, Climb { rung: 0, clean: 1 });
+        let up = climb.went_well(2, 3);
+        assert_eq!(up, Climb { rung: 1, clean: 0 });
+        assert_eq!(up.went_well(2, 3).once_more(), Climb { rung: 1, clean: 0 });
+        let top = Climb { rung: 2, clean: 1 };
+        assert_eq!(top.went_well(2, 3), Climb { rung: 2, clean: 2 });
+    }
+}
