@@ -243,3 +243,129 @@ fn twice(id: &Id) -> Finding {
     )
     .about(id.as_str())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Mark, MarkKind, Part, RoadMap, TempoMark, Tip, Todo, Topic};
+
+    fn id(text: &str) -> Id {
+        Id::new(text).unwrap()
+    }
+
+    /// Two measures of 3/4, one part, one tip.
+    fn guide() -> Guide {
+        let mut guide = Guide::new(id("g"), "T");
+        guide.road_map = RoadMap {
+            measures: vec![
+                Measure {
+                    meter: Some("3/4".parse().unwrap()),
+                    ..Measure::labelled("1")
+                },
+                Measure::labelled("2"),
+            ],
+            ..RoadMap::default()
+        };
+        guide.parts.push(Part {
+            id: id("va"),
+            name: "Viola".to_owned(),
+            marks: Vec::new(),
+            extra: crate::Extra::default(),
+        });
+        guide.tips.push(Tip::new(
+            id("t"),
+            Spot::measures(0, 1),
+            Topic::Bow,
+            "Save the bow.",
+        ));
+        guide
+    }
+
+    fn place(measure: usize, at: &str) -> Place {
+        Place {
+            measure,
+            at: at.parse().unwrap(),
+        }
+    }
+
+    #[track_caller]
+    fn finds(expected: &[&str], change: impl FnOnce(&mut Guide)) {
+        let mut guide = guide();
+        change(&mut guide);
+        let codes: Vec<&str> = check(&guide).iter().map(|finding| finding.code).collect();
+        assert_eq!(codes, expected);
+    }
+
+    #[test]
+    fn a_sound_guide_has_no_findings() {
+        finds(&[], |_| {});
+    }
+
+    #[test]
+    fn every_mistake_has_its_finding() {
+        finds(&["no-measures", "spot-outside"], |g| {
+            g.road_map.measures.clear();
+            g.tips[0].spot = Spot::measures(1, 1);
+        });
+        finds(&["label-too-long"], |g| {
+            g.road_map.measures[0].label = "x".repeat(MAX_LABEL + 1);
+        });
+        finds(&["repeat-once"], |g| {
+            g.road_map.measures[0].repeat_back = Some(1)
+        });
+        finds(&["gradual-without-tempo"], |g| {
+            g.road_map.measures[0].tempo = vec![TempoMark {
+                until: Some(place(1, "0")),
+                ..TempoMark::words("0".parse().unwrap(), "rit.")
+            }];
+        });
+        finds(&["gradual-without-end"], |g| {
+            g.road_map.measures[1].tempo = vec![TempoMark {
+                until: Some(place(0, "0")),
+                tempo: "quarter = 60".parse().ok(),
+                ..TempoMark::words("0".parse().unwrap(), "rit.")
+            }];
+        });
+        finds(&["tempo-and-return"], |g| {
+            g.road_map.measures[0].tempo = vec![TempoMark {
+                back: Some(crate::Return::ToFirst),
+                tempo: "quarter = 60".parse().ok(),
+                ..TempoMark::words("0".parse().unwrap(), "a tempo")
+            }];
+        });
+        finds(&["spot-outside"], |g| {
+            g.tips[0].spot = Spot::at(place(0, "3"))
+        });
+        finds(&["spot-backwards"], |g| {
+            g.tips[0].spot = Spot {
+                from: place(1, "0"),
+                to: Some(place(0, "1")),
+            };
+        });
+        finds(&["unknown-part"], |g| g.tips[0].parts = vec![id("vc")]);
+        finds(&["cue-too-long"], |g| {
+            g.tips[0].cue = "x".repeat(MAX_CUE + 1)
+        });
+        finds(&["empty-tip"], |g| g.tips[0].text = " ".to_owned());
+        finds(&["id-twice"], |g| {
+            g.todos.push(Todo {
+                id: id("t"),
+                text: "Slow practice".to_owned(),
+                spot: None,
+                parts: Vec::new(),
+                extra: crate::Extra::default(),
+            });
+        });
+        finds(&["id-twice"], |g| g.parts.push(g.parts[0].clone()));
+        finds(&["mark-outside"], |g| {
+            g.parts[0].marks.push(Mark {
+                measure: 7,
+                at: "0".parse().unwrap(),
+                kind: MarkKind::Pizz,
+                to: None,
+                text: String::new(),
+                extra: crate::Extra::default(),
+            });
+        });
+    }
+}

@@ -23,6 +23,7 @@ mod project;
 mod road_map;
 #[cfg(feature = "saved")]
 mod saved;
+mod tempo_word;
 mod text;
 
 pub use check::check;
@@ -40,5 +41,7 @@ pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]
 pub use saved::{OpenError, VERSION, open, save};
+
+pub use tempo_word::{NamedRange, ranges_of};
 
 pub use cueleaf_time as time;
