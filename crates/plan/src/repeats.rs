@@ -109,9 +109,10 @@ pub(crate) fn find_repeats(road_map: &RoadMap, findings: &mut Vec<Finding>) -> R
         let Some(times) = measure.repeat_back else {
             continue;
         };
+        let next = groups.partition_point(|group| group.from <= index);
         let group = groups
-            .iter()
-            .find(|group| group.from <= index && index < group.to);
+            .get(next.wrapping_sub(1))
+            .filter(|group| index < group.to);
         let shared = group.and_then(|group| {
             let ending = found.endings.get(group.endings.start)?;
             ending.repeat
