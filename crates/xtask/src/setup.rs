@@ -8,6 +8,9 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
 
+/// The oldest Node.js that esbuild runs on.
+const OLDEST_NODE: u32 = 18;
+
 /// Prepares a program that an npm package brings.
 ///
 /// # Errors
@@ -28,11 +31,20 @@ pub(crate) fn node() -> Result<()> {
     if !in_path("node") || !in_path("npm") {
         apt_install(&["nodejs", "npm"]).context("Node.js is missing")?;
     }
+    let version = answer(program("node").arg("--version")).unwrap_or_default();
+    if major(&version).is_none_or(|major| major < OLDEST_NODE) {
+        bail!("Node.js {version} is too old: please install {OLDEST_NODE} or newer");
+    }
     if npm_packages_match() {
         return Ok(());
     }
     say("installing the npm packages");
     must_silently(program("npm").args(["ci", "--no-audit", "--no-fund", "--loglevel=error"]))
+}
+
+/// Reads the first number of a version such as `v20.20.2`.
+fn major(version: &str) -> Option<u32> {
+    version.strip_prefix('v')?.split('.').next()?.parse().ok()
 }
 
 /// Programs that the browser tests run, and the Debian packages that bring them.
@@ -141,8 +153,15 @@ fn lock_holds(asked: &Value, there: &Value) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::lock_holds;
+    use super::{lock_holds, major};
     use serde_json::json;
+
+    #[test]
+    fn the_major_number_is_read_from_a_version() {
+        assert_eq!(major("v20.20.2"), Some(20));
+        assert_eq!(major("v8.0.0"), Some(8));
+        assert_eq!(major(""), None);
+    }
 
     #[test]
     fn installed_packages_are_compared_with_the_lock_file() {
