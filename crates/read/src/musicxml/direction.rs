@@ -1,0 +1,425 @@
+//! Directions: words, dynamics, hairpins, tempo, jumps, and what they sound like.
+
+use super::matching::Line;
+use super::note::dynamic_text;
+use super::part::Reading;
+use crate::words::{Meaning, meanings};
+use crate::xml::{Element, number, one_line};
+use cueleaf_score::{
+    Dynamic, JumpKind, JumpSign, Metronome, PlayingSign, PlayingWay, SpanKind, TempoSign, Words,
+};
+use cueleaf_time::{BeatSpan, NoteValue, Ratio};
+
+/// What one `direction` holds, gathered before it is judged as a whole.
+#[derive(Default)]
+struct Gathered<'t> {
+    words: String,
+    metronome: Option<Metronome>,
+    segno: bool,
+    coda: bool,
+    sound: Option<Element<'t>>,
+}
+
+/// Reads a `direction`.
+pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) {
+    let (printed, sounding) = places(reading, element);
+    let mut gathered = Gathered {
+        sound: element.child("sound"),
+        ..Gathered::default()
+    };
+    let types = element
+        .children()
+        .filter(|one| one.name() == "direction-type");
+    for child in types.flat_map(Element::children) {
+        read_type(reading, child, printed, &mut gathered);
+    }
+    let meanings = meanings(&gathered.words);
+    read_jumps(reading, &gathered, &meanings);
+    read_playing(reading, &gathered, &meanings);
+    let is_tempo = read_tempo(reading, &gathered, &meanings, sounding);
+    let grows = meanings
+        .iter()
+        .any(|one| matches!(one, Meaning::Grow | Meaning::Fade));
+    if !gathered.words.is_empty() && ((meanings.is_empty() && !is_tempo) || grows) {
+        reading.cursor.measure.words.push(Words {
+            at: printed,
+            text: gathered.words,
+        });
+    }
+}
+
+/// Reads a `sound` that stands in a measure by itself.
+pub(super) fn read_sound_alone(reading: &mut Reading<'_>, element: Element<'_>) {
+    let gathered = Gathered {
+        sound: Some(element),
+        ..Gathered::default()
+    };
+    read_jumps(reading, &gathered, &[]);
+    read_playing(reading, &gathered, &[]);
+    let here = reading.here();
+    read_tempo(reading, &gathered, &[], here);
+}
+
+/// Gives where a direction is printed and where it sounds. An offset moves what
+/// sounds only when it says so. What is printed to the left of its note belongs
+/// to that note all the same, so an offset back is layout and is not taken.
+fn places(reading: &Reading<'_>, element: Element<'_>) -> (BeatSpan, BeatSpan) {
+    let here = reading.here();
+    let Some(offset) = element.child("offset") else {
+        return (here, here);
+    };
+    let moved = moved(reading, offset);
+    let sounding = if offset.says_yes("sound") {
+        moved
+    } else {
+        here
+    };
+    (moved.max(here), sounding)
+}
+
+fn moved(reading: &Reading<'_>, offset: Element<'_>) -> BeatSpan {
+    reading
+        .quarters(offset.text())
+        .and_then(|by| reading.cursor.at.plus(by).ok())
+        .map_or_else(
+            || reading.here(),
+            |at| BeatSpan::from_quarters(at).unwrap_or(BeatSpan::ZERO),
+        )
+}
+
+fn read_type<'t>(
+    reading: &mut Reading<'_>,
+    element: Element<'t>,
+    printed: BeatSpan,
+    gathered: &mut Gathered<'t>,
+) {
+    match element.name() {
+        "words" => {
+            let joined = format!("{} {}", gathered.words, element.text());
+            gathered.words = one_line(&joined);
+        }
+        "rehearsal" => {
+            let text = element.words();
+            if !text.is_empty() {
+                reading.cursor.measure.rehearsal.get_or_insert(text);
+            }
+        }
+        "dynamics" => {
+            let text = dynamic_text(element);
+            if !text.is_empty() {
+                reading
+                    .cursor
+                    .measure
+                    .dynamics
+                    .push(Dynamic { at: printed, text });
+            }
+        }
+        "wedge" => {
+            let kind = match element.attribute("type").as_deref() {
+                Some("crescendo") => Some(SpanKind::Grow),
+                Some("diminuendo") => Some(SpanKind::Fade),
+                _ => None,
+            };
+            span(reading, element, Line::Wedge, kind, printed);
+        }
+        "dashes" => {
+            let kind = starts(element).then_some(SpanKind::Dashes);
+            span(reading, element, Line::Dashes, kind, printed);
+        }
+        "bracket" => {
+            let kind = starts(element).then_some(SpanKind::Dashes);
+            span(reading, element, Line::Bracket, kind, printed);
+        }
+        "metronome" => gathered.metronome = metronome(reading, element),
+        "segno" => gathered.segno = true,
+        "coda" => gathered.coda = true,
+        "string-mute" => {
+            let way = if element.attribute("type").as_deref() == Some("off") {
+                PlayingWay::Unmuted
+            } else {
+                PlayingWay::Muted
+            };
+            push_playing(reading, way, "");
+        }
+        _ => {}
+    }
+}
+
+fn starts(element: Element<'_>) -> bool {
+    element.attribute("type").as_deref() == Some("start")
+}
+
+/// Opens a span of a kind or, without one, closes the open span of that number.
+fn span(
+    reading: &mut Reading<'_>,
+    element: Element<'_>,
+    line: Line,
+    kind: Option<SpanKind>,
+    at: BeatSpan,
+) {
+    let number = element
+        .attribute("number")
+        .and_then(|text| text.trim().parse().ok())
+        .unwrap_or(1);
+    let place = reading.place(at);
+    if let Some(kind) = kind {
+        reading.part.spans.start(line, number, kind, place);
+    } else if element.attribute("type").as_deref() == Some("stop")
+        && reading.part.spans.stop(line, number, place).is_err()
+    {
+        reading.found(
+            "line-without-start",
+            "a hairpin or dashed line ends that never started".to_owned(),
+        );
+    }
+}
+
+/// Reads a metronome mark: a note and a number, or two notes.
+fn metronome(reading: &mut Reading<'_>, element: Element<'_>) -> Option<Metronome> {
+    let mut units: Vec<NoteValue> = Vec::new();
+    let mut text = None;
+    let dotted = |note: NoteValue| note.with_dots(note.dots() + 1).unwrap_or(note);
+    for child in element.children() {
+        match child.name() {
+            "beat-unit" => units.extend(NoteValue::from_name(child.text())),
+            "beat-unit-dot" => {
+                if let Some(last) = units.last_mut() {
+                    *last = dotted(*last);
+                }
+            }
+            "metronome-note" => {
+                let name = child.child_text("metronome-type").unwrap_or_default();
+                let dots = child.children().filter(|one| one.name() == "metronome-dot");
+                let note = NoteValue::from_name(name);
+                units.extend(note.map(|note| dots.fold(note, |note, _| dotted(note))));
+            }
+            "per-minute" => text = Some(child.words()),
+            _ => {}
+        }
+    }
+    let mark = match (units.as_slice(), text) {
+        ([unit], Some(text)) => {
+            let number = number_in(&text);
+            if number.is_none() {
+                reading.found(
+                    "metronome-without-number",
+                    format!("the metronome mark \"{text}\" has no number"),
+                );
+            } else if text
+                .trim_end_matches(|c: char| !c.is_ascii_digit())
+                .contains(['-', '–'])
+            {
+                reading.found(
+                    "metronome-range",
+                    format!("of the tempi \"{text}\" the first is taken"),
+                );
+            }
+            Some(Metronome::PerMinute {
+                unit: *unit,
+                text,
+                number,
+            })
+        }
+        ([left, right], None) => Some(Metronome::Equation {
+            left: *left,
+            right: *right,
+        }),
+        _ => None,
+    };
+    if mark.is_none() {
+        reading.found(
+            "metronome-not-understood",
+            "a metronome mark is neither a note with a number nor an equation of two notes"
+                .to_owned(),
+        );
+    }
+    mark
+}
+
+/// Finds the first number in a text: 60 in "c. 60".
+fn number_in(text: &str) -> Option<Ratio> {
+    let start = text.find(|c: char| c.is_ascii_digit())?;
+    let rest = text.get(start..)?;
+    let end = rest
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(rest.len());
+    let number = number(rest.get(..end)?.trim_end_matches('.'))?;
+    (number > Ratio::ZERO).then_some(number)
+}
+
+/// Notes jumps and the signs they lead to. What the file plays back comes first,
+/// then what is printed.
+fn read_jumps(reading: &mut Reading<'_>, gathered: &Gathered<'_>, meanings: &[Meaning]) {
+    let sounds = |name: &str| gathered.sound.and_then(|sound| sound.attribute(name));
+    let jump = meanings.iter().find_map(|one| match one {
+        Meaning::DaCapo(kind) => Some((false, *kind)),
+        Meaning::DalSegno(kind) => Some((true, *kind)),
+        _ => None,
+    });
+    let kind = jump.map_or(JumpKind::Plain, |(_, kind)| kind);
+    let passes = sounds("time-only").unwrap_or_default();
+    let passes: Vec<u16> = passes
+        .split(',')
+        .filter_map(|text| text.trim().parse().ok())
+        .collect();
+    let da_capo = sounds("dacapo").is_some_and(|value| value.trim() == "yes");
+    let to_segno = match (sounds("dalsegno"), jump) {
+        (Some(name), _) => Some(Some(name)),
+        _ if da_capo => Some(None),
+        (None, Some((to_segno, _))) => Some(to_segno.then(String::new)),
+        (None, None) => None,
+    };
+    let signs = &mut reading.cursor.measure.signs;
+    if let Some(to_segno) = to_segno {
+        let jump = JumpSign {
+            to_segno,
+            kind,
+            passes,
+        };
+        // Of words in one element and playback in another, neither forgets the other.
+        match &mut signs.jump {
+            Some(old) if old.kind == JumpKind::Plain => *old = jump,
+            Some(_) => {}
+            None => signs.jump = Some(jump),
+        }
+    }
+    let to_coda = meanings.contains(&Meaning::ToCoda);
+    let named = ["dalsegno", "dacapo", "tocoda"]
+        .iter()
+        .any(|name| sounds(name).is_some());
+    if let Some(name) = sounds("segno") {
+        signs.segno = Some(name);
+    } else if gathered.segno && !named && jump.is_none() {
+        signs.segno.get_or_insert_default();
+    }
+    if let Some(name) = sounds("tocoda") {
+        signs.to_coda = Some(name);
+    } else if to_coda {
+        signs.to_coda.get_or_insert_default();
+    }
+    if let Some(name) = sounds("coda") {
+        signs.coda = Some(name);
+    } else if (gathered.coda || meanings.contains(&Meaning::Coda))
+        && !named
+        && !to_coda
+        && jump.is_none()
+    {
+        signs.coda.get_or_insert_default();
+    }
+    // "fine" is "yes" or a number of units; its presence is what counts.
+    signs.fine |= sounds("fine").is_some() || meanings.contains(&Meaning::Fine);
+    signs.repeat_from |= sounds("forward-repeat").is_some_and(|value| value.trim() == "yes");
+}
+
+/// Notes pizzicato, arco and mutes: by words, else by what is played back.
+fn read_playing(reading: &mut Reading<'_>, gathered: &Gathered<'_>, meanings: &[Meaning]) {
+    let mut plucks_or_bows = false;
+    for meaning in meanings {
+        if let Meaning::Play(way) = meaning {
+            plucks_or_bows |= matches!(way, PlayingWay::Pizzicato | PlayingWay::Arco);
+            push_playing(reading, *way, &gathered.words);
+        }
+    }
+    if plucks_or_bows {
+        return;
+    }
+    match gathered
+        .sound
+        .and_then(|sound| sound.attribute("pizzicato"))
+        .as_deref()
+    {
+        Some("yes") => push_playing(reading, PlayingWay::Pizzicato, ""),
+        Some("no") => push_playing(reading, PlayingWay::Arco, ""),
+        _ => {}
+    }
+}
+
+fn push_playing(reading: &mut Reading<'_>, way: PlayingWay, text: &str) {
+    let sign = PlayingSign {
+        at: reading.here(),
+        way,
+        text: text.to_owned(),
+    };
+    reading.cursor.measure.playing.push(sign);
+}
+
+/// Notes a tempo mark; tells whether the direction was one.
+fn read_tempo(
+    reading: &mut Reading<'_>,
+    gathered: &Gathered<'_>,
+    meanings: &[Meaning],
+    at: BeatSpan,
+) -> bool {
+    let by_words = meanings.iter().any(|one| {
+        matches!(
+            one,
+            Meaning::Gradual | Meaning::Tempo | Meaning::ToBefore | Meaning::ToFirst
+        )
+    });
+    let text = gathered.sound.and_then(|sound| sound.attribute("tempo"));
+    let sound = text.as_deref().and_then(number);
+    let sound = sound.filter(|tempo| *tempo > Ratio::ZERO);
+    if let (Some(text), None) = (&text, sound) {
+        reading.found(
+            "tempo-not-understood",
+            format!(
+                "the tempo for playback, \"{}\", is no tempo",
+                one_line(text)
+            ),
+        );
+    }
+    if !by_words && gathered.metronome.is_none() && sound.is_none() {
+        return false;
+    }
+    let words = if by_words || meanings.is_empty() {
+        gathered.words.clone()
+    } else {
+        String::new()
+    };
+    // A sound may stand elsewhere than the direction it belongs to.
+    let own_offset = gathered.sound.and_then(|sound| sound.child("offset"));
+    let sound_at = own_offset.map_or(at, |offset| moved(reading, offset));
+    let mut mark = TempoSign {
+        at,
+        words,
+        metronome: gathered.metronome.clone(),
+        sound,
+    };
+    let tempi = &mut reading.cursor.measure.tempo;
+    if sound_at != at {
+        mark.sound = None;
+        tempi.push(TempoSign {
+            at: sound_at,
+            words: String::new(),
+            metronome: None,
+            sound,
+        });
+    }
+    if mark.sound.is_some() || mark.metronome.is_some() || !mark.words.is_empty() {
+        tempi.push(mark);
+    }
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_first_number_of_a_mark_counts() {
+        for (text, expected) in [
+            ("60", Some("60")),
+            ("c. 60", Some("60")),
+            ("ca. 66.5", Some("133/2")),
+            ("120-126", Some("120")),
+            ("(100)", Some("100")),
+            ("72.", Some("72")),
+            ("", None),
+            ("lively", None),
+            ("0", None),
+        ] {
+            let number = number_in(text).map(|number| number.to_string());
+            assert_eq!(number.as_deref(), expected, "{text}");
+        }
+    }
+}
