@@ -127,10 +127,11 @@ impl TempoMap {
 fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
     let mut events = Vec::new();
     let mut first: Option<Tempo> = None;
-    // The tempo now, the one before the last change, and the one before the
-    // last gradual change, to which "a tempo" returns.
+    // The tempo now, the one before the last change, the last that a mark set, and
+    // the one before the last gradual change, to which "a tempo" returns.
     let mut now = Tempo::ASSUMED;
     let mut before: Option<Tempo> = None;
+    let mut set: Option<Tempo> = None;
     let mut before_gradual: Option<Tempo> = None;
     for (measure, laid) in road_map.measures.iter().zip(layout.measures()) {
         for mark in &measure.tempo {
@@ -144,6 +145,11 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
             };
             let same = mark.same_beat.and_then(|same| same.after(now).ok());
             let Some(tempo) = mark.tempo.or(same).or(returned) else {
+                // "rit." without a number moves nothing, but it is what "a tempo"
+                // returns from.
+                if mark.until.is_some() {
+                    before_gradual = before_gradual.or(Some(now));
+                }
                 continue;
             };
             let arrives = mark.until.and_then(|until| place_on(layout, until));
@@ -156,7 +162,9 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
                 first = first.or(Some(tempo));
                 events.push((at, Event::AtOnce(tempo)));
             }
-            before = Some(now);
+            // Nobody returns to a tempo that no mark has set.
+            before = set;
+            set = Some(tempo);
             now = tempo;
         }
         for hold in &measure.holds {
