@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 
-from timeline import Timeline, merged_length
+from timeline import DEFAULT_TEMPO, Timeline, merged_length
 from unroll import Signs, order_of_play
 
 #: Note values in quarter notes, by the names of MusicXML's type note-type-value.
@@ -32,6 +32,9 @@ NOTE_VALUES = {
     "256th": Fraction(1, 64),
 }
 
+#: The slowest and the fastest tempo that is believed, in quarters per minute (our decision).
+TEMPO_LIMITS = (1, 2000)
+
 #: The meter before the first time signature (our decision).
 FIRST_METER = "4/4"
 
@@ -46,7 +49,8 @@ class PartMeasure:
     key: int | None = None
     #: Whether the measure begins with a key signature, be it one without fifths.
     has_key: bool = False
-    #: Triples (offset, rank, tempo); rank 0 is `sound`, 1 the printed mark.
+    #: Triples (offset, rank, value); rank 0 is `sound`, 1 the printed mark, both with a tempo;
+    #: rank 2 is an equation of two note values, with a factor.
     tempi: list = field(default_factory=list)
     signs: Signs = field(default_factory=Signs)
 
@@ -98,6 +102,17 @@ def printed_tempo(metronome):
     if len(values) != 1 or not per_minute:
         return None
     return values[0] * per_minute
+
+
+def equation(metronome):
+    """Give by how much quarters get faster at "quarter = dotted quarter", or None.
+
+    Left stands the value whose rate the one on the right takes over (common practice).
+    """
+    values = beat_values(metronome)
+    if len(values) != 2 or metronome.find("per-minute") is not None:
+        return None
+    return values[1] / values[0]
 
 
 def sound_tempo(sound):
@@ -169,9 +184,11 @@ def read_direction(direction, measure, position, divisions, remarks):
     if sound is not None:
         read_sound(sound, measure, position, divisions)
     for metronome in direction.findall("direction-type/metronome"):
-        tempo = printed_tempo(metronome)
+        tempo, factor = printed_tempo(metronome), equation(metronome)
         if tempo is not None:
             measure.tempi.append((position, 1, tempo))
+        elif factor is not None:
+            measure.tempi.append((position, 2, factor))
         else:
             remarks.append(f"measure {measure.label}: a metronome mark without a number")
     measure.signs.read_direction(direction)
@@ -188,11 +205,27 @@ def read_sound(sound, measure, position, divisions):
     measure.signs.read_sound(sound)
 
 
+def tempi_of(column, speed):
+    """Give (offset, tempo) of the marks in one measure of all parts, one for each place."""
+    marks, seen = [], set()
+    for offset, rank, value in sorted(
+        (mark for part in column for mark in part.tempi), key=lambda mark: mark[:2]
+    ):
+        if offset in seen:
+            continue
+        seen.add(offset)
+        tempo = speed * value if rank == 2 else value
+        if TEMPO_LIMITS[0] <= tempo <= TEMPO_LIMITS[1]:
+            marks.append((offset, tempo))
+            speed = tempo
+    return marks
+
+
 def read(path):
     """Read a score file as a timeline."""
     line = Timeline()
     parts = [read_part(part, line.remarks) for part in read_document(path).findall("part")]
-    meter, key, signs = FIRST_METER, None, []
+    meter, key, signs, speed = FIRST_METER, None, [], DEFAULT_TEMPO
     for index in range(max(len(part) for part in parts)):
         column = [part[index] for part in parts if index < len(part)]
         meter = next((one.meter for one in column if one.meter), meter)
@@ -207,7 +240,8 @@ def read(path):
         line.keys.append(key)
         line.lengths.append(merged_length(contents, meter))
         signs.append(Signs.union(one.signs for one in column))
-        tempi = sorted((mark for one in column for mark in one.tempi), key=lambda mark: mark[:2])
-        line.marks += [(index, offset, tempo) for offset, _, tempo in tempi]
+        for offset, tempo in tempi_of(column, speed):
+            line.marks.append((index, offset, tempo))
+            speed = tempo
     line.order = order_of_play(signs)
     return line
