@@ -103,6 +103,19 @@ pub struct Measure {
     pub extra: Extra,
 }
 
+impl Hold {
+    /// Makes a hold; without a length it adds nothing.
+    #[must_use]
+    pub fn new(at: BeatSpan, longer: Option<BeatSpan>) -> Self {
+        Self {
+            at,
+            longer,
+            lead_in: one(),
+            extra: Extra::default(),
+        }
+    }
+}
+
 impl Measure {
     /// Makes a measure with a printed label and nothing else.
     #[must_use]
@@ -366,7 +379,20 @@ impl JumpUntil {
     }
 }
 
-/// A fermata or a breath.
+const fn one() -> u8 {
+    1
+}
+
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "serde asks for this shape"
+)]
+const fn is_one(value: &u8) -> bool {
+    *value == 1
+}
+
+/// A fermata or a breath: time stands still right after its place, the click is
+/// silent, then leads on.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Hold {
     /// Where in the measure, in quarter notes from its start.
@@ -384,6 +410,9 @@ pub struct Hold {
         with = "text::optional"
     )]
     pub longer: Option<BeatSpan>,
+    /// How many counts are clicked at the end of the silent hold, to lead on.
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    pub lead_in: u8,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]

@@ -2,6 +2,7 @@
 
 use crate::count::{Count, full_counts_of};
 use crate::playing::Plan;
+use cueleaf_guide::Hold;
 use cueleaf_time::{BeatSpan, Level, Seconds};
 
 /// One click.
@@ -15,6 +16,9 @@ pub struct Click {
     /// How strong it is.
     pub level: Level,
 }
+
+/// How much longer than a hold a lead-in may seem by rounding, in seconds.
+const NEAR: f64 = 1e-9;
 
 /// The counts before play starts.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -35,16 +39,67 @@ impl CountIn {
 
 impl Plan {
     /// Gives the clicks of a played measure, in order; their seconds are those
-    /// of the plan.
+    /// of the plan. A hold is silent but for the counts that lead on after it.
     #[must_use]
     pub fn clicks(&self, played: usize) -> Vec<Click> {
-        self.counts(played)
-            .into_iter()
+        let counts = self.counts(played).into_iter();
+        let mut clicks: Vec<Click> = counts
             .filter_map(|count| {
                 Some(Click {
                     seconds: self.seconds_of(played, count.at)?,
                     say: count.say,
                     level: count.level,
+                })
+            })
+            .collect();
+        self.add_lead_ins(played, &mut clicks);
+        clicks
+    }
+
+    /// Adds the clicks that lead on at the end of the holds of a measure.
+    pub(crate) fn add_lead_ins(&self, played: usize, clicks: &mut Vec<Click>) {
+        if self.holds(played).is_empty() {
+            return;
+        }
+        let counts = self.counts(played);
+        for hold in self.holds(played) {
+            clicks.extend(self.lead_in(played, hold, &counts));
+        }
+        clicks.sort_by_key(|click| click.seconds);
+        clicks.dedup_by_key(|click| click.seconds);
+    }
+
+    fn lead_in(&self, played: usize, hold: &Hold, counts: &[Count]) -> Vec<Click> {
+        let place = |at: BeatSpan| self.measure(played)?.start.plus(at).ok();
+        let next = counts.partition_point(|count| count.at <= hold.at);
+        let held = next.checked_sub(1).and_then(|held| counts.get(held));
+        let (Some(held), Some(position), Some(longer)) = (held, place(hold.at), hold.longer) else {
+            return Vec::new();
+        };
+        let per_quarter = 60.0 / self.tempo().quarters_per_minute_at(position);
+        let beat = held.length.quarters().to_f64() * per_quarter;
+        let extra = longer.quarters().to_f64() * per_quarter;
+        let on = match counts.get(next) {
+            Some(count) => self.seconds_of(played, count.at),
+            None => Some(self.start_of(played + 1)),
+        };
+        let (Some(on), Some(from)) = (on, self.seconds_of(played, hold.at)) else {
+            return Vec::new();
+        };
+        (1..=usize::from(hold.lead_in))
+            .rev()
+            .filter_map(|back| {
+                #[allow(clippy::cast_precision_loss, reason = "at most 255")]
+                let ahead = back as f64 * beat;
+                // Only what the hold itself made room for.
+                if ahead > extra + NEAR || on.get() - ahead <= from.get() + NEAR {
+                    return None;
+                }
+                let said = counts.get(next.checked_sub(back)?)?;
+                Some(Click {
+                    seconds: Seconds::new(on.get() - ahead)?,
+                    say: said.say,
+                    level: Level::Beat,
                 })
             })
             .collect()
@@ -132,6 +187,31 @@ mod tests {
             all,
             [0.0, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 5.5, 6.0]
         );
+    }
+
+    #[test]
+    fn a_hold_is_silent_and_leads_on() {
+        let mut guide = guide();
+        let holds = &mut guide.road_map.measures[1].holds;
+        holds.push(cueleaf_guide::Hold::new(
+            "2".parse().unwrap(),
+            "1".parse().ok(),
+        ));
+        let said = |guide: &cueleaf_guide::Guide| {
+            let plan = Plan::new(guide).value;
+            let words: Vec<String> = plan
+                .clicks(1)
+                .iter()
+                .map(|click| format!("{}@{}", click.say, click.seconds.get()))
+                .collect();
+            words.join(" ")
+        };
+        // The last eighth is held for a quarter, one second, and one count leads on.
+        assert_eq!(said(&guide), "1@1 2@1.5 1@2 2@2.5 3@3 3@4");
+        guide.road_map.measures[1].holds[0].lead_in = 2;
+        assert_eq!(said(&guide), "1@1 2@1.5 1@2 2@2.5 3@3 2@3.5 3@4");
+        guide.road_map.measures[1].holds[0].lead_in = 0;
+        assert_eq!(said(&guide), "1@1 2@1.5 1@2 2@2.5 3@3");
     }
 
     #[test]

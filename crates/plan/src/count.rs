@@ -1,7 +1,7 @@
 //! What is counted in a measure.
 
 use cueleaf_guide::Laid;
-use cueleaf_time::{Beat, BeatSpan, Incomplete, Level, beats_of};
+use cueleaf_time::{Beat, BeatChoice, BeatSpan, Incomplete, Level, beats_of};
 
 /// One count of a measure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,6 +50,37 @@ pub(crate) fn full_counts_of(laid: &Laid) -> Vec<Count> {
     }
 }
 
+/// The slowest counted beat, in beats a minute, that a player still feels as one.
+///
+/// # Source
+/// Our decision: beyond about 1.5 s to 2 s between beats players anticipate
+/// (Repp and Doggett, 2007); Gehrkens (1914) beats a very slow compound measure
+/// in its small beats.
+const SLOWEST_BEAT: f64 = 40.0;
+
+/// The quickest counted beat, in beats a minute, that is still said in time.
+///
+/// # Source
+/// Our decision; 208 is the top of the traditional tempo steps.
+const QUICKEST_BEAT: f64 = 208.0;
+
+/// Suggests another beat to count a measure in when its own is too slow or too
+/// quick at a tempo in quarter notes a minute; `None` when it is fine.
+#[must_use]
+pub fn suggested_beat(laid: &Laid, quarters_per_minute: f64) -> Option<BeatChoice> {
+    let beats = laid.beats.beats();
+    let longest = beats.iter().map(|beat| beat.length).max()?;
+    let shortest = beats.iter().map(|beat| beat.length).min()?;
+    let a_minute = |span: BeatSpan| quarters_per_minute / span.quarters().to_f64();
+    let divides_in_three = beats.iter().all(|beat| beat.divisions == 3);
+    if divides_in_three && a_minute(longest) < SLOWEST_BEAT {
+        return Some(BeatChoice::Small);
+    }
+    let has_groups = laid.beats.is_uneven() || laid.grouping.groups() == [3];
+    let counts_small = beats.len() > laid.grouping.groups().len();
+    (has_groups && counts_small && a_minute(shortest) > QUICKEST_BEAT).then_some(BeatChoice::Big)
+}
+
 fn counts(laid: &Laid, beats: &[Beat]) -> Vec<Count> {
     let groups_have_beats = beats.iter().any(|beat| beat.in_group > 1);
     let anew = laid.counts_each_group && groups_have_beats;
@@ -70,7 +101,6 @@ fn counts(laid: &Laid, beats: &[Beat]) -> Vec<Count> {
 mod tests {
     use super::*;
     use cueleaf_guide::{CountHere, CountStyle, Measure, RoadMap, Settings, lay_out};
-    use cueleaf_time::BeatChoice;
 
     fn said(measure: &Measure, settings: &Settings) -> String {
         let road_map = RoadMap {
@@ -117,6 +147,28 @@ mod tests {
             let measure = measure(meter, groups);
             assert_eq!(said(&measure, &anew), each_group, "{meter}");
             assert_eq!(said(&measure, &through), count_through, "{meter}");
+        }
+    }
+
+    #[test]
+    fn another_beat_is_suggested_by_tempo() {
+        for (meter, quarters_per_minute, expected) in [
+            ("6/8", 50.0, Some(BeatChoice::Small)),
+            ("6/8", 100.0, None),
+            ("5/8", 90.0, None),
+            ("5/8", 150.0, Some(BeatChoice::Big)),
+            ("3/8", 150.0, Some(BeatChoice::Big)),
+            ("3/4", 230.0, Some(BeatChoice::Big)),
+            ("4/4", 30.0, None),
+            ("4/4", 240.0, None),
+        ] {
+            let road_map = RoadMap {
+                measures: vec![measure(meter, None)],
+                ..RoadMap::default()
+            };
+            let layout = lay_out(&road_map, &Settings::default()).value;
+            let suggested = suggested_beat(&layout.measures()[0], quarters_per_minute);
+            assert_eq!(suggested, expected, "{meter}");
         }
     }
 

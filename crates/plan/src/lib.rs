@@ -29,7 +29,7 @@ mod tempo_map;
 
 pub use change::Change;
 pub use click::{Click, CountIn};
-pub use count::{Count, counts_of};
+pub use count::{Count, counts_of, suggested_beat};
 pub use cue::{Cue, CueLine, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};
 pub use pace::{FASTEST_PERCENT, Pace, PacedLine, SLOWEST_PERCENT};

@@ -3,8 +3,9 @@
 use crate::count::{Count, counts_of};
 use crate::order::{Played, order_of};
 use crate::tempo_map::{Sum, TempoMap};
-use cueleaf_guide::{Checked, Guide, Laid, Layout, Mark, MarkKind, lay_out};
+use cueleaf_guide::{Checked, Guide, Hold, Laid, Layout, Mark, MarkKind, lay_out};
 use cueleaf_time::{BeatPos, BeatSpan, Seconds};
+use std::collections::BTreeMap;
 
 /// A guide made playable.
 #[derive(Debug, Clone)]
@@ -15,6 +16,8 @@ pub struct Plan {
     /// The start of each played measure, and the end of the last.
     starts: Vec<f64>,
     marks: Vec<Mark>,
+    /// The holds of the written measures that have some.
+    holds: BTreeMap<usize, Vec<Hold>>,
 }
 
 /// Where play is at a moment.
@@ -48,6 +51,11 @@ impl Plan {
             [part] => part.marks.clone(),
             _ => Vec::new(),
         };
+        let measures = guide.road_map.measures.iter().enumerate();
+        let holds = measures
+            .filter(|(_, measure)| !measure.holds.is_empty())
+            .map(|(index, measure)| (index, measure.holds.clone()))
+            .collect();
         Checked {
             value: Self {
                 layout,
@@ -55,6 +63,7 @@ impl Plan {
                 order: ordered.value,
                 starts,
                 marks,
+                holds,
             },
             findings,
         }
@@ -164,6 +173,14 @@ impl Plan {
     /// Gives the marks of the part, when the guide has exactly one.
     pub(crate) fn marks(&self) -> &[Mark] {
         &self.marks
+    }
+
+    /// Gives the holds of a played measure, in order.
+    pub(crate) fn holds(&self, played: usize) -> &[Hold] {
+        self.order
+            .get(played)
+            .and_then(|own| self.holds.get(&own.measure))
+            .map_or(&[], Vec::as_slice)
     }
 
     /// Gives the changes of playing (pizz., arco, mutes) in a written measure.

@@ -112,6 +112,9 @@ impl Plan {
                 }));
             }
         }
+        if choice.on != ClickOn::OffBeats {
+            self.add_lead_ins(played, &mut clicks);
+        }
         clicks
     }
 }

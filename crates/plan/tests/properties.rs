@@ -1,7 +1,12 @@
 //! What holds for every guide, tried on random ones.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "helpers of tests may fail loudly, as tests do"
+)]
 
 use cueleaf_guide::time::{BeatSpan, Ratio, Seconds, Shape, Tempo};
-use cueleaf_guide::{Extra, Guide, Hold, Id, Measure, Place, Spot, TempoMark};
+use cueleaf_guide::{Guide, Hold, Id, Measure, Place, Spot, TempoMark};
 use cueleaf_plan::{Pace, PacedLine, Plan, Step, StepBy};
 use proptest::prelude::*;
 
@@ -43,11 +48,7 @@ fn any_measure(measures: usize) -> impl Strategy<Value = Measure> {
             pickup: a == 0,
             tempo,
             holds: hold
-                .map(|(at, longer)| Hold {
-                    at: quarters(at, 2),
-                    longer: Some(quarters(longer, 2)),
-                    extra: Extra::default(),
-                })
+                .map(|(at, longer)| Hold::new(quarters(at, 2), Some(quarters(longer, 2))))
                 .into_iter()
                 .collect(),
             repeat_from: b == 0,

@@ -42,11 +42,9 @@ fn map(marks: &[(usize, TempoMark)], holds: &[(usize, &str, &str)]) -> TempoMap 
         measures[*index].tempo.push(mark.clone());
     }
     for (index, at, longer) in holds {
-        measures[*index].holds.push(Hold {
-            at: span(at),
-            longer: Some(span(longer)),
-            extra: cueleaf_guide::Extra::default(),
-        });
+        measures[*index]
+            .holds
+            .push(Hold::new(span(at), Some(span(longer))));
     }
     let road_map = RoadMap {
         measures,
@@ -110,6 +108,23 @@ fn a_tempo_returns_to_before_the_slowing() {
     let last = map.segments().last().unwrap();
     assert_eq!(last.from, tempo("quarter = 100"));
     near(map.quarters_per_minute_at("9".parse().unwrap()), 100.0);
+}
+
+#[test]
+fn a_tempo_after_words_alone_keeps_the_tempo() {
+    let slowing = TempoMark {
+        until: Some(place(2, "0")),
+        ..TempoMark::words(BeatSpan::ZERO, "poco rit.")
+    };
+    let quick = TempoMark::at_once(BeatSpan::ZERO, "", tempo("quarter = 100"));
+    let again = back("0", Return::ToBefore);
+    for between in [Some((1, slowing)), None] {
+        let mut marks = vec![(0, quick.clone())];
+        marks.extend(between);
+        marks.push((2, again.clone()));
+        let map = map(&marks, &[]);
+        near(map.quarters_per_minute_at("9".parse().unwrap()), 100.0);
+    }
 }
 
 /// Source: l'istesso tempo, Gehrkens 1914, §115: the same rate of beats.
