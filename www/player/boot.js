@@ -1,16 +1,57 @@
-// Brings an exported guide to life: takes the module out of the page and starts it.
+// Brings an exported guide to life: takes the module and the guide out of the page and starts it.
 // Where a step is impossible the page stays what it is without scripts.
-import init, { start } from "cueleaf-glue";
+//
+// What the page offers to others:
+// - window.cueleaf.clicksInto(context, from, to): queues the clicks of what Play would play now
+//   (place, pace, count-in and loop as chosen in the page) into any BaseAudioContext, those from
+//   one second of it up to another; gives their seconds in that context. Tests render them with
+//   an OfflineAudioContext.
+// - In a frame, the parent (and nobody else) may send {cueleaf: "connect"} with a MessagePort. The
+//   page answers {kind: "ready"} on it and takes {kind: "guide", guide, words, walk, todo}: another
+//   state of the guide as a plain object in its saved form, its words (the list of texts), and the
+//   two rooms to read as the views draw them. What is left out stays as it is; the views that only
+//   a preview would need are not carried to every phone.
+import init, { start, replaceGuide, clicksInto } from "cueleaf-glue";
 
-async function inlinedModule(element) {
-  const bytes = Uint8Array.from(atob(element.textContent), (letter) => letter.charCodeAt(0));
+const text = (id) => document.getElementById(id).textContent;
+
+async function module() {
+  const bytes = Uint8Array.from(atob(text("cueleaf-wasm")), (letter) => letter.charCodeAt(0));
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
   return new Response(stream).arrayBuffer();
 }
 
-async function begin() {
-  await init({ module_or_path: await inlinedModule(document.getElementById("cueleaf-wasm")) });
-  start();
+// Whatever goes wrong: back to the page that can be read, with a word about it.
+function trouble(error) {
+  console.error(error);
+  document.documentElement.classList.remove("live");
+  document.getElementById("trouble").hidden = false;
 }
 
-begin().catch((error) => console.error(error));
+function connect(event) {
+  if (event.source !== window.parent || event.data?.cueleaf !== "connect") return;
+  const [port] = event.ports;
+  port.onmessage = ({ data }) => {
+    if (data?.kind !== "guide") return;
+    try {
+      for (const room of ["walk", "todo"]) {
+        if (data[room]) document.getElementById(`room-${room}`).innerHTML = data[room];
+      }
+      replaceGuide(JSON.stringify(data.guide), data.words && JSON.stringify(data.words));
+    } catch (error) {
+      console.error(error);
+    }
+  };
+  port.postMessage({ kind: "ready" });
+}
+
+async function begin() {
+  await init({ module_or_path: await module() });
+  start(text("cueleaf-guide"), text("cueleaf-words"));
+  window.cueleaf = { clicksInto };
+  addEventListener("error", (event) => trouble(event.error ?? event.message));
+  addEventListener("unhandledrejection", (event) => trouble(event.reason));
+  if (window.parent !== window) addEventListener("message", connect);
+}
+
+if ("DecompressionStream" in window && "WebAssembly" in window) begin().catch(trouble);

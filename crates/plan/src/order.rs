@@ -2,7 +2,6 @@
 
 use crate::repeats::{Repeats, find_repeats};
 use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severity};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// The most measures that are played in one go.
 ///
@@ -35,8 +34,8 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
     let mut walk = Walk {
         measures: &road_map.measures,
         repeats: &repeats,
-        pass_of: BTreeMap::new(),
-        jumped: BTreeSet::new(),
+        pass_of: vec![1; repeats.len()],
+        jumped: vec![false; road_map.measures.len()],
         after: None,
     };
     let mut order: Vec<Played> = Vec::with_capacity(road_map.measures.len());
@@ -89,9 +88,10 @@ struct After {
 struct Walk<'a> {
     measures: &'a [Measure],
     repeats: &'a Repeats,
-    /// For each repeat that was entered, the pass it is in.
-    pass_of: BTreeMap<usize, u16>,
-    jumped: BTreeSet<usize>,
+    /// For each repeat, the pass it is in.
+    pass_of: Vec<u16>,
+    /// For each measure, whether its jump was taken.
+    jumped: Vec<bool>,
     after: Option<After>,
 }
 
@@ -107,8 +107,8 @@ impl Walk<'_> {
         loop {
             self.measures.get(index)?;
             for repeat in self.repeats.starting_at(index) {
-                if back_in != Some(*repeat) {
-                    self.set_first_pass(*repeat);
+                if back_in != Some(repeat) {
+                    self.set_first_pass(repeat);
                 }
             }
             let Some(ending) = self.repeats.ending_over(index) else {
@@ -117,7 +117,7 @@ impl Walk<'_> {
             let Some(repeat) = ending.repeat else {
                 return Some(index);
             };
-            let pass = self.pass_of.get(&repeat).copied().unwrap_or(1);
+            let pass = self.pass_of(repeat);
             let is_way_on = self
                 .repeats
                 .get(repeat)
@@ -148,10 +148,26 @@ impl Walk<'_> {
         !shares(to) && from.checked_sub(1).is_none_or(|before| !shares(before))
     }
 
+    fn pass_of(&self, repeat: usize) -> u16 {
+        self.pass_of.get(repeat).copied().unwrap_or(1)
+    }
+
+    fn set_pass(&mut self, repeat: usize, pass: u16) {
+        if let Some(own) = self.pass_of.get_mut(repeat) {
+            *own = pass;
+        }
+    }
+
+    /// Tells whether the jump of a measure was not taken yet, and notes that it is.
+    fn jumps_first_time(&mut self, index: usize) -> bool {
+        let jumped = self.jumped.get_mut(index);
+        jumped.is_some_and(|jumped| !core::mem::replace(jumped, true))
+    }
+
     fn set_first_pass(&mut self, repeat: usize) {
         let last = self.repeats.get(repeat).map_or(1, |repeat| repeat.passes);
         let pass = if self.takes_repeats() { 1 } else { last };
-        self.pass_of.insert(repeat, pass);
+        self.set_pass(repeat, pass);
     }
 
     /// Finds the measure after one that was just played (or cut).
@@ -165,9 +181,9 @@ impl Walk<'_> {
             return self.enter(index + 1, None);
         }
         if let Some((id, repeat)) = self.repeats.back_after(index) {
-            let pass = self.pass_of.get(&id).copied().unwrap_or(1);
+            let pass = self.pass_of(id);
             if pass < repeat.passes {
-                self.pass_of.insert(id, pass + 1);
+                self.set_pass(id, pass + 1);
                 return self.enter(repeat.start, Some(id));
             }
         }
@@ -203,7 +219,7 @@ impl Walk<'_> {
             return self.next_movement(index);
         }
         if let Some(jump) = &measure.jump
-            && self.jumped.insert(index)
+            && self.jumps_first_time(index)
             && let Some(target) = self.target(index, measure, jump, findings)
         {
             self.after = Some(After {

@@ -5,7 +5,6 @@ use crate::order::{Played, order_of};
 use crate::tempo_map::{Sum, TempoMap};
 use cueleaf_guide::{Checked, Guide, Hold, Laid, Layout, Mark, MarkKind, lay_out};
 use cueleaf_time::{BeatPos, BeatSpan, Seconds};
-use std::collections::BTreeMap;
 
 /// A guide made playable.
 #[derive(Debug, Clone)]
@@ -16,8 +15,8 @@ pub struct Plan {
     /// The start of each played measure, and the end of the last.
     starts: Vec<f64>,
     marks: Vec<Mark>,
-    /// The holds of the written measures that have some.
-    holds: BTreeMap<usize, Vec<Hold>>,
+    /// The holds of the written measures that have some, in order of measure.
+    holds: Vec<(usize, Vec<Hold>)>,
 }
 
 /// Where play is at a moment.
@@ -177,10 +176,12 @@ impl Plan {
 
     /// Gives the holds of a played measure, in order.
     pub(crate) fn holds(&self, played: usize) -> &[Hold] {
-        self.order
-            .get(played)
-            .and_then(|own| self.holds.get(&own.measure))
-            .map_or(&[], Vec::as_slice)
+        let found = self.order.get(played).and_then(|own| {
+            let measure = own.measure;
+            let index = self.holds.binary_search_by_key(&measure, |(at, _)| *at);
+            self.holds.get(index.ok()?)
+        });
+        found.map_or(&[], |(_, holds)| holds.as_slice())
     }
 
     /// Gives the changes of playing (pizz., arco, mutes) in a written measure.

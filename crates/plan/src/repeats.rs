@@ -1,7 +1,6 @@
 //! The repeats of a road map: where each goes back to and how often.
 
 use cueleaf_guide::{Finding, Measure, RoadMap, Severity};
-use std::collections::BTreeMap;
 
 /// One ending bracket: its passes and its measures, the end outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,8 +25,11 @@ pub(crate) struct Repeat {
 pub(crate) struct Repeats {
     repeats: Vec<Repeat>,
     endings: Vec<Ending>,
-    starts: BTreeMap<usize, Vec<usize>>,
-    back_after: BTreeMap<usize, usize>,
+    /// The start of each repeat and its index, in order of start. Lists in
+    /// order weigh less on a phone than maps do.
+    starts: Vec<(usize, usize)>,
+    /// The measure of each sign and the index of its repeat, in order of measure.
+    back_after: Vec<(usize, usize)>,
     movements: Vec<usize>,
 }
 
@@ -43,8 +45,15 @@ impl Repeats {
 
     /// Gives the repeat whose sign stands at the end of a measure.
     pub(crate) fn back_after(&self, measure: usize) -> Option<(usize, Repeat)> {
-        let index = *self.back_after.get(&measure)?;
+        let signs = &self.back_after;
+        let sign = signs.binary_search_by_key(&measure, |(at, _)| *at).ok()?;
+        let (_, index) = *signs.get(sign)?;
         self.get(index).map(|repeat| (index, repeat))
+    }
+
+    /// Gives how many repeats there are.
+    pub(crate) const fn len(&self) -> usize {
+        self.repeats.len()
     }
 
     /// Gives one repeat.
@@ -53,8 +62,11 @@ impl Repeats {
     }
 
     /// Gives the repeats that start at a measure.
-    pub(crate) fn starting_at(&self, measure: usize) -> &[usize] {
-        self.starts.get(&measure).map_or(&[], Vec::as_slice)
+    pub(crate) fn starting_at(&self, measure: usize) -> impl Iterator<Item = usize> {
+        let first = self.starts.partition_point(|(start, _)| *start < measure);
+        let from = self.starts.iter().skip(first);
+        from.take_while(move |(start, _)| *start == measure)
+            .map(|(_, index)| *index)
     }
 
     /// Gives the repeats inside which a measure lies.
@@ -118,7 +130,7 @@ pub(crate) fn find_repeats(road_map: &RoadMap, findings: &mut Vec<Finding>) -> R
             ending.repeat
         });
         if let Some(repeat) = shared {
-            found.back_after.insert(index, repeat);
+            found.back_after.push((index, repeat));
             continue;
         }
         let repeat = Repeat {
@@ -131,8 +143,8 @@ pub(crate) fn find_repeats(road_map: &RoadMap, findings: &mut Vec<Finding>) -> R
         after_last = repeat.end;
         let id = found.repeats.len();
         found.repeats.push(repeat);
-        found.starts.entry(repeat.start).or_default().push(id);
-        found.back_after.insert(index, id);
+        found.starts.push((repeat.start, id));
+        found.back_after.push((index, id));
         if let Some(group) = group
             && let Some(endings) = found.endings.get_mut(group.endings.clone())
         {
@@ -141,6 +153,7 @@ pub(crate) fn find_repeats(road_map: &RoadMap, findings: &mut Vec<Finding>) -> R
             }
         }
     }
+    found.starts.sort_unstable();
     report_open(&open, measures, findings);
     for ending in found
         .endings

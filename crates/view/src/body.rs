@@ -17,19 +17,34 @@ use maud::{Markup, html};
 #[must_use]
 pub fn guide_body(page: &Page<'_>) -> Markup {
     html! {
-        div data-room="walk" {
-            (head(page))
-            @if page.guide.road_map.measures.is_empty() {
-                p { (page.words.get(Word::NoMeasures)) }
-            }
-            (walk(page))
-            (order(page))
-            (uneven_counts(page))
+        p id="trouble" role="alert" hidden { (page.words.get(Word::Trouble)) }
+        div data-room="walk" { (walk_room(page)) }
+        div data-room="todo" { (todo_room(page)) }
+    }
+}
+
+/// Shows what is read in order: head, sections with their tips, order of play,
+/// counts of the uneven measures.
+#[must_use]
+pub fn walk_room(page: &Page<'_>) -> Markup {
+    html! {
+        (head(page))
+        @if page.guide.road_map.measures.is_empty() {
+            p { (page.words.get(Word::NoMeasures)) }
         }
-        div data-room="todo" {
-            (todos(page))
-            (care(page))
-        }
+        (walk(page))
+        (order(page))
+        (uneven_counts(page))
+    }
+}
+
+/// Shows the to-do list and the lines of caution.
+#[must_use]
+pub fn todo_room(page: &Page<'_>) -> Markup {
+    html! {
+        (todos(page))
+        p id="not-kept" class="quiet live" hidden { (page.words.get(Word::NotKept)) }
+        (care(page))
     }
 }
 

@@ -28,16 +28,18 @@ mod signs;
 mod tempo;
 mod words;
 
-pub use body::{care, guide_body, head, todos, uneven_counts};
+pub use body::{care, guide_body, head, todo_room, todos, uneven_counts, walk_room};
 pub use change::{change_text, next_text};
 pub use counts::{counts_text, meter_text};
 pub use facts::{facts_at, order_text};
 pub use key::key_text;
-pub use line::{LineMeasure, Width, line};
+pub use line::{LineMeasure, Width, line, played_line};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
-pub use rooms::{Room, bottom, count_room, measure_options, play_room, room_tabs};
-pub use sections::{Section, section_name, sections, walk};
+pub use rooms::{
+    Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs, speaker,
+};
+pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, stop_sign};
 pub use tempo::{note_name, tempo_sign, tempo_text};
 pub use words::{Word, Words};

@@ -8,11 +8,11 @@
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
-use crate::{Word, Words, counts_text, meter_text};
+use crate::{Page, Word, Words, counts_text, meter_text, number_of};
 use cueleaf_guide::Laid;
 use cueleaf_plan::{Count, counts_of};
 use cueleaf_time::{BeatSpan, Level};
-use maud::{Markup, html};
+use maud::{Markup, Render, html};
 use std::borrow::Cow;
 
 /// A measure to be drawn.
@@ -60,8 +60,8 @@ pub enum Width {
 /// The room before the first count of a measure, in units.
 const LEAD: f64 = 13.0;
 /// Where the ruled line lies, in units from the top.
-const RULE: f64 = 62.0;
-const HEIGHT: f64 = 98.0;
+const RULE: u32 = 62;
+const HEIGHT: u32 = 98;
 
 /// Draws measures on one ruled line. The ticks of count `i` in drawn measure
 /// `m` carry `data-c="m.i"`.
@@ -85,6 +85,20 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
             }
         }
     }
+}
+
+/// Draws measures given by their index in the order of play.
+#[must_use]
+pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
+    let measures: Vec<LineMeasure<'_>> = played
+        .iter()
+        .filter_map(|played| {
+            let own = page.plan.order().get(*played)?;
+            let laid = page.plan.measure(*played)?;
+            Some(LineMeasure::new(laid, number_of(page, own.measure)))
+        })
+        .collect();
+    line(page.words, &measures, width)
 }
 
 fn bar_line(x: f64) -> Markup {
@@ -164,9 +178,30 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
     }
 }
 
-/// Keeps one decimal: finer than any screen, and the same in every build.
-fn rounded(units: f64) -> f64 {
-    (units * 10.0).round() / 10.0
+/// A length in the drawing with one decimal: finer than any screen, the same in
+/// every build, and written without the weight of printing an `f64`.
+struct Tenths(i32);
+
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "a drawing is far narrower than an i32, and a cast stays inside it"
+)]
+fn rounded(units: f64) -> Tenths {
+    Tenths((units * 10.0).round() as i32)
+}
+
+impl Render for Tenths {
+    fn render_to(&self, text: &mut String) {
+        if self.0 < 0 {
+            text.push('-');
+        }
+        let tenths = self.0.unsigned_abs();
+        (tenths / 10).render_to(text);
+        if !tenths.is_multiple_of(10) {
+            text.push('.');
+            (tenths % 10).render_to(text);
+        }
+    }
 }
 
 #[cfg(test)]

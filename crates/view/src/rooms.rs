@@ -60,11 +60,35 @@ pub fn room_tabs(words: &Words) -> Markup {
     }
 }
 
+/// Gives the rooms that the player furnishes.
+#[must_use]
+pub fn empty_rooms() -> Markup {
+    html! {
+        div data-room="play" {}
+        div data-room="count" {}
+    }
+}
+
+/// Gives the region through which a screen reader speaks: sections, changes and
+/// cues, never each count.
+#[must_use]
+pub fn speaker() -> Markup {
+    html! { p id="speaker" class="unseen" role="status" {} }
+}
+
+/// Puts a sign before a word.
+#[must_use]
+pub fn labelled(sign: &Markup, text: &str) -> Markup {
+    html! { (sign) " " (text) }
+}
+
 /// Shows what stands under the thumb while reading: one large button.
 #[must_use]
 pub fn bottom(words: &Words) -> Markup {
     html! {
-        button type="button" class="large" data-do="play-piece" { (play_sign()) (words.get(Word::PlayPiece)) }
+        div class="controls live" {
+            button type="button" class="large" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
+        }
     }
 }
 
@@ -80,6 +104,7 @@ pub fn play_room(page: &Page<'_>) -> Markup {
             p id="cue" {}
             p id="next" {}
             p id="silent" class="quiet" hidden { (words.get(Word::Silent)) }
+            (keys(words, Word::KeysPlay))
         }
         div class="controls" {
             div class="spot" {
@@ -119,13 +144,25 @@ pub fn count_room(page: &Page<'_>) -> Markup {
                     optgroup label=(words.get(Word::AllMeasures)) { (measure_options(page)) }
                 }
             }
-            p id="step-count" aria-hidden="true" {}
-            div id="step-line" {}
+            div class="tap" data-do="step" {
+                p id="step-count" {}
+                div id="step-line" {}
+            }
             p id="step-said" class="where" {}
+            (keys(words, Word::KeysCount))
         }
         div class="controls steps" {
             button type="button" data-do="step-back" { (words.get(Word::Back)) }
             button type="button" class="large" data-do="step" { (words.get(Word::TapHere)) }
+        }
+    }
+}
+
+fn keys(words: &Words, which: Word) -> Markup {
+    html! {
+        details class="keys" {
+            summary { (words.get(Word::Keys)) }
+            p { (words.get(which)) }
         }
     }
 }

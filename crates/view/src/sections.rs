@@ -57,6 +57,14 @@ pub fn section_name(page: &Page<'_>, section: &Section) -> String {
     }
 }
 
+/// Names the section of a measure; nothing for a piece without sections.
+#[must_use]
+pub fn section_at(page: &Page<'_>, measure: usize) -> Option<String> {
+    let all = sections(page);
+    let own = all.iter().find(|section| section.last >= measure)?;
+    (all.len() > 1).then(|| section_name(page, own))
+}
+
 /// Shows all sections in order with what stands in them.
 #[must_use]
 pub fn walk(page: &Page<'_>) -> Markup {

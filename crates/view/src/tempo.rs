@@ -46,8 +46,10 @@ fn number(tempo: Tempo) -> String {
     if per_minute.denominator() == 1 {
         return per_minute.numerator().to_string();
     }
-    let tenths = (per_minute.to_f64() * 10.0).round() / 10.0;
-    tenths.to_string()
+    // Twentieths cut down, and one more before they are halved: rounded tenths.
+    let twentieths = per_minute.numerator().saturating_mul(20) / per_minute.denominator();
+    let tenths = (twentieths + 1) / 2;
+    format!("{}.{}", tenths / 10, tenths % 10)
 }
 
 #[cfg(test)]

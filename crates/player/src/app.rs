@@ -1,0 +1,192 @@
+//! The state of a live page, and its start.
+
+use crate::audio::Audio;
+use crate::play::Playing;
+use crate::{display, dom, events, kept, play, reader, steps};
+use cueleaf_guide::Guide;
+use cueleaf_plan::{CueLine, Plan, Step};
+use cueleaf_view::{
+    Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, room_tabs, speaker,
+};
+use std::cell::RefCell;
+
+/// Everything a live page knows.
+#[derive(Debug)]
+pub(crate) struct App {
+    pub(crate) guide: Guide,
+    pub(crate) plan: Plan,
+    pub(crate) cues: CueLine,
+    pub(crate) words: Words,
+    pub(crate) room: Room,
+    /// The pace in percent.
+    pub(crate) percent: u16,
+    /// The written measure at which play starts.
+    pub(crate) from: usize,
+    /// Where the count room stands.
+    pub(crate) step: Step,
+    pub(crate) done: Vec<String>,
+    pub(crate) audio: Option<Audio>,
+    pub(crate) playing: Option<Playing>,
+    pub(crate) drawn: display::Drawn,
+}
+
+thread_local! {
+    static APP: RefCell<Option<App>> = const { RefCell::new(None) };
+}
+
+/// Does something with the state; nothing when it is not there yet, or while it
+/// is in use: an event that an element sends because it is being changed.
+pub(crate) fn with<T>(act: impl FnOnce(&mut App) -> T) -> Option<T> {
+    APP.with(|app| app.try_borrow_mut().ok()?.as_mut().map(act))
+}
+
+impl App {
+    pub(crate) const fn page(&self) -> Page<'_> {
+        Page::new(&self.guide, &self.plan, &self.words)
+    }
+}
+
+pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
+    let guide = reader::guide(guide)?;
+    let plan = Plan::new(&guide).value;
+    let mut app = App {
+        cues: CueLine::new(&guide, &plan),
+        words: Words::from_texts(reader::texts(words)?),
+        room: Room::Walk,
+        percent: 100,
+        from: 0,
+        step: steps::first_worth_counting(&plan),
+        done: kept::done(&guide),
+        audio: None,
+        playing: None,
+        drawn: display::Drawn::default(),
+        guide,
+        plan,
+    };
+    furnish(&app)?;
+    draw(&mut app);
+    events::listen();
+    APP.with(|slot| slot.replace(Some(app)));
+    Some(())
+}
+
+pub(crate) fn replace(guide: &str, words: Option<&str>) {
+    let Some(guide) = reader::guide(guide) else {
+        return;
+    };
+    let words = words.and_then(reader::texts).map(Words::from_texts);
+    with(|app| {
+        play::stop(app);
+        app.plan = Plan::new(&guide).value;
+        app.cues = CueLine::new(&guide, &app.plan);
+        app.guide = guide;
+        if let Some(words) = words {
+            app.words = words;
+        }
+        add_bottom(app);
+        app.step = steps::still_there(&app.plan, app.step);
+        app.done = kept::done(&app.guide);
+        draw(app);
+    });
+}
+
+/// Puts what only a live page has around what every page has.
+fn furnish(app: &App) -> Option<()> {
+    let root = dom::document()?.document_element()?;
+    let main = dom::by_id("cueleaf")?;
+    dom::mark(&root, "live", true);
+    let _ = main.insert_adjacent_html("afterbegin", &room_tabs(&app.words).0);
+    let _ = main.insert_adjacent_html("beforeend", &speaker().0);
+    for room in [Room::Walk, Room::Todo] {
+        let element = dom::find(&format!("[data-room={}]", room.code()))?;
+        if room == Room::Walk {
+            let more = empty_rooms();
+            let _ = element.insert_adjacent_html("afterend", &more.0);
+        }
+    }
+    for room in Room::ALL {
+        let element = dom::find(&format!("[data-room={}]", room.code()))?;
+        let code = room.code();
+        element.set_id(&format!("room-{code}"));
+        dom::set(&element, "role", "tabpanel");
+        dom::set(&element, "aria-labelledby", &format!("tab-{code}"));
+    }
+    add_bottom(app);
+    Some(())
+}
+
+fn add_bottom(app: &App) {
+    if let Some(walk) = dom::by_id("room-walk")
+        && dom::find("#room-walk > .controls").is_none()
+        && !app.plan.order().is_empty()
+    {
+        let _ = walk.insert_adjacent_html("beforeend", &bottom(&app.words).0);
+    }
+}
+
+/// Draws the rooms that only a live page has, with what is chosen in them.
+pub(crate) fn draw(app: &mut App) {
+    let chosen = ["to", "again"].map(|id| (dom::value_of(id), dom::is_ticked(id)));
+    let page = app.page();
+    let rooms: [(Room, Markup); 2] = [
+        (Room::Play, play_room(&page)),
+        (Room::Count, count_room(&page)),
+    ];
+    for (room, view) in rooms {
+        dom::show(&format!("room-{}", room.code()), &view);
+    }
+    let last = app.guide.road_map.measures.len().saturating_sub(1);
+    app.from = app.from.min(last);
+    dom::set_value("from", &app.from.to_string());
+    dom::set_value("percent", &app.percent.to_string());
+    let [(to, _), (_, again)] = chosen;
+    dom::set_value("to", &to.unwrap_or_default());
+    if let Some(input) = dom::input("again") {
+        input.set_checked(again);
+    }
+    display::show_play_button(app);
+    display::show_start(app);
+    steps::show(app);
+    show_ticks(app);
+    go_to(app, app.room);
+}
+
+fn show_ticks(app: &App) {
+    for todo in &app.guide.todos {
+        let selector = format!("[data-do=tick][data-value=\"{}\"]", todo.id);
+        if let Some(tick) = dom::find(&selector) {
+            let ticked = app.done.iter().any(|id| id == todo.id.as_str());
+            if let Ok(input) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlInputElement>(tick) {
+                input.set_checked(ticked);
+            }
+        }
+    }
+}
+
+/// Opens a room and closes the others.
+pub(crate) fn go_to(app: &mut App, room: Room) {
+    app.room = room;
+    for own in Room::ALL {
+        let here = own == room;
+        dom::hide(&format!("room-{}", own.code()), !here);
+        if let Some(tab) = dom::by_id(&format!("tab-{}", own.code())) {
+            dom::set(&tab, "aria-selected", if here { "true" } else { "false" });
+            dom::set(&tab, "tabindex", if here { "0" } else { "-1" });
+        }
+    }
+    if let Some(root) = dom::document().and_then(|document| document.document_element()) {
+        dom::set(&root, "data-in", room.code());
+    }
+}
+
+/// Keeps a tick.
+pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
+    app.done.retain(|own| own != id);
+    if on {
+        app.done.push(id.to_owned());
+    }
+    if !kept::keep(&app.guide, &app.done) {
+        display::say(app.words.get(cueleaf_view::Word::NotKept));
+        dom::hide("not-kept", false);
+    }
+}

@@ -1,0 +1,46 @@
+// What browsers do differently, or have no binding for; each step may be missing or refused.
+
+// Seconds between the context's time and the ear, 0 where the browser does not say. Some say
+// nonsense while a headset connects: nothing above half a second is believed.
+export function latency(context) {
+  const seconds = context.outputLatency || context.baseLatency || 0;
+  return seconds > 0 && seconds < 0.5 ? seconds : 0;
+}
+
+// Where the ring switch would mute a page, this says that the sound is what the page is for.
+export function soundAlways() {
+  try {
+    navigator.audioSession.type = "playback";
+  } catch {
+    // Only some browsers have it.
+  }
+}
+
+let wanted = false;
+let lock = null;
+
+async function ask() {
+  try {
+    if (wanted && lock === null) lock = await navigator.wakeLock.request("screen");
+    lock?.addEventListener("release", () => (lock = null), { once: true });
+    if (!wanted) release();
+  } catch {
+    lock = null;
+  }
+}
+
+function release() {
+  lock?.release().catch(() => {});
+  lock = null;
+}
+
+// The system takes the lock away with the page's visibility; it is asked for again.
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "visible") ask();
+});
+
+export function stayAwake(on) {
+  wanted = on;
+  if (on) ask();
+  else release();
+}

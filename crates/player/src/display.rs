@@ -1,0 +1,175 @@
+//! What moves while playing: the count, the line, the cue, the change ahead.
+
+use crate::app::App;
+use crate::dom;
+use crate::play;
+use crate::schedule::Moment;
+use cueleaf_plan::cue_text;
+use cueleaf_time::Seconds;
+use cueleaf_view::{
+    Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, section_at,
+    stop_sign,
+};
+
+/// How wide the line of two measures is, in its own units.
+pub(crate) const LINE: Width = Width::Whole(360.0);
+
+/// What stands on the page now, so that only what is new is drawn.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct Drawn {
+    played: Option<usize>,
+    count: Option<usize>,
+    counted_in: Option<u16>,
+    cue: Option<usize>,
+    section: Option<String>,
+}
+
+impl Drawn {
+    /// Gives the played measure that is on view.
+    pub(crate) const fn played(&self) -> Option<usize> {
+        self.played
+    }
+}
+
+/// Lets a screen reader say something.
+pub(crate) fn say(text: &str) {
+    dom::set_text("speaker", text);
+}
+
+/// Writes on the large button what it does now.
+pub(crate) fn show_play_button(app: &App) {
+    let (sign, word) = if app.playing.is_some() {
+        (stop_sign(), Word::Stop)
+    } else {
+        (play_sign(), Word::Play)
+    };
+    dom::show("play", &labelled(&sign, app.words.get(word)));
+}
+
+/// Draws the place at which play would start.
+pub(crate) fn show_start(app: &mut App) {
+    app.drawn = Drawn::default();
+    for id in ["count", "cue", "next", "section"] {
+        dom::set_text(id, "");
+    }
+    if let Some(played) = app.plan.first_played(app.from) {
+        let follows = (played + 1 < app.plan.order().len()).then_some(played + 1);
+        show_measure(app, played, follows);
+        let first = app.plan.counts(played).first().map(|count| count.say);
+        dom::set_text(
+            "count",
+            &first.map_or_else(String::new, |say| say.to_string()),
+        );
+    }
+    rest(true);
+}
+
+/// Shows the count as one that does not sound yet.
+fn rest(resting: bool) {
+    if let Some(count) = dom::by_id("count") {
+        dom::mark(&count, "resting", resting);
+    }
+}
+
+/// Draws a played measure and the one after it; gives the section when it is new.
+fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<String> {
+    let page = app.page();
+    let measures: Vec<usize> = [Some(played), follows].into_iter().flatten().collect();
+    dom::show("line", &played_line(&page, &measures, LINE));
+    let measure = app.plan.order().get(played)?.measure;
+    dom::set_text("where", &measure_text(&page, measure));
+    let section = section_at(&page, measure);
+    dom::set_text("section", section.as_deref().unwrap_or_default());
+    let new = app.drawn.section != section;
+    app.drawn.played = Some(played);
+    app.drawn.count = None;
+    app.drawn.section.clone_from(&section);
+    section.filter(|_| new)
+}
+
+/// Draws what is heard now; runs every frame while playing.
+pub(crate) fn frame(app: &mut App) {
+    let Some(at) = play::heard_now(app) else {
+        return;
+    };
+    let Some(playing) = &app.playing else { return };
+    let start = playing.run.start();
+    match playing.run.moment(at) {
+        Moment::Before => {}
+        Moment::CountIn(say) => {
+            let first = playing.run.first();
+            if app.drawn.counted_in != Some(say) {
+                app.drawn.counted_in = Some(say);
+                dom::set_text("count", &say.to_string());
+                let word = app.words.get(Word::CountInWord);
+                dom::set_text("section", word);
+                dom::mark_tick("line", None);
+                rest(true);
+            }
+            if app.drawn.played != Some(first) {
+                let follows = playing.run.after(first);
+                show_measure(app, first, follows);
+            }
+            show_cue(app, start, &mut Vec::new());
+        }
+        Moment::Music(seconds) => music(app, seconds),
+        // The timer that queues clicks ends the run.
+        Moment::Over => {}
+    }
+}
+
+fn music(app: &mut App, seconds: Seconds) {
+    let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
+        return;
+    };
+    let mut said: Vec<String> = Vec::new();
+    let new_measure = app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some();
+    if new_measure {
+        app.drawn.counted_in = None;
+        rest(false);
+        let goes_on = playing.run.goes_on_after(instant.played);
+        let follows = playing.run.after(instant.played);
+        let section = show_measure(app, instant.played, follows);
+        said.extend(section.map(|name| app.words.fill(Word::SectionNow, &[&name])));
+        let page = app.page();
+        let next = goes_on
+            .then(|| next_text(&page, instant.played + 1))
+            .flatten();
+        dom::set_text("next", next.as_deref().unwrap_or_default());
+        said.extend(next);
+    }
+    if app.drawn.count != Some(instant.count) {
+        app.drawn.count = Some(instant.count);
+        let count = app.plan.counts(instant.played).get(instant.count).copied();
+        dom::set_text(
+            "count",
+            &count.map_or_else(String::new, |count| count.say.to_string()),
+        );
+        dom::mark_tick("line", Some(&format!("0.{}", instant.count)));
+    }
+    show_cue(app, seconds, &mut said);
+    if !said.is_empty() {
+        say(&said.join(". "));
+    }
+}
+
+fn show_cue(app: &mut App, seconds: Seconds, said: &mut Vec<String>) {
+    let cue = app.cues.at(seconds).map(|cue| cue.tip);
+    if app.drawn.cue == cue {
+        return;
+    }
+    app.drawn.cue = cue;
+    let tip = cue.and_then(|tip| app.guide.tips.get(tip));
+    let text = tip.map(cue_text).unwrap_or_default();
+    dom::set_text("cue", &text);
+    if !text.is_empty() {
+        said.push(text.into_owned());
+    }
+}
+
+/// Draws counts of one measure and the next for the count room.
+pub(crate) fn show_step_line(page: &Page<'_>, played: usize) {
+    let next = (played + 1 < page.plan.order().len()).then_some(played + 1);
+    let measures: Vec<usize> = [Some(played), next].into_iter().flatten().collect();
+    dom::show("step-line", &played_line(page, &measures, LINE));
+}

@@ -1,0 +1,80 @@
+//! The few ways in which the page is touched. What is not there is passed over:
+//! a page that lacks an element still plays.
+
+use wasm_bindgen::JsCast;
+use web_sys::{Document, Element, HtmlElement, HtmlInputElement, Window};
+
+pub(crate) fn window() -> Option<Window> {
+    web_sys::window()
+}
+
+pub(crate) fn document() -> Option<Document> {
+    window()?.document()
+}
+
+pub(crate) fn by_id(id: &str) -> Option<Element> {
+    document()?.get_element_by_id(id)
+}
+
+pub(crate) fn find(selector: &str) -> Option<Element> {
+    document()?.query_selector(selector).ok()?
+}
+
+pub(crate) fn set_text(id: &str, text: &str) {
+    if let Some(element) = by_id(id) {
+        element.set_text_content(Some(text));
+    }
+}
+
+/// Shows what a view made. Only views make HTML, and they escape by construction.
+pub(crate) fn show(id: &str, view: &cueleaf_view::Markup) {
+    if let Some(element) = by_id(id) {
+        element.set_inner_html(&view.0);
+    }
+}
+
+pub(crate) fn set(element: &Element, name: &str, value: &str) {
+    // A fixed attribute name cannot be refused.
+    let _ = element.set_attribute(name, value);
+}
+
+pub(crate) fn mark(element: &Element, class: &str, on: bool) {
+    let _ = element.class_list().toggle_with_force(class, on);
+}
+
+pub(crate) fn hide(id: &str, hidden: bool) {
+    if let Some(element) = by_id(id).and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        element.set_hidden(hidden);
+    }
+}
+
+/// Gives an input or select as an input: both have a value.
+pub(crate) fn input(id: &str) -> Option<HtmlInputElement> {
+    by_id(id).map(JsCast::unchecked_into)
+}
+
+pub(crate) fn value_of(id: &str) -> Option<String> {
+    input(id).map(|input| input.value())
+}
+
+pub(crate) fn set_value(id: &str, value: &str) {
+    if let Some(input) = input(id) {
+        input.set_value(value);
+    }
+}
+
+pub(crate) fn is_ticked(id: &str) -> bool {
+    input(id).is_some_and(|input| input.checked())
+}
+
+/// Marks the tick of a count, and only that one, in a drawn line.
+pub(crate) fn mark_tick(line: &str, tick: Option<&str>) {
+    if let Some(old) = find(&format!("#{line} .now")) {
+        mark(&old, "now", false);
+    }
+    if let Some(tick) = tick
+        && let Some(new) = find(&format!("#{line} [data-c=\"{tick}\"]"))
+    {
+        mark(&new, "now", true);
+    }
+}

@@ -1,0 +1,190 @@
+//! What the student does: one set of listeners for the whole page.
+//!
+//! Elements say in `data-do` what they are for, and in `data-value` with what.
+
+use crate::app::{App, go_to, tick, with};
+use crate::{display, dom, play, steps};
+use cueleaf_view::Room;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::{Element, Event, HtmlElement, HtmlInputElement, KeyboardEvent};
+
+/// Listens for as long as the page is open.
+pub(crate) fn listen() {
+    on("click", |event: Event| {
+        if let Some((what, value, _)) = meant(&event) {
+            with(|app| clicked(app, &what, &value));
+        }
+    });
+    on("change", |event: Event| {
+        if let Some((what, value, element)) = meant(&event) {
+            let input: HtmlInputElement = element.unchecked_into();
+            with(|app| changed(app, &what, &value, &input));
+        }
+    });
+    on("keydown", |event: Event| {
+        if let Some(event) = event.dyn_ref::<KeyboardEvent>() {
+            let taken = with(|app| pressed(app, event)).unwrap_or(false);
+            if taken {
+                event.prevent_default();
+            }
+        }
+    });
+}
+
+fn on(name: &str, handle: impl FnMut(Event) + 'static) {
+    let Some(document) = dom::document() else {
+        return;
+    };
+    let closure = Closure::<dyn FnMut(Event)>::new(handle);
+    let _ = document.add_event_listener_with_callback(name, closure.as_ref().unchecked_ref());
+    closure.forget();
+}
+
+thread_local! {
+    static FRAME: Closure<dyn FnMut()> = Closure::new(|| {
+        let playing = with(|app| {
+            display::frame(app);
+            app.playing.is_some()
+        });
+        if playing == Some(true) {
+            next_frame();
+        }
+    });
+}
+
+/// Draws again with the next frame of the screen, and so on while it plays.
+pub(crate) fn next_frame() {
+    FRAME.with(|frame| {
+        if let Some(window) = dom::window() {
+            let _ = window.request_animation_frame(frame.as_ref().unchecked_ref());
+        }
+    });
+}
+
+/// Gives what an event is meant for, with what, and the element that says so.
+fn meant(event: &Event) -> Option<(String, String, Element)> {
+    let target: Element = event.target()?.dyn_into().ok()?;
+    let element = target.closest("[data-do]").ok()??;
+    let what = element.get_attribute("data-do")?;
+    let value = element.get_attribute("data-value").unwrap_or_default();
+    Some((what, value, element))
+}
+
+fn clicked(app: &mut App, what: &str, value: &str) {
+    match what {
+        "room" => {
+            if let Some(room) = Room::from_code(value) {
+                go_to(app, room);
+            }
+        }
+        "play-piece" => {
+            app.from = 0;
+            dom::set_value("to", "");
+            play::start(app);
+            focus("play");
+        }
+        "play" if app.playing.is_some() => play::stop(app),
+        "play" => play::start(app),
+        "slower" => play::set_percent(app, app.percent.saturating_sub(5)),
+        "faster" => play::set_percent(app, app.percent.saturating_add(5)),
+        "tip" => {
+            if let Ok(tip) = value.parse() {
+                play::start_before_tip(app, tip);
+                focus("play");
+            }
+        }
+        "step" => steps::forward(app),
+        "step-back" => steps::back(app),
+        _ => {}
+    }
+}
+
+fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
+    let number = input.value().trim().parse::<usize>().ok();
+    match what {
+        "from" => {
+            app.from = number.unwrap_or(app.from);
+            if app.playing.is_some() {
+                play::start(app);
+            } else {
+                display::show_start(app);
+            }
+        }
+        "to" | "again" => {
+            if app.playing.is_some() {
+                play::start(app);
+            }
+        }
+        "percent" => {
+            let percent = number.and_then(|number| u16::try_from(number).ok());
+            play::set_percent(app, percent.unwrap_or(app.percent));
+        }
+        "measure" => {
+            if let Some(measure) = number {
+                steps::go_to_measure(app, measure);
+            }
+        }
+        "tick" => tick(app, value, input.checked()),
+        _ => {}
+    }
+}
+
+/// Does what a key asks for; tells whether it did.
+///
+/// No single letter is a shortcut. Fields keep their own keys, buttons keep
+/// space and Enter.
+fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
+    if event.ctrl_key() || event.alt_key() || event.meta_key() {
+        return false;
+    }
+    let target: Option<Element> = event.target().and_then(|target| target.dyn_into().ok());
+    let is = |selector: &str| {
+        target
+            .as_ref()
+            .is_some_and(|own| own.matches(selector).unwrap_or(false))
+    };
+    let key = event.key();
+    let forward = match key.as_str() {
+        " " => None,
+        "ArrowRight" | "PageDown" => Some(true),
+        "ArrowLeft" | "PageUp" => Some(false),
+        _ => return false,
+    };
+    if is("[role=tab]") && key.starts_with("Arrow") {
+        turn(app, forward == Some(true));
+        return true;
+    }
+    // Ticks and buttons leave the arrows free; a space is theirs.
+    let takes_text = is("select, input:not([type=checkbox])");
+    if takes_text || forward.is_none() && is("button, input, summary") {
+        return false;
+    }
+    match (app.room, forward) {
+        (Room::Play, None) if app.playing.is_some() => play::stop(app),
+        (Room::Play, None) => play::start(app),
+        (Room::Play, Some(forward)) => play::move_start(app, forward),
+        (Room::Count, None | Some(true)) => steps::forward(app),
+        (Room::Count, Some(false)) => steps::back(app),
+        (Room::Walk | Room::Todo, _) => return false,
+    }
+    true
+}
+
+/// Turns to the next tab or the one before, round and round.
+fn turn(app: &mut App, forward: bool) {
+    let now = Room::ALL.iter().position(|room| *room == app.room);
+    let step = if forward { 1 } else { Room::ALL.len() - 1 };
+    let next = now.map(|now| (now + step) % Room::ALL.len());
+    if let Some(room) = next.and_then(|next| Room::ALL.get(next)) {
+        go_to(app, *room);
+        focus(&format!("tab-{}", room.code()));
+    }
+}
+
+fn focus(id: &str) {
+    if let Some(element) = dom::by_id(id).and_then(|element| element.dyn_into::<HtmlElement>().ok())
+    {
+        let _ = element.focus();
+    }
+}
