@@ -1,0 +1,106 @@
+//! What the command reads: scores, saved guides, exported guides.
+
+use crate::{Failure, Opened};
+use cueleaf_guide::{Checked, Guide, Id, open};
+use cueleaf_read::{Kind, ReadError, draft as draft_of, guide_in_page, limits, read_score, sniff};
+use std::path::Path;
+
+fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    let about = |error: &std::io::Error| Failure::Use(format!("{}: {error}", path.display()));
+    let size = std::fs::metadata(path)
+        .map_err(|error| about(&error))?
+        .len();
+    if usize::try_from(size).is_ok_and(|size| size > limits::MAX_FILE_BYTES) {
+        return Err(Failure::Found(format!(
+            "{}: the file has {size} bytes, and the most that is read is {}",
+            path.display(),
+            limits::MAX_FILE_BYTES
+        )));
+    }
+    std::fs::read(path).map_err(|error| about(&error))
+}
+
+/// Drafts a guide from a score.
+pub(crate) fn draft(path: &Path, parts: &[&str], id: Id) -> Result<Opened, Failure> {
+    draft_from(path, bytes(path)?, parts, id)
+}
+
+fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Opened, Failure> {
+    let score = read_score(bytes).map_err(|error| refused(path, &error))?;
+    let drafted = draft_of(&score.value, parts, id).map_err(|error| refused(path, &error))?;
+    let mut findings = score.findings;
+    findings.extend(drafted.findings);
+    Ok(Checked {
+        value: drafted.value,
+        findings,
+    })
+}
+
+fn refused(path: &Path, error: &ReadError) -> Failure {
+    let message = format!("{}: {error}", path.display());
+    match error {
+        ReadError::UnknownPart { .. } => Failure::Use(message),
+        _ => Failure::Found(message),
+    }
+}
+
+/// Opens a guide, saved or exported.
+pub(crate) fn guide(path: &Path) -> Result<Guide, Failure> {
+    guide_from(path, &bytes(path)?)
+}
+
+fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
+    let found = |message: &str| Failure::Found(format!("{}: {message}", path.display()));
+    let text = String::from_utf8_lossy(bytes);
+    let saved = match sniff(bytes) {
+        Kind::ExportedGuide => guide_in_page(&text)
+            .ok_or_else(|| found("this page holds no guide any more; look for another copy"))?,
+        Kind::MusicXml | Kind::CompressedMusicXml => {
+            return Err(found(
+                "this is a score; `cueleaf draft` makes a guide of it",
+            ));
+        }
+        _ => &text,
+    };
+    open(saved).map_err(|error| found(&error.to_string()))
+}
+
+/// Opens a guide, or drafts one from a score; a part may be chosen by name.
+pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
+    let bytes = bytes(path)?;
+    match sniff(&bytes) {
+        Kind::SavedGuide | Kind::ExportedGuide => {
+            let guide = guide_from(path, &bytes)?;
+            let value = match part {
+                Some(name) => cueleaf_guide::for_part(&guide, &part_of(&guide, name)?),
+                None => guide,
+            };
+            Ok(Checked::clean(value))
+        }
+        _ => {
+            let parts: Vec<&str> = part.into_iter().collect();
+            draft_from(
+                path,
+                bytes,
+                &parts,
+                crate::id_of(Some("timeline".to_owned()))?,
+            )
+        }
+    }
+}
+
+/// Finds a part of a guide by name or id; the case of letters does not matter.
+pub(crate) fn part_of(guide: &Guide, name: &str) -> Result<Id, Failure> {
+    let wanted = name.to_lowercase();
+    let mut parts = guide.parts.iter();
+    parts
+        .find(|part| part.name.to_lowercase() == wanted || part.id.as_str() == name)
+        .map(|part| part.id.clone())
+        .ok_or_else(|| {
+            let names: Vec<&str> = guide.parts.iter().map(|part| part.name.as_str()).collect();
+            Failure::Use(format!(
+                "there is no part \"{name}\"; the parts are: {}",
+                names.join(", ")
+            ))
+        })
+}

@@ -1,0 +1,201 @@
+//! The command `cueleaf`: guides drafted, checked, timed and exported without a
+//! page.
+//!
+//! Results go to standard output or a file, findings to standard error, one a
+//! line with its place. The exit status is 0 when the result is there, 1 when
+//! something found prevents it, 2 for wrong use.
+#![forbid(unsafe_code)]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a command speaks on the terminal"
+)]
+
+mod input;
+mod output;
+mod timeline;
+
+use clap::{Parser, Subcommand};
+use cueleaf_export::{PlayerFiles, guide_page};
+use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_part, save};
+use cueleaf_plan::Plan;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Makes practice guides for one part of an ensemble piece.
+#[derive(Parser)]
+#[command(name = "cueleaf", version, disable_help_subcommand = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Draft a guide from a part or score (MusicXML, plain or compressed).
+    Draft {
+        /// The file to read.
+        input: PathBuf,
+        /// The part to draft for, by name; may be given several times. All parts without it.
+        #[arg(long, value_name = "NAME")]
+        part: Vec<String>,
+        /// The id of the new guide: 1 to 64 letters, digits, - or _. A fresh one without it.
+        #[arg(long, value_name = "ID")]
+        id: Option<String>,
+        /// Where to write the guide.
+        #[arg(short, long, value_name = "GUIDE.json")]
+        output: PathBuf,
+    },
+    /// Say what does not fit in a guide, and where.
+    Check {
+        /// The guide.
+        guide: PathBuf,
+    },
+    /// Print measures, tempi, order of play and seconds as JSON.
+    Timeline {
+        /// A guide, or a part or score in MusicXML.
+        input: PathBuf,
+        /// The part whose marks are read, by name.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
+    },
+    /// Write the file that a student opens.
+    Export {
+        /// The guide.
+        guide: PathBuf,
+        /// The part to write it for, by name; the whole guide without it.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
+        /// Where to write the page.
+        #[arg(short, long, value_name = "GUIDE.html")]
+        output: PathBuf,
+    },
+}
+
+/// Why there is no result.
+enum Failure {
+    /// Something about the input prevents it.
+    Found(String),
+    /// The command was used wrongly.
+    Use(String),
+}
+
+fn main() -> ExitCode {
+    match obey(Arguments::parse().command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Failure::Found(message)) => {
+            eprintln!("error: {message}");
+            ExitCode::from(1)
+        }
+        Err(Failure::Use(message)) => {
+            eprintln!("error: {message}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn obey(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Draft {
+            input,
+            part,
+            id,
+            output,
+        } => {
+            let id = id_of(id)?;
+            let parts: Vec<&str> = part.iter().map(String::as_str).collect();
+            let drafted = input::draft(&input, &parts, id)?;
+            report(&drafted.findings)?;
+            output::write(&output, save(&drafted.value).as_bytes())
+        }
+        Command::Check { guide } => {
+            let guide = input::guide(&guide)?;
+            let mut findings = check(&guide);
+            let planned = Plan::new(&guide).findings;
+            findings.extend(planned);
+            findings = once_each(findings);
+            report(&findings)?;
+            println!("{}", output::amount(findings.len(), "finding"));
+            Ok(())
+        }
+        Command::Timeline { input, part } => {
+            let opened = input::any(&input, part.as_deref())?;
+            let planned = Plan::new(&opened.value);
+            let findings = opened.findings.into_iter().chain(planned.findings);
+            report(&once_each(findings.collect()))?;
+            output::print(&timeline::timeline(&opened.value, &planned.value))
+        }
+        Command::Export {
+            guide,
+            part,
+            output,
+        } => export(&input::guide(&guide)?, part.as_deref(), &output),
+    }
+}
+
+fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result<(), Failure> {
+    let Some(player) = cueleaf_bundle::player() else {
+        return Err(Failure::Found(
+            "this cueleaf was built without the player that goes into the page; \
+             `cargo xtask build` makes both"
+                .to_owned(),
+        ));
+    };
+    let guide = match part {
+        Some(name) => for_part(guide, &input::part_of(guide, name)?),
+        None => guide.clone(),
+    };
+    let planned = Plan::new(&guide);
+    let found = check(&guide).into_iter().chain(planned.findings);
+    report(&once_each(found.collect()))?;
+    let page = guide_page(
+        &guide,
+        &PlayerFiles {
+            script: player.script,
+            style: player.style,
+            wasm_deflated: player.wasm_deflated,
+        },
+    );
+    output::write(output, page.as_bytes())
+}
+
+fn id_of(wanted: Option<String>) -> Result<Id, Failure> {
+    if let Some(text) = wanted {
+        return Id::new(&text)
+            .ok_or_else(|| Failure::Use("an id has 1 to 64 letters, digits, - or _".to_owned()));
+    }
+    getrandom::u64()
+        .map(Id::from_random)
+        .map_err(|error| Failure::Found(format!("no fresh id could be made: {error}")))
+}
+
+/// Keeps the first of findings that are the same: laying out is asked by
+/// several.
+fn once_each(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut kept: Vec<Finding> = Vec::with_capacity(findings.len());
+    for finding in findings {
+        if !kept.contains(&finding) {
+            kept.push(finding);
+        }
+    }
+    kept
+}
+
+/// Prints findings; fails when one of them prevents the result.
+fn report(findings: &[Finding]) -> Result<(), Failure> {
+    for finding in findings {
+        eprintln!("{finding}");
+    }
+    let errors = findings
+        .iter()
+        .filter(|finding| finding.severity == Severity::Error)
+        .count();
+    if errors > 0 {
+        let errors = output::amount(errors, "finding");
+        return Err(Failure::Found(format!("{errors} above prevent the result")));
+    }
+    Ok(())
+}
+
+/// A guide with what was found while opening it.
+type Opened = Checked<Guide>;

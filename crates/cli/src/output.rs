@@ -1,0 +1,31 @@
+//! What the command writes.
+
+use crate::Failure;
+use serde::Serialize;
+use std::io::Write as _;
+use std::path::Path;
+
+/// Writes a file.
+pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    std::fs::write(path, bytes)
+        .map_err(|error| Failure::Use(format!("{}: {error}", path.display())))
+}
+
+/// Prints a value as one line of JSON. A reader that stops early is no failure.
+pub(crate) fn print(value: &impl Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string(value)
+        .map_err(|error| Failure::Found(format!("the result cannot be written: {error}")))?;
+    let written = writeln!(std::io::stdout(), "{text}");
+    match written {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Failure::Found(
+            format!("the result cannot be printed: {error}"),
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Writes an amount: "1 finding", "3 findings".
+pub(crate) fn amount(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
