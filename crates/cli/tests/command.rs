@@ -1,0 +1,166 @@
+//! The command as a person calls it.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "helpers of tests may fail loudly, as tests do"
+)]
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+struct Ran {
+    status: i32,
+    out: String,
+    err: String,
+}
+
+fn cueleaf(arguments: &[&str]) -> Ran {
+    let done = Command::new(env!("CARGO_BIN_EXE_cueleaf"))
+        .args(arguments)
+        .output()
+        .unwrap();
+    Ran {
+        status: done.status.code().unwrap(),
+        out: String::from_utf8(done.stdout).unwrap(),
+        err: String::from_utf8(done.stderr).unwrap(),
+    }
+}
+
+fn example(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    path.join(name).to_str().unwrap().to_owned()
+}
+
+fn scratch(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+fn scratch_with(name: &str, text: &str) -> String {
+    let path = scratch(name);
+    std::fs::write(&path, text).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn a_draft_is_made_and_checked() {
+    let guide = scratch("viola.json");
+    let guide = guide.to_str().unwrap();
+    let part = example("mail-boat.musicxml");
+    let ran = cueleaf(&[
+        "draft", &part, "--part", "viola", "--id", "mine", "-o", guide,
+    ]);
+    assert_eq!((ran.status, ran.out.as_str()), (0, ""));
+    let ran = cueleaf(&["check", guide]);
+    assert_eq!(ran.status, 0);
+    assert_eq!(ran.out, "5 findings\n");
+    assert!(
+        ran.err
+            .starts_with("warning: measure 11: this gradual change has no tempo to arrive at")
+    );
+    assert_eq!(ran.err.lines().count(), 5);
+}
+
+#[test]
+fn two_drafts_have_two_ids_unless_one_is_given() {
+    let part = example("chestnuts.musicxml");
+    let draft = |name: &str| {
+        let path = scratch(name);
+        assert_eq!(
+            cueleaf(&["draft", &part, "-o", path.to_str().unwrap()]).status,
+            0
+        );
+        std::fs::read_to_string(path).unwrap()
+    };
+    let id = |text: &str| {
+        let guide: serde_json::Value = serde_json::from_str(text).unwrap();
+        guide["id"].as_str().unwrap().to_owned()
+    };
+    let (one, two) = (draft("one.json"), draft("two.json"));
+    assert_ne!(id(&one), id(&two));
+    assert_eq!(one.replace(&id(&one), ""), two.replace(&id(&two), ""));
+}
+
+#[test]
+fn the_timeline_tells_order_and_seconds() {
+    let ran = cueleaf(&[
+        "timeline",
+        &example("chestnuts.musicxml"),
+        "--part",
+        "Cello",
+    ]);
+    assert_eq!(ran.status, 0);
+    let line: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let labels: Vec<&str> = line["played"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|played| played["label"].as_str().unwrap())
+        .collect();
+    // A pickup and eight measures with two endings twice, to 38, then from the
+    // beginning without the repeat to the Fine at 18.
+    let numbers = |from: u32, to: u32| (from..=to).map(|n| n.to_string());
+    let expected: Vec<String> = numbers(0, 8)
+        .chain(numbers(0, 6))
+        .chain(numbers(9, 38))
+        .chain(numbers(0, 6))
+        .chain(numbers(9, 18))
+        .collect();
+    assert_eq!(labels, expected);
+    let first = &line["measures"][0];
+    assert_eq!(
+        (first["meter"].as_str(), first["length"].as_str()),
+        (Some("6/8"), Some("1/2"))
+    );
+    assert_eq!(line["played"][1]["counts"][1]["say"], 2);
+    assert!(line["seconds"].as_f64().unwrap() > 60.0);
+}
+
+#[test]
+fn every_example_guide_is_sound_and_in_its_saved_form() {
+    let folder = example("");
+    let mut guides = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_none_or(|extension| extension != "json") {
+            continue;
+        }
+        guides += 1;
+        let text = std::fs::read_to_string(&path).unwrap();
+        let guide = cueleaf_guide::open(&text).unwrap();
+        assert_eq!(cueleaf_guide::save(&guide), text, "{}", path.display());
+        assert!(guide.tips.len() >= 12, "{}", path.display());
+        let ran = cueleaf(&["check", path.to_str().unwrap()]);
+        assert_eq!(
+            (ran.status, ran.out.as_str(), ran.err.as_str()),
+            (0, "0 findings\n", "")
+        );
+    }
+    assert_eq!(guides, 4);
+}
+
+#[test]
+fn wrong_use_is_two_and_what_cannot_be_read_is_one() {
+    let nowhere = scratch("nowhere.json");
+    let nowhere = nowhere.to_str().unwrap();
+    let part = example("mail-boat.musicxml");
+    let no_part = cueleaf(&["draft", &part, "--part", "Tuba", "-o", nowhere]);
+    assert_eq!(no_part.status, 2);
+    assert!(no_part.err.contains("Violin I"), "{}", no_part.err);
+    assert_eq!(
+        cueleaf(&["draft", &part, "--id", "a b", "-o", nowhere]).status,
+        2
+    );
+    assert_eq!(cueleaf(&["timeline", nowhere]).status, 2);
+    assert_eq!(cueleaf(&["no-such-thing"]).status, 2);
+    let newer = scratch_with("newer.json", r#"{"cueleaf":"9.0","id":"x"}"#);
+    let ran = cueleaf(&["check", &newer]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.err.contains("newer Cueleaf"), "{}", ran.err);
+    let empty = scratch_with("empty.json", r#"{"cueleaf":"1.0","id":"x"}"#);
+    let ran = cueleaf(&["check", &empty]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.err.contains("[no-measures]"), "{}", ran.err);
+    let text = scratch_with("text.xml", "hello");
+    assert_eq!(cueleaf(&["timeline", &text]).status, 1);
+    assert!(!Path::new(nowhere).exists());
+}
