@@ -9,6 +9,19 @@ use cueleaf_guide::{JumpUntil, Mark, MarkKind, Measure, Place, Return, TempoMark
 /// list of short phrases in reading order.
 #[must_use]
 pub fn facts_at(page: &Page<'_>, measure: usize) -> Vec<String> {
+    facts(page, measure, Above::Nothing)
+}
+
+/// What is told already above the facts of a measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Above {
+    /// Nothing.
+    Nothing,
+    /// Meter, key, and the tempo at the start: the head of a section.
+    Head,
+}
+
+pub(crate) fn facts(page: &Page<'_>, measure: usize, above: Above) -> Vec<String> {
     let Some(own) = page.measures().get(measure) else {
         return Vec::new();
     };
@@ -20,12 +33,10 @@ pub fn facts_at(page: &Page<'_>, measure: usize) -> Vec<String> {
     if own.cut {
         facts.push(words.get(Word::Cut).to_owned());
     }
-    start_facts(page, measure, own, &mut facts);
-    facts.extend(
-        own.tempo
-            .iter()
-            .filter_map(|mark| tempo_fact(page, measure, mark)),
-    );
+    start_facts(page, measure, own, above, &mut facts);
+    let marks = own.tempo.iter();
+    let marks = marks.filter(|mark| above == Above::Nothing || !in_head(mark));
+    facts.extend(marks.filter_map(|mark| tempo_fact(page, measure, mark)));
     let parts = page.guide.parts.as_slice();
     if let [part] = parts {
         let here = part.marks.iter().filter(|mark| mark.measure == measure);
@@ -44,10 +55,29 @@ pub fn facts_at(page: &Page<'_>, measure: usize) -> Vec<String> {
     facts
 }
 
-fn start_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<String>) {
+/// Tells whether the head of a section tells all of a tempo mark.
+fn in_head(mark: &TempoMark) -> bool {
+    mark.at.is_zero() && mark.until.is_none() && mark.tempo.is_some()
+}
+
+/// Gives the words of the tempo mark that the head of a section shows.
+pub(crate) fn tempo_words<'a>(page: &Page<'a>, measure: usize) -> Option<&'a str> {
+    let own = page.measures().get(measure)?;
+    let mark = own.tempo.iter().find(|mark| in_head(mark))?;
+    Some(mark.words.trim()).filter(|words| !words.is_empty())
+}
+
+fn start_facts(
+    page: &Page<'_>,
+    measure: usize,
+    own: &Measure,
+    above: Above,
+    facts: &mut Vec<String>,
+) {
     let words = page.words;
     if let Some(laid) = page.plan.layout().get(measure) {
-        if own.meter.is_some() || own.groups.is_some() {
+        let regrouped = own.meter.is_some() || own.groups.is_some();
+        if regrouped && above == Above::Nothing {
             facts.push(meter_text(words, laid));
         }
         let first = laid.beats.beats().first();
@@ -58,7 +88,9 @@ fn start_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<S
             facts.push(words.fill(Word::Pickup, &[&beat]));
         }
     }
-    facts.extend(own.key.map(|key| key_text(words, key)));
+    if above == Above::Nothing {
+        facts.extend(own.key.map(|key| key_text(words, key)));
+    }
     let signs = [
         (own.repeat_from, Word::RepeatFrom),
         (own.segno.is_some(), Word::Segno),

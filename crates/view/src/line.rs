@@ -130,7 +130,7 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                             path d={ "M" (x) " " (RULE) "V" (top) } {}
                             text x=(x) y="81" { (count.say) }
                             @if let Some(word) = word {
-                                text class="weight" x=(x) y="94" { (words.get(word)) }
+                                text class="weight" x=(x) y="95" { (words.get(word)) }
                             }
                         }
                     }

@@ -37,9 +37,12 @@ pub fn measures_text(page: &Page<'_>, first: usize, last: usize) -> String {
     page.words.fill(Word::Measures, &[&numbers[0], &numbers[1]])
 }
 
-/// Names a place: "measure 12, beat 3".
+/// Names a place: "measure 12, beat 3", or "the end" after the last measure.
 #[must_use]
 pub fn at_text(page: &Page<'_>, place: Place) -> String {
+    if place.measure >= page.measures().len() {
+        return page.words.get(Word::TheEnd).to_owned();
+    }
     let measure = measure_text(page, place.measure);
     match beat_text(page, place) {
         Some(beat) => page.words.fill(Word::PlaceAndBeat, &[&measure, &beat]),

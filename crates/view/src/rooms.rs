@@ -113,7 +113,7 @@ pub fn play_room(page: &Page<'_>) -> Markup {
                     option value="" { (words.get(Word::TheEnd)) }
                     (measure_options(page))
                 } }
-                label class="tick" { input type="checkbox" id="again" data-do="again"; span { (words.get(Word::Again)) } }
+                label class="tick" { input type="checkbox" id="again" data-do="again"; span { (words.get(Word::Loop)) } }
             }
             div class="pace" {
                 button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }

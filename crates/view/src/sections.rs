@@ -1,9 +1,10 @@
 //! The sections of a piece, and the walk through them.
 
+use crate::facts::{Above, facts, tempo_words};
 use crate::words::capital;
 use crate::{
-    LineMeasure, Page, Width, Word, Words, facts_at, key_text, line, measure_text, measures_text,
-    meter_text, number_of, play_sign, spot_text, tempo_sign,
+    LineMeasure, Page, Width, Word, Words, key_text, line, measure_text, measures_text, meter_text,
+    number_of, play_sign, spot_text, tempo_sign,
 };
 use cueleaf_guide::{Spot, Tip, Topic};
 use maud::{Markup, html};
@@ -87,13 +88,18 @@ fn section_part(page: &Page<'_>, section: &Section) -> Markup {
             h2 { (section_name(page, section)) }
             p class="stands" {
                 span { (capital(&measures_text(page, section.first, section.last))) }
-                @if let Some(tempo) = tempo.flatten() { " " (tempo_sign(page.words, tempo)) }
+                @if let Some(tempo) = tempo.flatten() {
+                    " " span {
+                        @if let Some(words) = tempo_words(page, section.first) { (words) " " }
+                        (tempo_sign(page.words, tempo))
+                    }
+                }
                 @if let Some(laid) = laid {
                     " " span { (meter_text(page.words, laid)) }
                     @if let Some(key) = laid.key { " " span { (key_text(page.words, key)) } }
                 }
             }
-            @let entries: Vec<Markup> = (section.first..=section.last).filter_map(|measure| entry(page, measure)).collect();
+            @let entries: Vec<Markup> = (section.first..=section.last).filter_map(|measure| entry(page, measure, section)).collect();
             @if !entries.is_empty() {
                 ol class="entries" { @for entry in entries { (entry) } }
             }
@@ -102,8 +108,13 @@ fn section_part(page: &Page<'_>, section: &Section) -> Markup {
 }
 
 /// Shows one measure with its facts and tips, when it has any.
-fn entry(page: &Page<'_>, measure: usize) -> Option<Markup> {
-    let facts = facts_at(page, measure);
+fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
+    let above = if measure == section.first {
+        Above::Head
+    } else {
+        Above::Nothing
+    };
+    let facts = facts(page, measure, above);
     let tips = tips_at(page, measure);
     if facts.is_empty() && tips.is_empty() {
         return None;

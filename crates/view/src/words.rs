@@ -131,7 +131,7 @@ words! {
     From: "From",
     To: "To",
     TheEnd: "the end",
-    Again: "Again and again",
+    Loop: "Loop",
     CountInWord: "count-in",
     CurrentCount: "Count",
     Keys: "Keys and pedals",
