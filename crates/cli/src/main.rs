@@ -106,7 +106,7 @@ fn obey(command: Command) -> Result<(), Failure> {
             let parts: Vec<&str> = part.iter().map(String::as_str).collect();
             let drafted = input::draft(&input, &parts, id)?;
             report(&drafted.findings)?;
-            output::write(&output, save(&drafted.value).as_bytes())
+            output::write(&output, format!("{}\n", save(&drafted.value)).as_bytes())
         }
         Command::Check { guide } => {
             let guide = input::guide(&guide)?;

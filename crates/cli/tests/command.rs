@@ -127,7 +127,12 @@ fn every_example_guide_is_sound_and_in_its_saved_form() {
         guides += 1;
         let text = std::fs::read_to_string(&path).unwrap();
         let guide = cueleaf_guide::open(&text).unwrap();
-        assert_eq!(cueleaf_guide::save(&guide), text, "{}", path.display());
+        assert_eq!(
+            cueleaf_guide::save(&guide) + "\n",
+            text,
+            "{}",
+            path.display()
+        );
         assert!(guide.tips.len() >= 12, "{}", path.display());
         let ran = cueleaf(&["check", path.to_str().unwrap()]);
         assert_eq!(
