@@ -24,6 +24,8 @@ pub(crate) struct App {
     pub(crate) from: usize,
     /// Where the count room stands.
     pub(crate) step: Step,
+    /// How far down the text was read, in CSS pixels.
+    read_to: f64,
     pub(crate) done: Vec<String>,
     pub(crate) audio: Option<Audio>,
     pub(crate) playing: Option<Playing>,
@@ -53,6 +55,7 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
         cues: CueLine::new(&guide, &plan),
         words: Words::from_texts(reader::texts(words)?),
         room: Room::Walk,
+        read_to: 0.0,
         percent: 100,
         from: 0,
         step: steps::first_worth_counting(&plan),
@@ -163,8 +166,13 @@ fn show_ticks(app: &App) {
     }
 }
 
-/// Opens a room and closes the others.
+/// Opens a room and closes the others. The text keeps the place to which it was
+/// scrolled; the other rooms open at their top.
 pub(crate) fn go_to(app: &mut App, room: Room) {
+    if app.room == Room::Walk && room != Room::Walk {
+        app.read_to = dom::scrolled();
+    }
+    let moved = app.room != room;
     app.room = room;
     for own in Room::ALL {
         let here = own == room;
@@ -176,6 +184,9 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
     }
     if let Some(root) = dom::document().and_then(|document| document.document_element()) {
         dom::set(&root, "data-in", room.code());
+    }
+    if moved {
+        dom::scroll_to(if room == Room::Walk { app.read_to } else { 0.0 });
     }
 }
 

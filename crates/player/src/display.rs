@@ -96,11 +96,11 @@ pub(crate) fn frame(app: &mut App) {
     let start = playing.run.start();
     match playing.run.moment(at) {
         Moment::Before => {}
-        Moment::CountIn(say) => {
+        Moment::CountIn(number) => {
             let first = playing.run.first();
-            if app.drawn.counted_in != Some(say) {
-                app.drawn.counted_in = Some(say);
-                dom::set_text("count", &say.to_string());
+            if app.drawn.counted_in != Some(number) {
+                app.drawn.counted_in = Some(number);
+                dom::set_text("count", &number.to_string());
                 let word = app.words.get(Word::CountInWord);
                 dom::set_text("section", word);
                 dom::mark_tick("line", None);
@@ -110,7 +110,11 @@ pub(crate) fn frame(app: &mut App) {
                 let follows = playing.run.after(first);
                 show_measure(app, first, follows);
             }
-            show_cue(app, start, &mut Vec::new());
+            let mut said = Vec::new();
+            show_cue(app, start, &mut said);
+            if let Some(cue) = said.first() {
+                say(cue);
+            }
         }
         Moment::Music(seconds) => music(app, seconds),
         // The timer that queues clicks ends the run.

@@ -78,3 +78,16 @@ pub(crate) fn mark_tick(line: &str, tick: Option<&str>) {
         mark(&new, "now", true);
     }
 }
+
+/// Gives how far down the page is scrolled, in CSS pixels.
+pub(crate) fn scrolled() -> f64 {
+    window()
+        .and_then(|window| window.scroll_y().ok())
+        .unwrap_or(0.0)
+}
+
+pub(crate) fn scroll_to(y: f64) {
+    if let Some(window) = window() {
+        window.scroll_to_with_x_and_y(0.0, y);
+    }
+}

@@ -111,11 +111,7 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
                 display::show_start(app);
             }
         }
-        "to" | "again" => {
-            if app.playing.is_some() {
-                play::start(app);
-            }
-        }
+        "to" | "again" if app.playing.is_some() => play::start(app),
         "percent" => {
             let percent = number.and_then(|number| u16::try_from(number).ok());
             play::set_percent(app, percent.unwrap_or(app.percent));

@@ -167,7 +167,7 @@ pub(crate) fn look_after(app: &mut App) {
         }
         let patience = if audio.is_running() { STANDS } else { STARTS };
         if page - playing.moved.1 > patience {
-            go_on_silently(playing, audio, page);
+            go_on_silently(playing, audio);
             return;
         }
         let to = playing.clock.at(now + AHEAD);
@@ -197,14 +197,13 @@ pub(crate) fn look_after(app: &mut App) {
     }
 }
 
-fn go_on_silently(playing: &mut Playing, audio: &Audio, page: f64) {
+fn go_on_silently(playing: &mut Playing, audio: &Audio) {
     let (time, then) = playing.moved;
     // Whatever the context still holds would sound at the wrong time.
     if let Some(output) = playing.output.take() {
         output.silence(&audio.context);
     }
     playing.silent = Some(time - then);
-    debug_assert!(page >= then);
     dom::hide("silent", false);
 }
 

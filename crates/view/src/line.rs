@@ -58,7 +58,7 @@ pub enum Width {
 }
 
 /// The room before the first count of a measure, in units.
-const LEAD: f64 = 13.0;
+const LEAD: f64 = 16.0;
 /// Where the ruled line lies, in units from the top.
 const RULE: u32 = 62;
 const HEIGHT: u32 = 98;
@@ -236,10 +236,10 @@ mod tests {
     fn a_measure_is_as_long_as_its_beats() {
         let five = drawn(&[("5/8", Some("2+3"))], Width::Quarter(40.0));
         assert!(five.contains("aria-label=\"measure 7: 5/8, 2 + 3, counted 1 2, 1 2 3\""));
-        assert!(five.contains("viewBox=\"0 0 117 98\""), "{five}");
+        assert!(five.contains("viewBox=\"0 0 120 98\""), "{five}");
         assert_eq!(five.matches("data-c=").count(), 5);
         let four = drawn(&[("4/4", None)], Width::Quarter(40.0));
-        assert!(four.contains("viewBox=\"0 0 177 98\""));
+        assert!(four.contains("viewBox=\"0 0 180 98\""));
         assert!(!four.contains("pencil"));
     }
 

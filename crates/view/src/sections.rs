@@ -1,7 +1,7 @@
 //! The sections of a piece, and the walk through them.
 
 use crate::facts::{Above, facts, tempo_words};
-use crate::words::capital;
+use crate::words::{capital, sentence};
 use crate::{
     LineMeasure, Page, Width, Word, Words, key_text, line, measure_text, measures_text, meter_text,
     number_of, play_sign, spot_text, tempo_sign,
@@ -125,7 +125,7 @@ fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
     Some(html! {
         li {
             h3 class="at" { (capital(&measure_text(page, measure))) }
-            @if !facts.is_empty() { p class="facts" { (capital(&facts.join("; "))) "." } }
+            @if !facts.is_empty() { p class="facts" { (sentence(&facts.join("; "))) } }
             @if regrouped && laid.beats.is_uneven() {
                 (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }

@@ -225,6 +225,13 @@ pub(crate) fn capital(text: &str) -> String {
     })
 }
 
+/// Makes a sentence: a large first letter, and one full stop after "pizz.", too.
+#[must_use]
+pub(crate) fn sentence(text: &str) -> String {
+    let stop = if text.ends_with('.') { "" } else { "." };
+    capital(text) + stop
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -256,6 +263,7 @@ mod tests {
             assert_eq!(*word as usize, index);
             assert!(!word.english().is_empty());
         }
-        assert_eq!(capital("über"), "Über");
+        assert_eq!(sentence("über"), "Über.");
+        assert_eq!(sentence("pizz."), "Pizz.");
     }
 }
