@@ -146,7 +146,7 @@ fn warnings_for_wasm(toolchain: &Toolchain) -> Command {
     ];
     let with_packages = |subcommand| [&[subcommand, "--quiet", "--locked"][..], &packages].concat();
     match toolchain {
-        Toolchain::Plain => {
+        Toolchain::Plain { .. } => {
             let mut command = toolchain.cargo(&with_packages("clippy"), Panics::Speak);
             command.args(["--", "-D", "warnings"]);
             command

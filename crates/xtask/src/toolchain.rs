@@ -20,7 +20,10 @@ const ONLY: &str = "CUELEAF_WASM_TOOLCHAIN";
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Toolchain {
     /// The cargo that runs us has the target's standard library.
-    Plain,
+    Plain {
+        /// The folder of the standard library's source, where the compiler can build from it.
+        std_source: Option<PathBuf>,
+    },
     /// Debian's `rustc-web`, which builds the standard library from source.
     Debian {
         /// The linker's name, such as `wasm-ld-22`.
@@ -32,6 +35,7 @@ pub(crate) enum Toolchain {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Facts {
     std_in_sysroot: bool,
+    std_source: Option<PathBuf>,
     debian_compiler: bool,
     debian_std_source: bool,
     wasm_linker: Option<String>,
@@ -57,6 +61,9 @@ enum Next {
     GiveUp,
 }
 
+/// The flags with which a panic stops at once, without any words about it.
+const STOP_AT_ONCE: &str = "-Zunstable-options -Cpanic=immediate-abort";
+
 /// What a person has to do where no way is open.
 const ADVICE: &str = "no compiler for WebAssembly: run `rustup target add \
     wasm32-unknown-unknown` on a machine with a network, or, on Debian, `apt-get install \
@@ -64,7 +71,9 @@ const ADVICE: &str = "no compiler for WebAssembly: run `rustup target add \
 
 fn decide(facts: &Facts) -> Next {
     if facts.std_in_sysroot {
-        return Next::Use(Toolchain::Plain);
+        return Next::Use(Toolchain::Plain {
+            std_source: facts.std_source.clone(),
+        });
     }
     if let (true, true, Some(linker)) = (
         facts.debian_compiler,
@@ -102,6 +111,9 @@ pub(crate) fn find() -> Result<Toolchain> {
     }
     loop {
         facts.std_in_sysroot = rustup_allowed && std_in_sysroot();
+        if facts.std_in_sysroot {
+            facts.std_source = std_source();
+        }
         if debian_allowed && !facts.std_in_sysroot {
             facts.debian_compiler =
                 Path::new("/usr/bin/rustc").is_file() && Path::new("/usr/bin/cargo").is_file();
@@ -123,14 +135,34 @@ pub(crate) fn find() -> Result<Toolchain> {
     }
 }
 
+fn sysroot() -> Option<PathBuf> {
+    answer(program(rustc()).args(["--print", "sysroot"])).map(PathBuf::from)
+}
+
+fn rustc() -> std::ffi::OsString {
+    std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into())
+}
+
 fn std_in_sysroot() -> bool {
-    let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
-    answer(program(rustc).args(["--print", "sysroot"])).is_some_and(|sysroot| {
-        Path::new(&sysroot)
-            .join("lib/rustlib")
-            .join(TARGET)
-            .is_dir()
-    })
+    sysroot().is_some_and(|sysroot| sysroot.join("lib/rustlib").join(TARGET).is_dir())
+}
+
+/// Finds the standard library's source, from which the player gets a third smaller than from
+/// the compiled one; asks rustup for it once.
+fn std_source() -> Option<PathBuf> {
+    let folder = sysroot()?.join("lib/rustlib/src/rust");
+    let library = folder.join("library/std/Cargo.toml");
+    if !library.is_file() && in_path("rustup") {
+        say("adding the standard library's source by rustup, for a smaller player");
+        // Without it the player is larger and all the same.
+        let _ = must_silently(program("rustup").args(["component", "add", "rust-src"]));
+    }
+    let mut probe = program(rustc());
+    probe
+        .env("RUSTC_BOOTSTRAP", "1")
+        .args(STOP_AT_ONCE.split(' '))
+        .args(["--print", "cfg", "--target", TARGET]);
+    (library.is_file() && answer(&mut probe).is_some()).then_some(folder)
 }
 
 fn debian_std_source() -> bool {
@@ -185,11 +217,21 @@ impl Toolchain {
     /// Returns where cargo puts what it builds for WebAssembly, an absolute path.
     pub(crate) fn target_folder(&self, panics: Panics) -> PathBuf {
         let folder = root().join("target/wasm-build");
-        match (self, panics) {
-            // Cargo does not tell builds with different flags apart once one of the flags remaps
-            // paths, and would build the standard library anew for each of the two modules.
-            (Self::Debian { .. }, Panics::Stop) => folder.join("stop"),
-            _ => folder,
+        // Cargo does not tell builds with different flags apart once one of the flags remaps
+        // paths, and would build the standard library anew for each of the two modules.
+        if panics == Panics::Stop && self.builds_std(panics).is_some() {
+            folder.join("stop")
+        } else {
+            folder
+        }
+    }
+
+    /// Gives the source of the standard library where it is built with the module: always with
+    /// Debian's compiler, else where it makes the module smaller.
+    fn builds_std(&self, panics: Panics) -> Option<&Path> {
+        match self {
+            Self::Debian { .. } => Some(Path::new("/usr/lib/rustlib/src/rust")),
+            Self::Plain { std_source } => std_source.as_deref().filter(|_| panics == Panics::Stop),
         }
     }
 
@@ -198,7 +240,7 @@ impl Toolchain {
     pub(crate) fn cargo(&self, arguments: &[&str], panics: Panics) -> Command {
         let mut flags = hidden_paths();
         let mut command = match self {
-            Self::Plain => cargo(),
+            Self::Plain { .. } => cargo(),
             Self::Debian { linker } => {
                 let mut command = program("/usr/bin/cargo");
                 let path = std::env::var_os("PATH").unwrap_or_default();
@@ -208,7 +250,6 @@ impl Toolchain {
                     command.env("PATH", path);
                 }
                 command
-                    .env("RUSTC_BOOTSTRAP", "1")
                     .env("RUSTC", "/usr/bin/rustc")
                     .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker)
                     .env_remove("RUSTUP_TOOLCHAIN")
@@ -217,12 +258,13 @@ impl Toolchain {
             }
         };
         command.args(arguments).args(["--target", TARGET]);
-        if let Self::Debian { .. } = self {
+        if let Some(source) = self.builds_std(panics) {
+            command.env("RUSTC_BOOTSTRAP", "1");
             command.args(["-Z", "build-std=std,panic_abort"]);
             command.args(["-Z", "build-std-features=optimize_for_size"]);
-            flags.push("--remap-path-prefix=/usr/lib/rustlib/src/rust=rust".to_owned());
+            flags.push(format!("--remap-path-prefix={}=rust", source.display()));
             if panics == Panics::Stop {
-                flags.push("-Zunstable-options -Cpanic=immediate-abort".to_owned());
+                flags.push(STOP_AT_ONCE.to_owned());
             }
         }
         command
@@ -271,7 +313,8 @@ mod tests {
             rustup: Attempt::Open,
             ..debian()
         };
-        assert_eq!(decide(&facts), Next::Use(Toolchain::Plain));
+        let std_source = None;
+        assert_eq!(decide(&facts), Next::Use(Toolchain::Plain { std_source }));
     }
 
     #[test]
