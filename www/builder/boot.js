@@ -15,4 +15,10 @@ async function begin() {
   start();
 }
 
-begin().catch((error) => console.error(error));
+// A browser that is too old, or a file that was cut short: say so where the page would be.
+begin().catch((error) => {
+  console.error(error);
+  const place = document.getElementById("app");
+  place.textContent =
+    "This page could not start. It needs a browser of the last three years; if yours is, the file may be damaged: load it again.";
+});

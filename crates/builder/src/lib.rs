@@ -1,7 +1,30 @@
-//! The builder, not written yet: only its way into the page is there.
+//! The teacher's page: from a part to a finished guide.
+//!
+//! Everything goes one way: an event becomes a message, [`update`] makes the next
+//! state of it and says what to ask of the browser, the view draws the state, and
+//! what changed is morphed into the page.
+//!
+//! Invariants of this room:
+//! - State, update and view know no browser; only [`mod@browser`] does.
+//! - No edit is lost: the document is kept after every edit, or the page says
+//!   that it is not and offers it as a download.
+//! - What is read from storage or from a file is hostile until read.
+#![forbid(unsafe_code)]
 
-use wasm_bindgen::prelude::wasm_bindgen;
+mod browser;
+pub mod derived;
+pub mod edit;
+mod examples;
+pub mod history;
+mod hooks;
+pub mod msg;
+mod opened;
+pub mod places;
+pub mod state;
+mod update;
+mod view;
 
-/// Starts the page.
-#[wasm_bindgen]
-pub fn start() {}
+pub use browser::start;
+pub use msg::{Effect, Msg};
+pub use state::State;
+pub use update::update;

@@ -1,0 +1,119 @@
+//! What the page asks of the browser.
+
+use super::dom::{by_id, document, window};
+use super::page::send;
+use super::{files, preview, storage};
+use crate::msg::{Effect, Keeping, Msg, Outcome};
+use gloo_timers::callback::Timeout;
+use wasm_bindgen::{JsCast as _, JsValue};
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{
+    Blob, BlobPropertyBag, HtmlAnchorElement, HtmlElement, ScrollIntoViewOptions,
+    ScrollLogicalPosition, Url,
+};
+
+/// How long a file stays ready for the browser's downloads, in milliseconds.
+const HAND_OUT_TIME: u32 = 60_000;
+
+/// Does what the page asks.
+pub(super) fn perform(effect: Effect) {
+    match effect {
+        Effect::AskForFile => files::ask(),
+        Effect::After(milliseconds, msg) => {
+            Timeout::new(milliseconds, move || send(msg)).forget();
+        }
+        Effect::List => spawn_local(async {
+            send(Msg::Keeping(Keeping::Listed(storage::list().await)));
+        }),
+        Effect::Load(id) => spawn_local(async move {
+            let msg = match storage::load(&id).await {
+                Ok((revision, text)) => Keeping::Loaded { id, revision, text },
+                Err(reason) => Keeping::NotLoaded(reason),
+            };
+            send(Msg::Keeping(msg));
+        }),
+        Effect::Remove(id) => spawn_local(async move {
+            let msg = match storage::remove(&id).await {
+                Ok((entry, text)) => Keeping::Removed(entry, text),
+                Err(reason) => Keeping::NotLoaded(reason),
+            };
+            send(Msg::Keeping(msg));
+        }),
+        Effect::Restore(entry, text) => spawn_local(async move {
+            // What took its place in the meantime stays; the list tells.
+            if let Err(reason) = storage::restore(&entry, &text).await {
+                send(Msg::Keeping(Keeping::NotLoaded(reason)));
+            }
+            send(Msg::Keeping(Keeping::Listed(storage::list().await)));
+        }),
+        Effect::Keep(order) => spawn_local(async move {
+            let outcome = storage::keep(&order).await.unwrap_or_else(Outcome::Failed);
+            send(Msg::Keeping(Keeping::Done {
+                id: order.id,
+                outcome,
+            }));
+        }),
+        Effect::Download { name, media, text } => download(&name, media, &text),
+        Effect::Focus(id) => focus(&id),
+        Effect::Reveal(id) => reveal(&id),
+        Effect::Say(text) => {
+            if let Some(live) = by_id("live") {
+                live.set_text_content(Some(&text));
+            }
+        }
+        Effect::ShowPreview(guide) => preview::show(&guide),
+        Effect::UpdatePreview(guide) => preview::update(&guide),
+    }
+}
+
+/// Makes an address under which a text can be downloaded.
+pub(super) fn address_of(text: &str, media: &str) -> Option<String> {
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let options = BlobPropertyBag::new();
+    options.set_type(media);
+    let blob = Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
+    Url::create_object_url_with_blob(&blob).ok()
+}
+
+fn download(name: &str, media: &str, text: &str) {
+    let Some(address) = address_of(text, media) else {
+        return;
+    };
+    let link = document().and_then(|document| document.create_element("a").ok());
+    if let Some(link) = link.and_then(|link| link.dyn_into::<HtmlAnchorElement>().ok()) {
+        link.set_href(&address);
+        link.set_download(name);
+        link.click();
+    }
+    Timeout::new(HAND_OUT_TIME, move || {
+        let _ = Url::revoke_object_url(&address);
+    })
+    .forget();
+}
+
+fn focus(id: &str) {
+    if let Some(element) = by_id(id).and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+}
+
+fn reveal(id: &str) {
+    let Some(element) = by_id(id) else { return };
+    let options = ScrollIntoViewOptions::new();
+    options.set_block(ScrollLogicalPosition::Nearest);
+    options.set_inline(ScrollLogicalPosition::Nearest);
+    element.scroll_into_view_with_scroll_into_view_options(&options);
+}
+
+/// Writes a moment in the words of this device.
+pub(super) fn when(moment: f64) -> String {
+    if window().is_none() {
+        return String::new();
+    }
+    let date = js_sys::Date::new(&JsValue::from_f64(moment));
+    let options = js_sys::Object::new();
+    for (key, value) in [("dateStyle", "medium"), ("timeStyle", "short")] {
+        let _ = js_sys::Reflect::set(&options, &key.into(), &value.into());
+    }
+    String::from(date.to_locale_string("default", &options))
+}

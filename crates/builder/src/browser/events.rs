@@ -1,0 +1,199 @@
+//! One set of listeners for the whole page.
+
+use super::dom::{attribute, document, hooked, is_field, text_of, window};
+use super::files::{self, FILE_FIELD};
+use super::page::{keep_now, send, with_state};
+use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key};
+use crate::msg::{DeskMsg, Extend, Msg};
+use gloo_events::{EventListener, EventListenerOptions};
+use std::cell::{Cell, RefCell};
+use wasm_bindgen::JsCast as _;
+use web_sys::{
+    DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent, MouseEvent,
+    PointerEvent, VisibilityState,
+};
+
+thread_local! {
+    /// The listeners, which stay as long as the page.
+    static LISTENERS: RefCell<Vec<EventListener>> = const { RefCell::new(Vec::new()) };
+    /// The measure over which the pointer drags.
+    static DRAGGED: Cell<Option<usize>> = const { Cell::new(None) };
+}
+
+/// Starts to listen.
+pub(super) fn listen() {
+    let (Some(document), Some(window)) = (document(), window()) else {
+        return;
+    };
+    on(&document, "click", clicked);
+    on(&document, "submit", submitted);
+    on(&document, "change", |event| changed(event, Kind::Change));
+    on(&document, "input", |event| changed(event, Kind::Input));
+    on(&document, "focusout", left);
+    on(&document, "keydown", pressed);
+    on(&document, "pointerdown", drag_begins);
+    on(&document, "pointerover", drag_goes_on);
+    on(&document, "pointerup", |_| DRAGGED.set(None));
+    on(&document, "pointercancel", |_| DRAGGED.set(None));
+    on(&document, "dragover", |event| event.prevent_default());
+    on(&document, "drop", dropped);
+    on(&document, "visibilitychange", |_| {
+        let hidden = web_sys::window()
+            .and_then(|window| window.document())
+            .is_some_and(|document| document.visibility_state() == VisibilityState::Hidden);
+        if hidden {
+            keep_now();
+        }
+    });
+    on(&window, "pagehide", |_| keep_now());
+}
+
+fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
+    let options = EventListenerOptions::enable_prevent_default();
+    let listener = EventListener::new_with_options(target, name, options, act);
+    LISTENERS.with_borrow_mut(|listeners| listeners.push(listener));
+}
+
+fn speak(kind: Kind, element: &Element, extend: Extend) -> bool {
+    let (name, value) = (attribute(element, "data-do"), attribute(element, "data-value"));
+    let text = if is_field(element) {
+        text_of(element)
+    } else {
+        String::new()
+    };
+    let hook = Hook {
+        kind,
+        name: &name,
+        value: &value,
+        text: &text,
+        extend,
+    };
+    let msg = with_state(|state| msg_of(&hook, state)).flatten();
+    let speaks = msg.is_some();
+    if let Some(msg) = msg {
+        send(msg);
+    }
+    speaks
+}
+
+fn clicked(event: &Event) {
+    let Some(element) = hooked(event) else { return };
+    if is_field(&element) || element.tag_name() == "FORM" {
+        return;
+    }
+    let shift = event
+        .dyn_ref::<MouseEvent>()
+        .is_some_and(MouseEvent::shift_key);
+    let extend = if shift { Extend::Yes } else { Extend::No };
+    speak(Kind::Click, &element, extend);
+}
+
+fn submitted(event: &Event) {
+    event.prevent_default();
+    if let Some(form) = hooked(event) {
+        speak(Kind::Click, &form, Extend::No);
+    }
+}
+
+fn changed(event: &Event, kind: Kind) {
+    let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+    let Some(element) = target else { return };
+    if element.id() == FILE_FIELD {
+        if kind == Kind::Change
+            && let Some(file) = chosen_file(&element)
+        {
+            files::take(file);
+        }
+        return;
+    }
+    if element.has_attribute("data-do") {
+        speak(kind, &element, Extend::No);
+    }
+}
+
+fn chosen_file(field: &Element) -> Option<File> {
+    field.dyn_ref::<HtmlInputElement>()?.files()?.get(0)
+}
+
+fn left(event: &Event) {
+    let typed = hooked(event).is_some_and(|element| is_field(&element));
+    if typed && with_state(|state| state.desk().is_some()) == Some(true) {
+        send(Msg::Desk(DeskMsg::Settle));
+    }
+}
+
+fn pressed(event: &Event) {
+    let (Some(key), Some(target)) = (
+        event.dyn_ref::<KeyboardEvent>(),
+        event.target().and_then(|target| target.dyn_into::<Element>().ok()),
+    ) else {
+        return;
+    };
+    let hook = target.closest("[data-do]").ok().flatten();
+    let name = hook.as_ref().map(|hook| attribute(hook, "data-do"));
+    let value = hook.as_ref().map(|hook| attribute(hook, "data-value"));
+    let is_text = is_field(&target)
+        && target
+            .dyn_ref::<HtmlInputElement>()
+            .is_none_or(|input| !matches!(input.type_().as_str(), "checkbox" | "radio"));
+    let place = match name.as_deref() {
+        Some("measure") => KeyPlace::Measure,
+        Some("room") => KeyPlace::Tab(value.as_deref().unwrap_or_default()),
+        _ if is_text => KeyPlace::Text,
+        _ => KeyPlace::Elsewhere,
+    };
+    let msg = msg_of_key(&Key {
+        name: &key.key(),
+        command: key.ctrl_key() || key.meta_key(),
+        shift: key.shift_key(),
+        on: place,
+    });
+    if let Some(msg) = msg {
+        event.prevent_default();
+        send(msg);
+    }
+}
+
+fn measure_under(event: &Event) -> Option<usize> {
+    let element = hooked(event)?;
+    (attribute(&element, "data-do") == "measure")
+        .then(|| attribute(&element, "data-value").parse().ok())
+        .flatten()
+}
+
+/// A mouse drags over measures; a finger scrolls and chooses by two taps.
+fn drag_begins(event: &Event) {
+    let by_mouse = event
+        .dyn_ref::<PointerEvent>()
+        .is_some_and(|pointer| pointer.pointer_type() == "mouse" && pointer.button() == 0);
+    DRAGGED.set(measure_under(event).filter(|_| by_mouse));
+}
+
+fn drag_goes_on(event: &Event) {
+    let (Some(from), Some(to)) = (DRAGGED.get(), measure_under(event)) else {
+        return;
+    };
+    let held = event
+        .dyn_ref::<MouseEvent>()
+        .is_some_and(|mouse| mouse.buttons() & 1 == 1);
+    if !held || from == to {
+        return;
+    }
+    let begins = with_state(|state| state.desk().map(|desk| desk.selection.anchor)).flatten();
+    if begins != Some(from) {
+        send(Msg::Desk(DeskMsg::Select(from, Extend::No)));
+    }
+    send(Msg::Desk(DeskMsg::Select(to, Extend::Yes)));
+}
+
+fn dropped(event: &Event) {
+    event.prevent_default();
+    let file = event
+        .dyn_ref::<DragEvent>()
+        .and_then(DragEvent::data_transfer)
+        .and_then(|transfer| transfer.files())
+        .and_then(|files| files.get(0));
+    if let Some(file) = file {
+        files::take(file);
+    }
+}

@@ -1,0 +1,12 @@
+//! The one room that knows a browser: events in, effects out.
+
+mod dom;
+mod effects;
+mod events;
+mod files;
+mod page;
+mod preview;
+mod storage;
+mod trouble;
+
+pub use page::start;

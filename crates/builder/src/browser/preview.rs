@@ -1,0 +1,153 @@
+//! The student's page in a frame of its own, fed by messages.
+
+use super::dom::{by_id, document};
+use super::page::send;
+use crate::msg::{DeskMsg, Msg};
+use cueleaf_export::{PlayerFiles, guide_page};
+use cueleaf_guide::{Guide, save};
+use cueleaf_plan::Plan;
+use cueleaf_view::{Page, todo_room, walk_room};
+use gloo_timers::callback::Timeout;
+use js_sys::{Array, JSON, Object, Reflect};
+use std::cell::RefCell;
+use std::rc::Rc;
+use wasm_bindgen::prelude::Closure;
+use wasm_bindgen::{JsCast as _, JsValue};
+use web_sys::{HtmlIFrameElement, MessageChannel, MessageEvent, MessagePort};
+
+const FRAME: &str = "preview-frame";
+
+/// How long the frame is asked again and again whether it listens: so many
+/// times, with so many milliseconds between.
+const ASK: (u32, u32) = (150, 100);
+
+#[derive(Default)]
+struct Preview {
+    /// The way to the page, once it answered.
+    port: Option<MessagePort>,
+    /// What it is to show, while it does not answer yet.
+    waiting: Option<Rc<Guide>>,
+    /// Which frame it is; answers to an older one are not heard.
+    number: u32,
+}
+
+thread_local! {
+    static PREVIEW: RefCell<Preview> = RefCell::default();
+}
+
+/// Shows the page of a guide: in a new frame, or in the one that is there.
+pub(super) fn show(guide: &Rc<Guide>) {
+    let there = by_id(FRAME).is_some();
+    if there {
+        update(guide);
+        return;
+    }
+    let Some(files) = cueleaf_bundle::player() else {
+        return;
+    };
+    let html = guide_page(
+        guide,
+        &PlayerFiles {
+            script: files.script,
+            style: files.style,
+            wasm_deflated: files.wasm_deflated,
+        },
+    );
+    let frame = document().and_then(|document| document.create_element("iframe").ok());
+    let (Some(place), Some(frame)) = (by_id("preview"), frame) else {
+        return;
+    };
+    let Ok(frame) = frame.dyn_into::<HtmlIFrameElement>() else {
+        return;
+    };
+    frame.set_id(FRAME);
+    frame.set_title("The guide as the student sees it");
+    let _ = frame.set_attribute("sandbox", "allow-scripts");
+    frame.set_srcdoc(&html);
+    place.set_text_content(None);
+    let _ = place.append_child(&frame);
+    let number = PREVIEW.with_borrow_mut(|preview| {
+        preview.port = None;
+        preview.waiting = None;
+        preview.number += 1;
+        preview.number
+    });
+    ask(number, ASK.0);
+}
+
+/// Asks the frame whether it listens, until it answers.
+fn ask(number: u32, times: u32) {
+    let done = PREVIEW.with_borrow(|preview| preview.port.is_some() || preview.number != number);
+    let frame = by_id(FRAME).and_then(|frame| frame.dyn_into::<HtmlIFrameElement>().ok());
+    let window = frame.and_then(|frame| frame.content_window());
+    if let (false, true, Some(window), Ok(channel)) =
+        (done, times > 0, window, MessageChannel::new())
+    {
+        let (ours, theirs) = (channel.port1(), channel.port2());
+        let port = ours.clone();
+        let heard = Closure::<dyn FnMut(MessageEvent)>::new(move |event: MessageEvent| {
+            if text(&event.data(), "kind").as_deref() == Some("ready") {
+                answered(number, &port);
+            }
+        });
+        ours.set_onmessage(Some(heard.as_ref().unchecked_ref()));
+        // The port owns its listener from here on.
+        heard.forget();
+        let hello = object(&[("cueleaf", "connect".into())]);
+        let _ = window.post_message_with_transfer(&hello, "*", &Array::of1(&theirs));
+        Timeout::new(ASK.1, move || ask(number, times - 1)).forget();
+    }
+}
+
+fn answered(number: u32, port: &MessagePort) {
+    let waiting = PREVIEW.with_borrow_mut(|preview| {
+        if preview.number != number || preview.port.is_some() {
+            return None;
+        }
+        preview.port = Some(port.clone());
+        Some(preview.waiting.take())
+    });
+    if let Some(waiting) = waiting {
+        if let Some(guide) = waiting {
+            update(&guide);
+        }
+        send(Msg::Desk(DeskMsg::PreviewReady));
+    }
+}
+
+/// Sends a guide to the page that is there.
+pub(super) fn update(guide: &Rc<Guide>) {
+    let port = PREVIEW.with_borrow_mut(|preview| {
+        if preview.port.is_none() {
+            preview.waiting = Some(Rc::clone(guide));
+        }
+        preview.port.clone()
+    });
+    let (Some(port), Ok(saved)) = (port, JSON::parse(&save(guide))) else {
+        return;
+    };
+    let plan = Plan::new(guide).value;
+    let words = Page::words_for(guide);
+    let page = Page::new(guide, &plan, &words);
+    let list: Array = words.texts().map(JsValue::from_str).collect();
+    let message = object(&[
+        ("kind", "guide".into()),
+        ("guide", saved),
+        ("words", list.into()),
+        ("walk", walk_room(&page).into_string().into()),
+        ("todo", todo_room(&page).into_string().into()),
+    ]);
+    let _ = port.post_message(&message);
+}
+
+fn object(fields: &[(&str, JsValue)]) -> Object {
+    let object = Object::new();
+    for (key, value) in fields {
+        let _ = Reflect::set(&object, &JsValue::from_str(key), value);
+    }
+    object
+}
+
+fn text(value: &JsValue, key: &str) -> Option<String> {
+    Reflect::get(value, &JsValue::from_str(key)).ok()?.as_string()
+}

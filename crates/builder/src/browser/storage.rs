@@ -1,0 +1,197 @@
+//! Guides kept in this browser's own database.
+//!
+//! Two stores, written in one transaction: the shelf (what the list shows) and
+//! the texts. A guide is written only when the revision on the shelf is the one
+//! the page knows. Over file:// every page of the folder sees the same database,
+//! so what is read here is hostile until `cueleaf_guide::open` read it.
+
+use super::effects::when;
+use crate::msg::{KeepOrder, Outcome};
+use crate::state::KeptEntry;
+use idb::{Database, DatabaseEvent as _, Factory, ObjectStoreParams, Query, TransactionMode};
+use serde::{Deserialize, Serialize};
+use wasm_bindgen::JsValue;
+
+const NAME: &str = "cueleaf-builder";
+const SHELF: &str = "shelf";
+const TEXTS: &str = "texts";
+
+/// What the shelf holds of one guide.
+#[derive(Serialize, Deserialize)]
+struct Card {
+    id: String,
+    title: String,
+    /// Milliseconds since 1970.
+    moment: f64,
+    bytes: u32,
+    revision: u32,
+}
+
+impl Card {
+    fn entry(self) -> KeptEntry {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a moment is a whole number of milliseconds; nonsense becomes 0"
+        )]
+        let moment = self.moment as u64;
+        KeptEntry {
+            id: self.id,
+            title: self.title,
+            when: when(self.moment),
+            moment,
+            bytes: usize::try_from(self.bytes).unwrap_or(usize::MAX),
+            revision: u64::from(self.revision),
+        }
+    }
+}
+
+fn words(error: &idb::Error) -> String {
+    let text = error.to_string();
+    if text.contains("Quota") {
+        "there is no room left on this device.".to_owned()
+    } else {
+        "this browser keeps nothing for this page (a private window, or a setting).".to_owned()
+    }
+}
+
+async fn database() -> Result<Database, idb::Error> {
+    let factory = Factory::new()?;
+    let mut request = factory.open(NAME, Some(1))?;
+    request.on_upgrade_needed(|event| {
+        // A store that cannot be made shows itself when it is first used.
+        if let Ok(database) = event.database() {
+            for store in [SHELF, TEXTS] {
+                let _ = database.create_object_store(store, ObjectStoreParams::new());
+            }
+        }
+    });
+    request.await
+}
+
+fn key(id: &str) -> JsValue {
+    JsValue::from_str(id)
+}
+
+/// Lists what is kept, the newest first.
+pub(super) async fn list() -> Result<Vec<KeptEntry>, String> {
+    let cards = cards().await.map_err(|error| words(&error))?;
+    let mut entries: Vec<KeptEntry> = cards.into_iter().map(Card::entry).collect();
+    entries.sort_by_key(|entry| core::cmp::Reverse(entry.moment));
+    Ok(entries)
+}
+
+async fn cards() -> Result<Vec<Card>, idb::Error> {
+    let database = database().await?;
+    let transaction = database.transaction(&[SHELF], TransactionMode::ReadOnly)?;
+    let all = transaction.object_store(SHELF)?.get_all(None, None)?.await?;
+    database.close();
+    Ok(all
+        .into_iter()
+        .filter_map(|value| serde_wasm_bindgen::from_value(value).ok())
+        .collect())
+}
+
+/// Reads a kept guide: its revision and its text.
+pub(super) async fn load(id: &str) -> Result<(u64, String), String> {
+    match found(id).await {
+        Ok(Some((card, text))) => Ok((u64::from(card.revision), text)),
+        Ok(None) => Err("it is not there any more.".to_owned()),
+        Err(error) => Err(words(&error)),
+    }
+}
+
+async fn found(id: &str) -> Result<Option<(Card, String)>, idb::Error> {
+    let database = database().await?;
+    let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadOnly)?;
+    let card = transaction.object_store(SHELF)?.get(Query::Key(key(id)))?.await?;
+    let text = transaction.object_store(TEXTS)?.get(Query::Key(key(id)))?.await?;
+    database.close();
+    let card = card.and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok());
+    Ok(card.zip(text.and_then(|text| text.as_string())))
+}
+
+/// Keeps a document, unless another revision than the known one is kept.
+///
+/// # Errors
+/// Why nothing can be kept, in words.
+pub(super) async fn keep(order: &KeepOrder) -> Result<Outcome, String> {
+    write(order, js_sys::Date::now())
+        .await
+        .map_err(|error| words(&error))
+}
+
+async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
+    let database = database().await?;
+    let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadWrite)?;
+    let shelf = transaction.object_store(SHELF)?;
+    let card = shelf.get(Query::Key(key(&order.id)))?.await?;
+    let kept: Option<u32> = card
+        .and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok())
+        .map(|card| card.revision);
+    // What was removed in the meantime may be written again; what was changed may not.
+    if kept.is_some() && kept.map(u64::from) != order.expected {
+        database.close();
+        return Ok(Outcome::Conflict);
+    }
+    let last = kept.map_or_else(|| order.expected.unwrap_or(0), u64::from);
+    let revision = u32::try_from(last + 1).unwrap_or(1);
+    let card = Card {
+        id: order.id.clone(),
+        title: order.title.clone(),
+        moment,
+        bytes: u32::try_from(order.text.len()).unwrap_or(u32::MAX),
+        revision,
+    };
+    put(&transaction, &card, &order.text).await?;
+    transaction.commit()?.await?;
+    database.close();
+    Ok(Outcome::Kept(u64::from(revision)))
+}
+
+async fn put(transaction: &idb::Transaction, card: &Card, text: &str) -> Result<(), idb::Error> {
+    let id = key(&card.id);
+    let card = serde_wasm_bindgen::to_value(card).unwrap_or(JsValue::NULL);
+    transaction.object_store(SHELF)?.put(&card, Some(&id))?.await?;
+    let text = JsValue::from_str(text);
+    transaction.object_store(TEXTS)?.put(&text, Some(&id))?.await?;
+    Ok(())
+}
+
+/// Removes a kept guide and gives what it was.
+pub(super) async fn remove(id: &str) -> Result<(KeptEntry, String), String> {
+    let (card, text) = found(id)
+        .await
+        .map_err(|error| words(&error))?
+        .ok_or("it is not there any more.")?;
+    delete(id).await.map_err(|error| words(&error))?;
+    Ok((card.entry(), text))
+}
+
+async fn delete(id: &str) -> Result<(), idb::Error> {
+    let database = database().await?;
+    let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadWrite)?;
+    for store in [SHELF, TEXTS] {
+        transaction.object_store(store)?.delete(Query::Key(key(id)))?.await?;
+    }
+    transaction.commit()?.await?;
+    database.close();
+    Ok(())
+}
+
+/// Puts a removed guide back, unless something took its place.
+pub(super) async fn restore(entry: &KeptEntry, text: &str) -> Result<(), String> {
+    let order = KeepOrder {
+        id: entry.id.clone(),
+        title: entry.title.clone(),
+        expected: None,
+        text: text.to_owned(),
+    };
+    #[allow(clippy::cast_precision_loss, reason = "milliseconds stay far below 2^53")]
+    let moment = entry.moment as f64;
+    match write(&order, moment).await {
+        Ok(Outcome::Conflict) => Err("another version of it is kept already.".to_owned()),
+        Ok(_) => Ok(()),
+        Err(error) => Err(words(&error)),
+    }
+}

@@ -1,0 +1,238 @@
+//! Edits of tempo marks.
+
+use super::Reach;
+use cueleaf_guide::{Guide, Place, TempoMark, lay_out};
+use cueleaf_plan::TempoMap;
+use cueleaf_time::{BeatSpan, NoteValue, Ratio, Tempo};
+
+/// The beat units offered, in order of length.
+pub const UNITS: [&str; 8] = [
+    "16th",
+    "eighth",
+    "dotted eighth",
+    "quarter",
+    "dotted quarter",
+    "half",
+    "dotted half",
+    "whole",
+];
+
+/// How a tempo comes in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Manner {
+    /// At the start of the first chosen measure.
+    #[default]
+    AtOnce,
+    /// Little by little, from there to the end of the last chosen measure.
+    Gradual,
+}
+
+/// What stands in the fields of a tempo.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TempoFields {
+    /// The words: "Lively".
+    pub words: String,
+    /// The beat unit.
+    pub unit: String,
+    /// The number of them a minute.
+    pub number: String,
+    /// How it comes in.
+    pub manner: Manner,
+}
+
+/// Gives the mark at the very start of a measure.
+#[must_use]
+pub fn mark_at(guide: &Guide, index: usize) -> Option<&TempoMark> {
+    let measure = guide.road_map.measures.get(index)?;
+    measure.tempo.iter().find(|mark| mark.at.is_zero())
+}
+
+/// Gives what the fields hold for the mark at a measure; without a mark, the
+/// unit of the tempo in force.
+#[must_use]
+pub fn fields_of(guide: &Guide, tempo: &TempoMap, index: usize) -> TempoFields {
+    let in_force = || {
+        let layout = lay_out(&guide.road_map, &guide.settings).value;
+        let start = layout.get(index).map(|laid| laid.start);
+        let segments = tempo.segments();
+        let next = segments.partition_point(|own| start.is_some_and(|start| own.start <= start));
+        let here = segments.get(next.saturating_sub(1));
+        here.map_or(NoteValue::QUARTER, |segment| segment.from.unit())
+    };
+    let Some(mark) = mark_at(guide, index) else {
+        return TempoFields {
+            unit: in_force().to_string(),
+            ..TempoFields::default()
+        };
+    };
+    let unit = mark.tempo.map_or_else(in_force, Tempo::unit);
+    TempoFields {
+        words: mark.words.clone(),
+        unit: unit.to_string(),
+        number: mark.tempo.map_or_else(String::new, |tempo| {
+            crate::places::decimal(tempo.per_minute())
+        }),
+        manner: match mark.until {
+            Some(_) => Manner::Gradual,
+            None => Manner::AtOnce,
+        },
+    }
+}
+
+/// Sets the tempo mark at the start of the first chosen measure from the fields;
+/// empty words and an empty number take it away.
+///
+/// # Errors
+/// A sentence for the teacher when the number is no tempo.
+pub fn set_tempo(
+    guide: &Guide,
+    (first, last): (usize, usize),
+    reach: Reach,
+    fields: &TempoFields,
+) -> Result<Guide, String> {
+    const WANTED: &str = "Type how many beats a minute, such as 96 or 112.5.";
+    let number = fields.number.trim();
+    let tempo = if number.is_empty() {
+        None
+    } else {
+        let unit: NoteValue = fields
+            .unit
+            .parse()
+            .map_err(|_| "Choose the note that the number counts.")?;
+        let number: Ratio = number.replace(',', ".").parse().map_err(|_| WANTED)?;
+        let tempo = Tempo::new(unit, number)
+            .map_err(|_| "A tempo lies between 1 and 2000 quarter notes a minute.")?;
+        Some(tempo)
+    };
+    let restored = tempo_after(guide, last);
+    let mut made = guide.clone();
+    let Some(measure) = made.road_map.measures.get_mut(first) else {
+        return Ok(made);
+    };
+    let at = measure.tempo.iter().position(|mark| mark.at.is_zero());
+    let words = fields.words.trim();
+    if tempo.is_none() && words.is_empty() {
+        if let Some(at) = at {
+            measure.tempo.remove(at);
+        }
+        return Ok(made);
+    }
+    let old = at.map(|at| measure.tempo.remove(at));
+    let mut mark = old.unwrap_or_else(|| TempoMark::words(BeatSpan::ZERO, words));
+    words.clone_into(&mut mark.words);
+    mark.tempo = tempo;
+    if tempo.is_some() {
+        mark.back = None;
+        mark.same_beat = None;
+    }
+    mark.until = match fields.manner {
+        Manner::AtOnce => None,
+        Manner::Gradual => Some(Place::start_of(last + 1)),
+    };
+    measure.tempo.insert(0, mark);
+    if reach == Reach::Chosen
+        && tempo.is_some()
+        && let Some(restored) = restored
+        && let Some(next) = made.road_map.measures.get_mut(last + 1)
+        && !next.tempo.iter().any(|mark| mark.at.is_zero())
+    {
+        let mark = TempoMark::at_once(BeatSpan::ZERO, "", restored);
+        next.tempo.insert(0, mark);
+    }
+    Ok(made)
+}
+
+/// Gives the tempo in force after a measure, where it is steady.
+fn tempo_after(guide: &Guide, last: usize) -> Option<Tempo> {
+    let layout = lay_out(&guide.road_map, &guide.settings).value;
+    let start = layout.get(last + 1)?.start;
+    let map = TempoMap::new(&guide.road_map, &layout);
+    let next = map.segments().partition_point(|own| own.start <= start);
+    let segment = map.segments().get(next.checked_sub(1)?)?;
+    (segment.from == segment.to).then_some(segment.from)
+}
+
+/// Takes one tempo mark of a measure away.
+#[must_use]
+pub fn remove_mark(guide: &Guide, index: usize, mark: usize) -> Guide {
+    let mut made = guide.clone();
+    if let Some(measure) = made.road_map.measures.get_mut(index)
+        && mark < measure.tempo.len()
+    {
+        measure.tempo.remove(mark);
+    }
+    made
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_guide::{Id, Measure};
+
+    fn guide() -> Guide {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        guide.road_map.measures = vec![Measure::default(); 4];
+        guide.road_map.measures[0].tempo = vec![TempoMark::at_once(
+            BeatSpan::ZERO,
+            "Calm",
+            "quarter = 60".parse().unwrap(),
+        )];
+        guide
+    }
+
+    fn fields(unit: &str, number: &str) -> TempoFields {
+        TempoFields {
+            unit: unit.to_owned(),
+            number: number.to_owned(),
+            ..TempoFields::default()
+        }
+    }
+
+    fn marks(guide: &Guide) -> Vec<String> {
+        let text = |mark: &TempoMark| {
+            let until = mark.until.map_or(String::new(), |p| format!(" until {}", p.measure));
+            let tempo = mark.tempo.map_or(String::new(), |t| t.to_string());
+            format!("{}{tempo}{until}", mark.words)
+        };
+        let measures = guide.road_map.measures.iter();
+        measures
+            .map(|m| m.tempo.iter().map(text).collect::<Vec<_>>().join(" "))
+            .collect()
+    }
+
+    #[test]
+    fn a_tempo_reaches_on_or_comes_back() {
+        let onward = set_tempo(&guide(), (1, 1), Reach::Onward, &fields("dotted quarter", "66"));
+        assert_eq!(
+            marks(&onward.unwrap()),
+            ["Calmquarter = 60", "dotted quarter = 66", "", ""]
+        );
+        let chosen = set_tempo(&guide(), (1, 2), Reach::Chosen, &fields("quarter", "112.5"));
+        let chosen = chosen.unwrap();
+        assert_eq!(
+            marks(&chosen),
+            ["Calmquarter = 60", "quarter = 225/2", "", "quarter = 60"]
+        );
+        let layout = lay_out(&chosen.road_map, &chosen.settings).value;
+        let map = TempoMap::new(&chosen.road_map, &layout);
+        assert_eq!(fields_of(&chosen, &map, 1).number, "112.5");
+        let gradual = TempoFields {
+            manner: Manner::Gradual,
+            words: "rit.".to_owned(),
+            ..fields("quarter", "48")
+        };
+        let gradual = set_tempo(&guide(), (2, 3), Reach::Onward, &gradual).unwrap();
+        assert_eq!(marks(&gradual)[2], "rit.quarter = 48 until 4");
+        let none = set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", "")).unwrap();
+        assert_eq!(marks(&none)[0], "");
+        assert_eq!(marks(&remove_mark(&guide(), 0, 0))[0], "");
+    }
+
+    #[test]
+    fn what_is_no_tempo_is_said() {
+        for number in ["fast", "0", "-3", "9999"] {
+            assert!(set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", number)).is_err());
+        }
+        assert!(set_tempo(&guide(), (0, 0), Reach::Onward, &fields("apple", "60")).is_err());
+    }
+}

@@ -1,0 +1,360 @@
+//! How markup speaks: from an event on an element to a message.
+//!
+//! Elements carry `data-do` (what they do) and often `data-value` (to what). The
+//! table here is the whole vocabulary.
+
+use crate::edit::Reach;
+use crate::edit::tips::{TipChange, topic_of};
+use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening};
+use crate::state::{Room, State};
+use cueleaf_guide::Id;
+
+/// What happened to an element.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    /// It was pressed.
+    Click,
+    /// Its value was settled.
+    Change,
+    /// Its value changes while typing.
+    Input,
+}
+
+/// An event on an element with a hook.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hook<'a> {
+    /// What happened.
+    pub(crate) kind: Kind,
+    /// The element's `data-do`.
+    pub(crate) name: &'a str,
+    /// The element's `data-value`; empty without one.
+    pub(crate) value: &'a str,
+    /// The text in the element, where it has one.
+    pub(crate) text: &'a str,
+    /// Whether the choice goes on from where it began.
+    pub(crate) extend: Extend,
+}
+
+/// Gives the message of an event; `None` when nobody waits for it.
+pub(crate) fn msg_of(hook: &Hook<'_>, state: &State) -> Option<Msg> {
+    match hook.kind {
+        Kind::Click => clicked(hook, state),
+        Kind::Change => changed(hook),
+        Kind::Input => typed(hook),
+    }
+}
+
+fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
+    let value = hook.value;
+    let text = || value.to_owned();
+    let opening = |msg| Some(Msg::Opening(msg));
+    let keeping = |msg| Some(Msg::Keeping(msg));
+    match hook.name {
+        "choose-file" => opening(Opening::ChooseFile),
+        "example" => opening(Opening::Example(value.parse().ok()?)),
+        "toggle-form" => opening(Opening::ToggleForm),
+        "make-typed" => opening(Opening::MakeTyped),
+        "home" => opening(Opening::Home),
+        "cancel" => opening(Opening::Cancel),
+        "make-guide" => opening(Opening::MakeGuide),
+        "kept-open" => keeping(Keeping::Open(text())),
+        "kept-remove" => keeping(Keeping::Remove(text())),
+        "download-guide" => keeping(Keeping::Download),
+        "close-notice" => Some(Msg::CloseNotice),
+        "notice" => {
+            let index: usize = value.parse().ok()?;
+            let (_, msg) = state.notice.as_ref()?.choices.get(index)?;
+            Some(msg.clone())
+        }
+        _ => desk_clicked(hook).map(Msg::Desk),
+    }
+}
+
+fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
+    let value = hook.value;
+    Some(match hook.name {
+        "room" => DeskMsg::Room(room_of(value)?),
+        "measure" => DeskMsg::Select(value.parse().ok()?, hook.extend),
+        "go-measure" => DeskMsg::Select(value.parse().ok()?, Extend::No),
+        "extending" => DeskMsg::ToggleExtending,
+        "reach" => DeskMsg::Reach(reach_of(value)?),
+        "remove-tempo" => {
+            let (measure, index) = value.split_once(',')?;
+            DeskMsg::RemoveTempo(measure.parse().ok()?, index.parse().ok()?)
+        }
+        "number-on" => DeskMsg::NumberOn,
+        "make-full" => DeskMsg::MakeFull,
+        "insert-measure" => DeskMsg::InsertMeasure,
+        "remove-measures" => DeskMsg::RemoveMeasures,
+        "toggle-facts" => DeskMsg::ToggleFacts,
+        "add-tip" => DeskMsg::AddTip,
+        "open-tip" => DeskMsg::OpenTip(Id::new(value)?),
+        "close-tip" => DeskMsg::CloseTip,
+        "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
+        "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
+        "undo" => DeskMsg::Undo,
+        "redo" => DeskMsg::Redo,
+        "beside" => DeskMsg::ToggleBeside,
+        "hand-out" if value.is_empty() => DeskMsg::HandOut(None),
+        "hand-out" => DeskMsg::HandOut(Some(Id::new(value)?)),
+        "hand-out-each" => DeskMsg::HandOutEach,
+        _ => return None,
+    })
+}
+
+fn changed(hook: &Hook<'_>) -> Option<Msg> {
+    let (value, text) = (hook.value, hook.text.to_owned());
+    let desk = match hook.name {
+        "toggle-part" => {
+            return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
+        }
+        "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
+        "select-text" => DeskMsg::SelectText(text),
+        "fact" => DeskMsg::Fact(fact_of(value)?, text),
+        "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
+        "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),
+        "tip-place" => DeskMsg::TipPlace(Id::new(value)?, text),
+        "tip-part" => {
+            let (tip, part) = value.split_once('/')?;
+            DeskMsg::TipPart(Id::new(tip)?, Id::new(part)?)
+        }
+        "guide" => DeskMsg::GuideField(guide_field_of(value)?, text),
+        "part-name" => DeskMsg::PartName(Id::new(value)?, text),
+        "try-part" => DeskMsg::TryPart(text),
+        _ => return None,
+    };
+    Some(Msg::Desk(desk))
+}
+
+fn typed(hook: &Hook<'_>) -> Option<Msg> {
+    let text = hook.text.to_owned();
+    let desk = match hook.name {
+        "field" => return Some(Msg::Opening(Opening::Field(hook.value.to_owned(), text))),
+        "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
+        "tip-cue" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Cue(text)),
+        "guide" => match guide_field_of(hook.value)? {
+            field @ (GuideField::Title | GuideField::Composer | GuideField::Word) => {
+                DeskMsg::GuideField(field, text)
+            }
+            _ => return None,
+        },
+        _ => return None,
+    };
+    Some(Msg::Desk(desk))
+}
+
+/// Finds a room by its name in markup.
+pub(crate) fn room_of(code: &str) -> Option<Room> {
+    Room::ALL.into_iter().find(|room| room.code() == code)
+}
+
+fn reach_of(code: &str) -> Option<Reach> {
+    match code {
+        "onward" => Some(Reach::Onward),
+        "chosen" => Some(Reach::Chosen),
+        _ => None,
+    }
+}
+
+fn fact_of(code: &str) -> Option<Fact> {
+    Some(match code {
+        "meter" => Fact::Meter,
+        "groups" => Fact::Groups,
+        "tempo-words" => Fact::TempoWords,
+        "tempo-unit" => Fact::TempoUnit,
+        "tempo-number" => Fact::TempoNumber,
+        "tempo-manner" => Fact::TempoManner,
+        "section" => Fact::Section,
+        "mark" => Fact::Mark,
+        "label" => Fact::Label,
+        "key" => Fact::Key,
+        "count-beat" => Fact::CountBeat,
+        "count-style" => Fact::CountStyle,
+        _ => return None,
+    })
+}
+
+fn guide_field_of(code: &str) -> Option<GuideField> {
+    Some(match code {
+        "title" => GuideField::Title,
+        "composer" => GuideField::Composer,
+        "word" => GuideField::Word,
+        "count-style" => GuideField::CountStyle,
+        "measure-word" => GuideField::MeasureWord,
+        "count-in" => GuideField::CountIn,
+        _ => return None,
+    })
+}
+
+/// A key that was pressed, as far as it matters.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Key<'a> {
+    /// Its name, as browsers have it: "ArrowLeft".
+    pub(crate) name: &'a str,
+    /// Whether Control or Command is held.
+    pub(crate) command: bool,
+    /// Whether Shift is held.
+    pub(crate) shift: bool,
+    /// Where it was pressed.
+    pub(crate) on: KeyPlace<'a>,
+}
+
+/// Where a key was pressed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum KeyPlace<'a> {
+    /// On a measure of the map.
+    Measure,
+    /// On the tab of a room, with its code.
+    Tab(&'a str),
+    /// In a field for text, which has its own undo.
+    Text,
+    /// Elsewhere.
+    Elsewhere,
+}
+
+/// How many measures Page Up and Page Down go.
+const PAGE: isize = 8;
+
+/// Gives the message of a key; `None` leaves the key to the browser.
+pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
+    if key.command {
+        let lower = key.name.to_lowercase();
+        let desk = match (lower.as_str(), key.shift, key.on) {
+            (_, _, KeyPlace::Text) => return None,
+            ("z", false, _) => DeskMsg::Undo,
+            ("z", true, _) | ("y", false, _) => DeskMsg::Redo,
+            _ => return None,
+        };
+        return Some(Msg::Desk(desk));
+    }
+    match key.on {
+        KeyPlace::Measure => map_key(key).map(Msg::Desk),
+        KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
+        KeyPlace::Text | KeyPlace::Elsewhere => None,
+    }
+}
+
+fn map_key(key: &Key<'_>) -> Option<DeskMsg> {
+    let extend = if key.shift { Extend::Yes } else { Extend::No };
+    let by = match key.name {
+        "ArrowRight" | "ArrowDown" => 1,
+        "ArrowLeft" | "ArrowUp" => -1,
+        "PageDown" => PAGE,
+        "PageUp" => -PAGE,
+        "Home" => isize::MIN,
+        "End" => isize::MAX,
+        "Enter" => return Some(DeskMsg::ToggleFacts),
+        _ => return None,
+    };
+    Some(DeskMsg::Move(by, extend))
+}
+
+fn tab_key(name: &str, code: &str) -> Option<Room> {
+    let now = Room::ALL.iter().position(|room| room.code() == code)?;
+    let last = Room::ALL.len() - 1;
+    let next = match name {
+        "ArrowRight" if now == last => 0,
+        "ArrowRight" => now + 1,
+        "ArrowLeft" if now == 0 => last,
+        "ArrowLeft" => now - 1,
+        "Home" => 0,
+        "End" => last,
+        _ => return None,
+    };
+    Room::ALL.get(next).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::state::Notice;
+
+    fn hook<'a>(kind: Kind, name: &'a str, value: &'a str, text: &'a str) -> Hook<'a> {
+        Hook {
+            kind,
+            name,
+            value,
+            text,
+            extend: Extend::No,
+        }
+    }
+
+    #[test]
+    fn every_hook_has_its_message() {
+        let mut state = State::new(1);
+        state.notice = Some(Notice::plain("x").choice("Do", Msg::CloseNotice));
+        let id = |text: &str| Id::new(text).unwrap();
+        for (kind, name, value, text, expected) in [
+            (Kind::Click, "choose-file", "", "", Msg::Opening(Opening::ChooseFile)),
+            (Kind::Click, "example", "1", "", Msg::Opening(Opening::Example(1))),
+            (Kind::Click, "notice", "0", "", Msg::CloseNotice),
+            (Kind::Click, "room", "tips", "", Msg::Desk(DeskMsg::Room(Room::Tips))),
+            (
+                Kind::Click,
+                "remove-tempo",
+                "12,1",
+                "",
+                Msg::Desk(DeskMsg::RemoveTempo(12, 1)),
+            ),
+            (Kind::Click, "hand-out", "", "", Msg::Desk(DeskMsg::HandOut(None))),
+            (
+                Kind::Change,
+                "fact",
+                "groups",
+                "2+3",
+                Msg::Desk(DeskMsg::Fact(Fact::Groups, "2+3".to_owned())),
+            ),
+            (
+                Kind::Change,
+                "tip-part",
+                "t/va",
+                "on",
+                Msg::Desk(DeskMsg::TipPart(id("t"), id("va"))),
+            ),
+            (
+                Kind::Input,
+                "tip-text",
+                "t",
+                "Frog",
+                Msg::Desk(DeskMsg::Tip(id("t"), TipChange::Text("Frog".to_owned()))),
+            ),
+        ] {
+            assert_eq!(msg_of(&hook(kind, name, value, text), &state), Some(expected), "{name}");
+        }
+        for (kind, name, value) in [
+            (Kind::Click, "example", "x"),
+            (Kind::Click, "notice", "7"),
+            (Kind::Click, "nothing", ""),
+            (Kind::Click, "open-tip", "no id"),
+            (Kind::Change, "fact", "colour"),
+            (Kind::Input, "guide", "count-in"),
+        ] {
+            assert_eq!(msg_of(&hook(kind, name, value, ""), &state), None, "{name}");
+        }
+    }
+
+    #[test]
+    fn keys_move_the_choice_and_take_steps_back() {
+        let key = |name, command, shift, on| {
+            msg_of_key(&Key {
+                name,
+                command,
+                shift,
+                on,
+            })
+        };
+        let desk = |msg| Some(Msg::Desk(msg));
+        assert_eq!(
+            key("ArrowRight", false, true, KeyPlace::Measure),
+            desk(DeskMsg::Move(1, Extend::Yes))
+        );
+        assert_eq!(key("ArrowRight", false, false, KeyPlace::Elsewhere), None);
+        assert_eq!(key("z", true, false, KeyPlace::Elsewhere), desk(DeskMsg::Undo));
+        assert_eq!(key("Z", true, true, KeyPlace::Measure), desk(DeskMsg::Redo));
+        assert_eq!(key("z", true, false, KeyPlace::Text), None);
+        assert_eq!(
+            key("ArrowLeft", false, false, KeyPlace::Tab("road-map")),
+            desk(DeskMsg::Room(Room::HandOut))
+        );
+    }
+}

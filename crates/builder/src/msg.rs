@@ -1,0 +1,285 @@
+//! What can happen to the page, and what the page asks of the browser.
+
+use crate::edit::Reach;
+use crate::edit::tips::TipChange;
+use crate::state::{KeptEntry, Room};
+use cueleaf_guide::{Guide, Id};
+use std::rc::Rc;
+
+/// Something happened.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Msg {
+    /// Something about getting at a document.
+    Opening(Opening),
+    /// Something about keeping documents on this device.
+    Keeping(Keeping),
+    /// Something in the open document.
+    Desk(DeskMsg),
+    /// Closes the message at the top of the page.
+    CloseNotice,
+}
+
+/// Getting at a document.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Opening {
+    /// Asks for a file.
+    ChooseFile,
+    /// A file arrived.
+    File {
+        /// Its name.
+        name: String,
+        /// Its bytes.
+        bytes: Vec<u8>,
+    },
+    /// A file could not be taken: its name, and why in a sentence.
+    NoFile(String, String),
+    /// Reads on.
+    ReadOn,
+    /// Gives up reading or choosing.
+    Cancel,
+    /// Opens an example by its index.
+    Example(usize),
+    /// Takes a part of the read score, or leaves it.
+    TogglePart(usize),
+    /// Makes the guide of the chosen parts.
+    MakeGuide,
+    /// Shows or hides the form for typing a road map in.
+    ToggleForm,
+    /// A field of that form changed.
+    Field(String, String),
+    /// Makes the guide that the form describes.
+    MakeTyped,
+    /// Opens the document that waits for a decision, and lets go of the open one.
+    OpenWaiting,
+    /// Goes to the first page.
+    Home,
+    /// Goes to the first page, though the open document is not kept.
+    Abandon,
+}
+
+/// Keeping documents on this device.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Keeping {
+    /// What is kept, or why nothing can be.
+    Listed(Result<Vec<KeptEntry>, String>),
+    /// Opens a kept guide.
+    Open(String),
+    /// A kept guide was read: its id, revision and text.
+    Loaded {
+        /// Its id.
+        id: String,
+        /// Its revision.
+        revision: u64,
+        /// Its text, in the saved form.
+        text: String,
+    },
+    /// A kept guide could not be read.
+    NotLoaded(String),
+    /// Removes a kept guide.
+    Remove(String),
+    /// A kept guide was removed; this is what it was.
+    Removed(KeptEntry, String),
+    /// Brings the guide removed last back.
+    Restore,
+    /// It is time to keep the document.
+    Now,
+    /// The document was kept, or not.
+    Done {
+        /// The guide's id.
+        id: String,
+        /// What became of it.
+        outcome: Outcome,
+    },
+    /// Keeps the open document under a new id.
+    AsCopy,
+    /// Opens what is kept in the place of the open document.
+    OpenOther,
+    /// Hands the document out as it is saved.
+    Download,
+    /// Hands out a kept text that could not be opened.
+    DownloadDamaged,
+}
+
+/// What became of keeping a document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// It is kept, as this revision.
+    Kept(u64),
+    /// Something else is kept under its id; nothing was written.
+    Conflict,
+    /// It could not be kept, for this reason.
+    Failed(String),
+}
+
+/// In the open document.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DeskMsg {
+    /// Goes to a room.
+    Room(Room),
+    /// Chooses a measure, or with the second value extends the choice to it.
+    Select(usize, Extend),
+    /// Moves the choice by measures; far moves stop at the ends.
+    Move(isize, Extend),
+    /// Chooses the measures that a text names.
+    SelectText(String),
+    /// The next tap extends the choice.
+    ToggleExtending,
+    /// How far edits reach.
+    Reach(Reach),
+    /// Changes a fact of the chosen measures.
+    Fact(Fact, String),
+    /// Takes a tempo mark away: the measure, and which of its marks.
+    RemoveTempo(usize, usize),
+    /// Numbers the measures on from the first chosen one.
+    NumberOn,
+    /// Lets the chosen measures last as long as their meter.
+    MakeFull,
+    /// Puts a measure after the chosen ones.
+    InsertMeasure,
+    /// Takes the chosen measures out.
+    RemoveMeasures,
+    /// Shows the facts of the chosen measures on a narrow screen, or hides them.
+    ToggleFacts,
+    /// Adds a tip at the chosen measures.
+    AddTip,
+    /// Opens a tip for editing.
+    OpenTip(Id),
+    /// Closes the open tip.
+    CloseTip,
+    /// Changes a tip.
+    Tip(Id, TipChange),
+    /// Changes where a tip is, from a text.
+    TipPlace(Id, String),
+    /// Adds a part to a tip or takes it away.
+    TipPart(Id, Id),
+    /// Removes a tip.
+    RemoveTip(Id),
+    /// Chooses the measures of a tip, in the road map.
+    ShowTip(Id),
+    /// A text field of the guide changed.
+    GuideField(GuideField, String),
+    /// The name of a part changed.
+    PartName(Id, String),
+    /// Ends a run of typing, so that the next edit is a step of its own.
+    Settle,
+    /// Takes the last step back.
+    Undo,
+    /// Does it again.
+    Redo,
+    /// Chooses whose guide is tried.
+    TryPart(String),
+    /// Shows the student's page beside the rooms, or no longer.
+    ToggleBeside,
+    /// The student's page is there and listens.
+    PreviewReady,
+    /// Hands out the guide of one part; of all parts without one.
+    HandOut(Option<Id>),
+    /// Hands out one file for each part.
+    HandOutEach,
+}
+
+/// Whether choosing starts anew or goes on from where it began.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extend {
+    /// A new choice.
+    No,
+    /// From where the choice began to here.
+    Yes,
+}
+
+/// A fact of measures that is changed by a text.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Fact {
+    /// The meter.
+    Meter,
+    /// The groups.
+    Groups,
+    /// The words of the tempo.
+    TempoWords,
+    /// The note that the tempo counts.
+    TempoUnit,
+    /// How many a minute.
+    TempoNumber,
+    /// At once or little by little.
+    TempoManner,
+    /// The section's name.
+    Section,
+    /// The rehearsal mark.
+    Mark,
+    /// The printed number.
+    Label,
+    /// The key signature.
+    Key,
+    /// In which beat it is counted.
+    CountBeat,
+    /// Anew in each group or through.
+    CountStyle,
+}
+
+/// A field of the guide as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GuideField {
+    /// The title.
+    Title,
+    /// The composer.
+    Composer,
+    /// The teacher's word.
+    Word,
+    /// How uneven measures are counted.
+    CountStyle,
+    /// "measure" or "bar".
+    MeasureWord,
+    /// How many measures are counted in.
+    CountIn,
+}
+
+/// What the page asks of the browser.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Opens the browser's own dialog for a file.
+    AskForFile,
+    /// Sends a message after some milliseconds.
+    After(u32, Msg),
+    /// Looks what is kept.
+    List,
+    /// Reads a kept guide.
+    Load(String),
+    /// Removes a kept guide.
+    Remove(String),
+    /// Puts a removed guide back, if nothing took its place.
+    Restore(KeptEntry, String),
+    /// Keeps a document if nothing else was kept in the meantime.
+    Keep(KeepOrder),
+    /// Hands a file to the browser's downloads.
+    Download {
+        /// Its name.
+        name: String,
+        /// Its media type.
+        media: &'static str,
+        /// Its content.
+        text: String,
+    },
+    /// Puts the focus on an element, once it is shown.
+    Focus(String),
+    /// Scrolls an element into view.
+    Reveal(String),
+    /// Says something to screen readers.
+    Say(String),
+    /// Puts the student's page of a guide into the preview.
+    ShowPreview(Rc<Guide>),
+    /// Sends the guide to the preview that is there.
+    UpdatePreview(Rc<Guide>),
+}
+
+/// A document to be kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeepOrder {
+    /// The guide's id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// The revision that is kept as far as is known; `None` when nothing is.
+    pub expected: Option<u64>,
+    /// The document in its saved form.
+    pub text: String,
+}

@@ -1,0 +1,148 @@
+//! What the bytes of a file turn out to be.
+
+use cueleaf_export::GUIDE_ID;
+use cueleaf_guide::{Guide, open};
+use cueleaf_read::{Kind, limits, sniff};
+
+/// What can be done with a file.
+#[derive(Debug)]
+pub(crate) enum Opened {
+    /// It is a score, to be read in steps.
+    Score(Vec<u8>),
+    /// It is a guide.
+    Guide(Box<Guide>),
+    /// It cannot be opened, for this reason.
+    No(String),
+}
+
+/// Finds out what a file is, by its content.
+pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
+    if bytes.is_empty() {
+        return Opened::No("The file is empty. Save it again in the program it comes from.".into());
+    }
+    if bytes.len() > limits::MAX_FILE_BYTES {
+        return Opened::No(too_large(bytes.len()));
+    }
+    match sniff(&bytes) {
+        Kind::MusicXml | Kind::CompressedMusicXml => Opened::Score(bytes),
+        Kind::SavedGuide => saved(&String::from_utf8_lossy(&bytes)),
+        Kind::ExportedGuide => match inside_page(&String::from_utf8_lossy(&bytes)) {
+            Some(text) => saved(text),
+            None => Opened::No(
+                "This looks like a guide for students, but the guide inside it is gone or damaged. \
+                 Look for another copy of the file."
+                    .into(),
+            ),
+        },
+        Kind::Midi => Opened::No(
+            "This is a MIDI file, which cannot be opened yet. Save the part as MusicXML and open that."
+                .into(),
+        ),
+        Kind::Captions => Opened::No(
+            "These are captions of a recording, which cannot be opened yet. Open the part as \
+             MusicXML, or type the road map in."
+                .into(),
+        ),
+        Kind::Unknown => Opened::No(
+            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) nor a guide. In the \
+             program that made the part, look for “export” and choose MusicXML."
+                .into(),
+        ),
+    }
+}
+
+/// Says that a file is too large.
+pub(crate) fn too_large(bytes: usize) -> String {
+    let megabytes = |bytes: usize| bytes.div_ceil(1_000_000);
+    format!(
+        "The file has {} MB, and the most that is read is {} MB. Save the one part you need as a \
+         file of its own and open that.",
+        megabytes(bytes),
+        megabytes(limits::MAX_FILE_BYTES)
+    )
+}
+
+fn saved(text: &str) -> Opened {
+    match open(text) {
+        Ok(guide) => Opened::Guide(Box::new(guide)),
+        Err(error) => Opened::No(sentence(&error.to_string())),
+    }
+}
+
+/// Takes the saved guide out of a page for students.
+fn inside_page(page: &str) -> Option<&str> {
+    let at = page.find(&format!("id=\"{GUIDE_ID}\""))?;
+    let after = page.get(at..)?;
+    let start = after.find('>')? + 1;
+    let end = after.find("</script")?;
+    after.get(start..end)
+}
+
+/// Makes a message a sentence: a capital letter first, a full stop last.
+pub(crate) fn sentence(message: &str) -> String {
+    let mut letters = message.chars();
+    let first: String = letters
+        .next()
+        .map(|first| first.to_uppercase().collect())
+        .unwrap_or_default();
+    let rest = letters.as_str();
+    let stop = if message.ends_with(['.', '!', '?']) {
+        ""
+    } else {
+        "."
+    };
+    format!("{first}{rest}{stop}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_export::{PlayerFiles, guide_page};
+    use cueleaf_guide::{Id, Measure, save};
+
+    fn guide() -> Guide {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "</script> & so");
+        guide.road_map.measures = vec![Measure::labelled("1")];
+        guide
+    }
+
+    fn no(bytes: &[u8]) -> String {
+        match opened(bytes.to_vec()) {
+            Opened::No(reason) => reason,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn guides_open_again() {
+        let player = PlayerFiles {
+            script: "x",
+            style: "y",
+            wasm_deflated: &[1],
+        };
+        for text in [save(&guide()), guide_page(&guide(), &player)] {
+            match opened(text.into_bytes()) {
+                Opened::Guide(opened) => assert_eq!(*opened, guide()),
+                other => panic!("{other:?}"),
+            }
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_opened_says_why() {
+        for (bytes, expected) in [
+            (&b""[..], "empty"),
+            (b"hello", "neither a part"),
+            (b"MThd\0\0\0\x06", "MIDI"),
+            (b"WEBVTT\n\n", "captions"),
+            (b"{\"cueleaf\":\"9.0\",\"id\":\"a\"}", "newer Cueleaf"),
+            (b"{\"cueleaf\":\"1.0\",\"id\":", "damaged"),
+            (b"<!doctype html><html>cueleaf-guide", "damaged"),
+        ] {
+            let reason = no(bytes);
+            assert!(reason.contains(expected), "{reason}");
+            assert!(reason.ends_with('.'), "{reason}");
+        }
+        assert!(too_large(300_000_000).contains("300 MB"));
+    }
+}

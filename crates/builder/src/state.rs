@@ -1,0 +1,451 @@
+//! The state of the page.
+
+use crate::derived::Derived;
+use crate::edit::Reach;
+use crate::edit::new_guide::{FieldProblem, NewFields};
+use crate::history::History;
+use crate::msg::{Fact, Msg};
+use cueleaf_guide::{Finding, Guide, Id, Topic};
+use cueleaf_read::MusicXmlReader;
+use cueleaf_score::Score;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// Everything the page knows.
+#[derive(Debug)]
+pub struct State {
+    /// What is shown.
+    pub screen: Screen,
+    /// What is kept on this device.
+    pub shelf: Shelf,
+    /// A message at the top of the page.
+    pub notice: Option<Notice>,
+    /// A document that waits for the open one to be let go of.
+    pub waiting: Option<Box<Guide>>,
+    ids: IdSource,
+}
+
+impl State {
+    /// Starts with the first page. The seed is random, so that no two pages
+    /// make the same ids.
+    #[must_use]
+    pub fn new(seed: u64) -> Self {
+        Self {
+            screen: Screen::Home(Home::default()),
+            shelf: Shelf::default(),
+            notice: None,
+            waiting: None,
+            ids: IdSource(seed),
+        }
+    }
+
+    /// Makes an id that nothing else has.
+    pub fn fresh_id(&mut self) -> Id {
+        self.ids.next()
+    }
+
+    /// Gives the open document.
+    #[must_use]
+    pub fn desk(&self) -> Option<&Desk> {
+        match &self.screen {
+            Screen::Desk(desk) => Some(desk),
+            _ => None,
+        }
+    }
+
+    /// Gives the open document, to change it.
+    pub fn desk_mut(&mut self) -> Option<&mut Desk> {
+        match &mut self.screen {
+            Screen::Desk(desk) => Some(desk),
+            _ => None,
+        }
+    }
+}
+
+/// Makes ids from one random seed.
+///
+/// # Source
+/// Steele, Lea, Flood: Fast Splittable Pseudorandom Number Generators (2014),
+/// the finalizer of SplitMix64; the constants are from memory.
+#[derive(Debug)]
+struct IdSource(u64);
+
+impl IdSource {
+    fn next(&mut self) -> Id {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut bits = self.0;
+        bits = (bits ^ (bits >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        bits = (bits ^ (bits >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        Id::from_random(bits ^ (bits >> 31))
+    }
+}
+
+/// What is shown.
+#[derive(Debug)]
+pub enum Screen {
+    /// The ways in.
+    Home(Home),
+    /// A file is being read.
+    Reading(Reading),
+    /// The parts of a read score are offered.
+    Parts(PartChoice),
+    /// A document is open.
+    Desk(Box<Desk>),
+}
+
+/// The ways in.
+#[derive(Debug, Default)]
+pub struct Home {
+    /// The form for typing a road map in, when it is shown.
+    pub form: Option<NewFields>,
+    /// What is wrong in it.
+    pub problem: Option<FieldProblem>,
+}
+
+/// A file that is being read.
+#[derive(Debug)]
+pub struct Reading {
+    /// The file's name.
+    pub name: String,
+    /// The reader.
+    pub reader: MusicXmlReader,
+    /// How much is read, of a hundred.
+    pub percent: usize,
+}
+
+/// A read score whose parts are offered.
+#[derive(Debug)]
+pub struct PartChoice {
+    /// The file's name.
+    pub name: String,
+    /// The score.
+    pub score: Score,
+    /// What was found while reading.
+    pub findings: Vec<Finding>,
+    /// For each part, whether it is chosen.
+    pub chosen: Vec<bool>,
+}
+
+/// What is kept on this device.
+#[derive(Debug, Default)]
+pub struct Shelf {
+    /// Whether and why nothing can be kept.
+    pub trouble: Option<String>,
+    /// What is kept, the newest first.
+    pub entries: Vec<KeptEntry>,
+    /// What was removed last, with its text.
+    pub removed: Option<(KeptEntry, String)>,
+    /// A kept text that could not be opened, with its id.
+    pub damaged: Option<(String, String)>,
+}
+
+/// One kept guide, as the list shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptEntry {
+    /// The guide's id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// When it was kept last, in words of this device.
+    pub when: String,
+    /// The moment as a number, for sorting.
+    pub moment: u64,
+    /// The bytes of its text.
+    pub bytes: usize,
+    /// Its revision.
+    pub revision: u64,
+}
+
+/// A message at the top of the page, with what can be done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notice {
+    /// How it is told.
+    pub tone: Tone,
+    /// The message.
+    pub text: String,
+    /// What can be done about it: a button's words, its message.
+    pub choices: Vec<(&'static str, Msg)>,
+}
+
+/// How a message is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// For information.
+    Plain,
+    /// Something went wrong.
+    Trouble,
+}
+
+impl Notice {
+    /// Makes a message that informs.
+    #[must_use]
+    pub fn plain(text: impl Into<String>) -> Self {
+        Self {
+            tone: Tone::Plain,
+            text: text.into(),
+            choices: Vec::new(),
+        }
+    }
+
+    /// Makes a message about something that went wrong.
+    #[must_use]
+    pub fn trouble(text: impl Into<String>) -> Self {
+        Self {
+            tone: Tone::Trouble,
+            ..Self::plain(text)
+        }
+    }
+
+    /// Adds something that can be done.
+    #[must_use]
+    pub fn choice(mut self, words: &'static str, msg: Msg) -> Self {
+        self.choices.push((words, msg));
+        self
+    }
+}
+
+/// The rooms of the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Room {
+    /// The measures.
+    #[default]
+    RoadMap,
+    /// The tips.
+    Tips,
+    /// The student's page.
+    TryIt,
+    /// Everything by which the guide leaves.
+    HandOut,
+}
+
+impl Room {
+    /// All rooms in the order of their tabs.
+    pub const ALL: [Self; 4] = [Self::RoadMap, Self::Tips, Self::TryIt, Self::HandOut];
+
+    /// Gives the room's name in markup.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::RoadMap => "road-map",
+            Self::Tips => "tips",
+            Self::TryIt => "try-it",
+            Self::HandOut => "hand-out",
+        }
+    }
+
+    /// Gives the room's name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::RoadMap => "Road map",
+            Self::Tips => "Tips",
+            Self::TryIt => "Try it",
+            Self::HandOut => "Hand out",
+        }
+    }
+}
+
+/// An open document and all that is open around it.
+#[derive(Debug)]
+pub struct Desk {
+    /// The document with its past.
+    pub history: History,
+    /// What follows from it.
+    pub derived: Derived,
+    /// What was found while it was read from a file.
+    pub from_file: Vec<Finding>,
+    /// The room.
+    pub room: Room,
+    /// The chosen measures.
+    pub selection: Selection,
+    /// Whether the next tap extends the choice.
+    pub extending: bool,
+    /// How far edits reach, when the teacher said so.
+    pub reach: Option<Reach>,
+    /// Fields that hold something that cannot be understood, and why.
+    pub drafts: BTreeMap<Field, Draft>,
+    /// The unit for a tempo whose number is still to come.
+    pub tempo_unit: Option<String>,
+    /// Whether the facts are shown on a narrow screen.
+    pub facts_open: bool,
+    /// The tip that is being edited.
+    pub open_tip: Option<Id>,
+    /// The topic of the next tip.
+    pub topic: Topic,
+    /// Whose guide is tried; the first part's without one.
+    pub try_part: Option<Id>,
+    /// Whether the student's page stands beside the rooms.
+    pub beside: bool,
+    /// How far the preview is.
+    pub preview: Preview,
+    /// Whether the document is kept.
+    pub keep: Keep,
+    /// The revision that is kept as far as is known.
+    pub revision: Option<u64>,
+}
+
+impl Desk {
+    /// Puts a document on the desk.
+    #[must_use]
+    pub fn new(guide: Guide, keep: Keep, revision: Option<u64>) -> Self {
+        let derived = Derived::of(&guide);
+        Self {
+            history: History::new(guide),
+            derived,
+            from_file: Vec::new(),
+            room: Room::default(),
+            selection: Selection::default(),
+            extending: false,
+            reach: None,
+            drafts: BTreeMap::new(),
+            tempo_unit: None,
+            facts_open: false,
+            open_tip: None,
+            topic: Topic::Bow,
+            try_part: None,
+            beside: false,
+            preview: Preview::default(),
+            keep,
+            revision,
+        }
+    }
+
+    /// Looks anew at what follows from the document, and keeps the choice inside it.
+    pub fn refresh(&mut self) {
+        self.derived = Derived::of(self.history.guide());
+        let last = self.guide().road_map.measures.len().saturating_sub(1);
+        self.selection.anchor = self.selection.anchor.min(last);
+        self.selection.focus = self.selection.focus.min(last);
+        if let Some(open) = &self.open_tip
+            && !self.guide().tips.iter().any(|tip| tip.id == *open)
+        {
+            self.open_tip = None;
+        }
+    }
+
+    /// Gives the document.
+    #[must_use]
+    pub fn guide(&self) -> &Rc<Guide> {
+        self.history.guide()
+    }
+
+    /// Tells how far edits reach: as the teacher said, else a single measure
+    /// onward and several only themselves.
+    #[must_use]
+    pub fn reach(&self) -> Reach {
+        let usual = if self.selection.first() == self.selection.last() {
+            Reach::Onward
+        } else {
+            Reach::Chosen
+        };
+        self.reach.unwrap_or(usual)
+    }
+
+    /// Tells whether the student's page is on view.
+    #[must_use]
+    pub fn shows_preview(&self) -> bool {
+        self.room == Room::TryIt || self.beside
+    }
+
+    /// Gives the guide as the preview shows it.
+    #[must_use]
+    pub fn tried(&self) -> Rc<Guide> {
+        let guide = self.guide();
+        let chosen = self
+            .try_part
+            .as_ref()
+            .filter(|id| guide.part(id).is_some())
+            .or_else(|| guide.parts.first().map(|part| &part.id));
+        match chosen {
+            Some(part) if guide.parts.len() > 1 => Rc::new(cueleaf_guide::for_part(guide, part)),
+            _ => Rc::clone(guide),
+        }
+    }
+}
+
+/// A field whose text may for a while mean nothing.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Field {
+    /// A fact of the chosen measures.
+    Fact(Fact),
+    /// The choice of measures.
+    Selection,
+    /// The place of a tip.
+    TipPlace(Id),
+}
+
+/// A text that could not be understood, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Draft {
+    /// The text.
+    pub text: String,
+    /// What is wrong, and what to do.
+    pub problem: String,
+}
+
+/// The chosen measures: a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Selection {
+    /// Where choosing began.
+    pub anchor: usize,
+    /// Where it has come to; the measure with the focus.
+    pub focus: usize,
+}
+
+impl Selection {
+    /// Gives the first chosen measure.
+    #[must_use]
+    pub fn first(self) -> usize {
+        self.anchor.min(self.focus)
+    }
+
+    /// Gives the last chosen measure.
+    #[must_use]
+    pub fn last(self) -> usize {
+        self.anchor.max(self.focus)
+    }
+
+    /// Tells whether a measure is chosen.
+    #[must_use]
+    pub fn has(self, index: usize) -> bool {
+        (self.first()..=self.last()).contains(&index)
+    }
+}
+
+/// How far the preview is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Preview {
+    /// Nothing is there.
+    #[default]
+    Absent,
+    /// The page is loading.
+    Loading,
+    /// The page is there and follows.
+    Following,
+}
+
+/// Whether a document is kept on this device.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Keep {
+    /// Nothing was changed yet, and nothing needs to be kept.
+    Untouched,
+    /// It is kept.
+    Kept,
+    /// An edit waits for its turn.
+    Soon,
+    /// It is being written; the flag tells whether edits came in the meantime.
+    Writing(Again),
+    /// Something else is kept under its id.
+    Conflict,
+    /// It cannot be kept, for this reason.
+    Off(String),
+}
+
+/// Whether a document changed while it was being written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Again {
+    /// It did not.
+    No,
+    /// It did, and is written once more.
+    Yes,
+}

@@ -1,0 +1,201 @@
+//! Keeping documents on this device, and finding them again.
+//!
+//! An edit is written within a fraction of a second. While one writing is under
+//! way, edits wait and are written together after it. The browser compares the
+//! revision inside the transaction that writes; what another tab wrote is never
+//! overwritten.
+
+use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
+use crate::opened::sentence;
+use crate::state::{Again, Desk, Keep, Notice, State};
+use cueleaf_guide::{Guide, open, save};
+
+/// How long an edit waits for more of them, in milliseconds.
+const PATIENCE: u32 = 250;
+
+pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>) {
+    match msg {
+        Keeping::Listed(Ok(entries)) => {
+            state.shelf.trouble = None;
+            state.shelf.entries = entries;
+        }
+        Keeping::Listed(Err(reason)) => state.shelf.trouble = Some(reason),
+        Keeping::Open(id) => effects.push(Effect::Load(id)),
+        Keeping::Loaded { id, revision, text } => loaded(state, &id, revision, text, effects),
+        Keeping::NotLoaded(reason) => {
+            state.notice = Some(Notice::trouble(format!(
+                "This guide could not be read from this device: {reason}"
+            )));
+        }
+        Keeping::Remove(id) => effects.push(Effect::Remove(id)),
+        Keeping::Removed(entry, text) => {
+            let words = format!("“{}” is removed from this device.", title(&entry.title));
+            let notice = Notice::plain(words);
+            state.notice = Some(notice.choice("Undo", Msg::Keeping(Keeping::Restore)));
+            state.shelf.removed = Some((entry, text));
+            effects.push(Effect::List);
+        }
+        Keeping::Restore => {
+            if let Some((entry, text)) = state.shelf.removed.take() {
+                state.notice = None;
+                effects.push(Effect::Restore(entry, text));
+            }
+        }
+        Keeping::Now => {
+            if let Some(desk) = state.desk_mut()
+                && desk.keep == Keep::Soon
+            {
+                write(desk, effects);
+            }
+        }
+        Keeping::Done { id, outcome } => done(state, &id, outcome, effects),
+        Keeping::AsCopy => as_copy(state, effects),
+        Keeping::OpenOther => {
+            if let Some(desk) = state.desk() {
+                effects.push(Effect::Load(desk.guide().id.to_string()));
+            }
+        }
+        Keeping::Download => {
+            if let Some(desk) = state.desk() {
+                effects.push(saved_file(desk.guide()));
+            }
+        }
+        Keeping::DownloadDamaged => {
+            if let Some((id, text)) = &state.shelf.damaged {
+                effects.push(Effect::Download {
+                    name: format!("cueleaf-{id}.json"),
+                    media: "application/json",
+                    text: text.clone(),
+                });
+            }
+        }
+    }
+}
+
+/// Gives the words for a guide's title, which may be empty.
+pub(crate) fn title(title: &str) -> &str {
+    if title.trim().is_empty() {
+        "Untitled"
+    } else {
+        title
+    }
+}
+
+/// Makes the file in which a guide is saved.
+pub(super) fn saved_file(guide: &Guide) -> Effect {
+    let page = cueleaf_export::file_name(guide, None);
+    let stem = page.strip_suffix(".html").unwrap_or(&page);
+    Effect::Download {
+        name: format!("{stem}.json"),
+        media: "application/json",
+        text: save(guide),
+    }
+}
+
+/// Lets the document be kept soon, after an edit.
+pub(super) fn soon(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    match &mut desk.keep {
+        Keep::Untouched | Keep::Kept => {
+            desk.keep = Keep::Soon;
+            effects.push(Effect::After(PATIENCE, Msg::Keeping(Keeping::Now)));
+        }
+        Keep::Writing(again) => *again = Again::Yes,
+        Keep::Soon | Keep::Conflict | Keep::Off(_) => {}
+    }
+}
+
+/// Writes the document at once.
+pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    desk.keep = Keep::Writing(Again::No);
+    let guide = desk.guide();
+    effects.push(Effect::Keep(KeepOrder {
+        id: guide.id.to_string(),
+        title: guide.title.clone(),
+        expected: desk.revision,
+        text: save(guide),
+    }));
+}
+
+fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>) {
+    let Some(desk) = state.desk_mut() else {
+        effects.push(Effect::List);
+        return;
+    };
+    if desk.guide().id.as_str() != id {
+        return;
+    }
+    let Keep::Writing(again) = desk.keep else {
+        return;
+    };
+    match outcome {
+        Outcome::Kept(revision) => {
+            desk.revision = Some(revision);
+            if again == Again::Yes {
+                write(desk, effects);
+            } else {
+                desk.keep = Keep::Kept;
+            }
+        }
+        Outcome::Conflict => {
+            let known = desk.revision.is_some();
+            desk.keep = Keep::Conflict;
+            let text = if known {
+                "This guide was changed in another tab or window. Nothing was overwritten: what \
+                 you see here is not kept until you choose."
+            } else {
+                "Another version of this guide is kept on this device already. Nothing was \
+                 overwritten: what you see here is not kept until you choose."
+            };
+            let notice = Notice::trouble(text)
+                .choice("Keep this one as a copy", Msg::Keeping(Keeping::AsCopy))
+                .choice("Open the kept one", Msg::Keeping(Keeping::OpenOther))
+                .choice("Download this one", Msg::Keeping(Keeping::Download));
+            state.notice = Some(notice);
+        }
+        Outcome::Failed(reason) => {
+            desk.keep = Keep::Off(reason.clone());
+            let text = format!(
+                "Your edits cannot be kept on this device: {reason} Go on if you like, and \
+                 download the guide before you close this page."
+            );
+            let notice = Notice::trouble(text)
+                .choice("Download the guide", Msg::Keeping(Keeping::Download));
+            state.notice = Some(notice);
+        }
+    }
+}
+
+fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
+    let id = state.fresh_id();
+    let Some(desk) = state.desk_mut() else { return };
+    let mut copy = desk.guide().as_ref().clone();
+    copy.id = id;
+    copy.title = format!("{} (copy)", title(&copy.title));
+    desk.history.replace(copy);
+    desk.refresh();
+    desk.revision = None;
+    write(desk, effects);
+    state.notice = None;
+}
+
+fn loaded(state: &mut State, id: &str, revision: u64, text: String, effects: &mut Vec<Effect>) {
+    // What is read from storage may have been written by any page of the folder.
+    match open(&text) {
+        Ok(guide) if guide.id.as_str() == id => {
+            super::opening::show(state, Desk::new(guide, Keep::Kept, Some(revision)), effects);
+        }
+        Ok(_) => {
+            state.notice = Some(Notice::trouble(
+                "What is kept under this name is another guide. It is left as it is.",
+            ));
+        }
+        Err(error) => {
+            state.shelf.damaged = Some((id.to_owned(), text));
+            let notice = Notice::trouble(sentence(&error.to_string())).choice(
+                "Download it as it is",
+                Msg::Keeping(Keeping::DownloadDamaged),
+            );
+            state.notice = Some(notice.choice("Back", Msg::Opening(Opening::Home)));
+        }
+    }
+}

@@ -1,0 +1,24 @@
+//! State and message make the next state, and what to ask of the browser.
+
+mod desk;
+mod hand_out;
+mod keeping;
+mod opening;
+#[cfg(test)]
+mod tests;
+
+use crate::msg::{Effect, Msg};
+use crate::state::State;
+
+/// Takes a message in. Nothing here knows a browser, a clock or chance.
+#[must_use]
+pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
+    let mut effects = Vec::new();
+    match msg {
+        Msg::Opening(msg) => opening::update(&mut state, msg, &mut effects),
+        Msg::Keeping(msg) => keeping::update(&mut state, msg, &mut effects),
+        Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
+        Msg::CloseNotice => state.notice = None,
+    }
+    (state, effects)
+}

@@ -1,0 +1,303 @@
+//! Getting at a document.
+
+use crate::edit::new_guide::{NewFields, make};
+use crate::examples::EXAMPLES;
+use crate::msg::{Effect, Keeping, Msg, Opening};
+use crate::opened::{Opened, opened, sentence};
+use crate::state::{
+    Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State,
+};
+use cueleaf_guide::{Checked, Guide};
+use cueleaf_read::{MusicXmlReader, Progress, draft};
+
+/// How many bytes are read before the page gets its turn.
+///
+/// # Source
+/// Our decision: some 10 ms of work on a slow laptop.
+const SLICE: usize = 256 * 1024;
+
+pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>) {
+    match msg {
+        Opening::ChooseFile => effects.push(Effect::AskForFile),
+        Opening::File { name, bytes } => file(state, name, bytes, effects),
+        Opening::NoFile(name, reason) => no_file(state, &name, &reason),
+        Opening::ReadOn => read_on(state, effects),
+        Opening::Cancel | Opening::Home => home(state, effects),
+        Opening::Abandon => go_home(state, effects),
+        Opening::Example(index) => example(state, index, effects),
+        Opening::TogglePart(index) => {
+            if let Screen::Parts(choice) = &mut state.screen
+                && let Some(chosen) = choice.chosen.get_mut(index)
+            {
+                *chosen = !*chosen;
+            }
+        }
+        Opening::MakeGuide => make_guide(state, effects),
+        Opening::ToggleForm => {
+            if let Screen::Home(home) = &mut state.screen {
+                home.problem = None;
+                home.form = match home.form.take() {
+                    Some(_) => None,
+                    None => {
+                        effects.push(Effect::Focus("new-title".to_owned()));
+                        Some(NewFields::default())
+                    }
+                };
+            }
+        }
+        Opening::Field(name, value) => {
+            if let Screen::Home(Home {
+                form: Some(form), ..
+            }) = &mut state.screen
+            {
+                set_field(form, &name, value);
+            }
+        }
+        Opening::MakeTyped => make_typed(state, effects),
+        Opening::OpenWaiting => {
+            if let Some(guide) = state.waiting.take() {
+                let desk = Desk::new(*guide, Keep::Untouched, None);
+                open_and_keep(state, desk, effects);
+            }
+        }
+    }
+}
+
+fn set_field(form: &mut NewFields, name: &str, value: String) {
+    let field = match name {
+        "title" => &mut form.title,
+        "part" => &mut form.part,
+        "measures" => &mut form.measures,
+        "meter" => &mut form.meter,
+        "pickup" => &mut form.pickup,
+        "unit" => &mut form.unit,
+        "tempo" => &mut form.tempo,
+        _ => return,
+    };
+    *field = value;
+}
+
+fn no_file(state: &mut State, name: &str, reason: &str) {
+    state.notice = Some(Notice::trouble(format!("“{name}” was not opened. {reason}")));
+}
+
+fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effect>) {
+    match opened(bytes) {
+        Opened::Guide(guide) => take_guide(state, *guide, effects),
+        Opened::No(reason) => no_file(state, &name, &reason),
+        Opened::Score(bytes) => {
+            if !may_leave(state) {
+                state.notice = Some(Notice::trouble(format!(
+                    "“{name}” was not opened, because the guide on this page is not kept. Download \
+                     it first; then go to the first page and open the file there."
+                ))
+                .choice("Download the guide", Msg::Keeping(Keeping::Download)));
+                return;
+            }
+            leave(state, effects);
+            state.notice = None;
+            state.screen = Screen::Reading(Reading {
+                name,
+                reader: MusicXmlReader::new(bytes),
+                percent: 0,
+            });
+            effects.push(Effect::After(0, Msg::Opening(Opening::ReadOn)));
+        }
+    }
+}
+
+/// Tells whether the open document may be let go of.
+fn may_leave(state: &State) -> bool {
+    state.desk().is_none_or(|desk| match desk.keep {
+        Keep::Conflict => false,
+        Keep::Off(_) => desk.history.undo_words().is_none(),
+        Keep::Untouched | Keep::Kept | Keep::Soon | Keep::Writing(_) => true,
+    })
+}
+
+/// Writes what is still to be written before the document leaves the desk.
+fn leave(state: &mut State, effects: &mut Vec<Effect>) {
+    if let Some(desk) = state.desk_mut() {
+        let unwritten = matches!(
+            desk.keep,
+            Keep::Soon | Keep::Writing(crate::state::Again::Yes)
+        );
+        if unwritten {
+            super::keeping::write(desk, effects);
+        }
+    }
+}
+
+fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
+    if may_leave(state) {
+        leave(state, effects);
+        let desk = Desk::new(guide, Keep::Untouched, None);
+        open_and_keep(state, desk, effects);
+        return;
+    }
+    state.waiting = Some(Box::new(guide));
+    state.notice = Some(
+        Notice::trouble("The guide on this page is not kept. Opening another lets it go.")
+            .choice("Download this one", Msg::Keeping(Keeping::Download))
+            .choice("Open the other", Msg::Opening(Opening::OpenWaiting)),
+    );
+}
+
+fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
+    show(state, desk, effects);
+    let trouble = state.shelf.trouble.clone();
+    if let Some(desk) = state.desk_mut() {
+        match trouble {
+            Some(reason) => desk.keep = Keep::Off(reason),
+            None => super::keeping::write(desk, effects),
+        }
+    }
+}
+
+/// Shows a document.
+pub(super) fn show(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
+    state.notice = None;
+    state.screen = Screen::Desk(Box::new(desk));
+    effects.push(Effect::Focus("main".to_owned()));
+}
+
+fn home(state: &mut State, effects: &mut Vec<Effect>) {
+    if !may_leave(state) {
+        state.notice = Some(
+            Notice::trouble("This guide is not kept. Going on lets it go.")
+                .choice("Download it", Msg::Keeping(Keeping::Download))
+                .choice("Let it go", Msg::Opening(Opening::Abandon)),
+        );
+        return;
+    }
+    leave(state, effects);
+    go_home(state, effects);
+}
+
+fn go_home(state: &mut State, effects: &mut Vec<Effect>) {
+    state.notice = None;
+    state.screen = Screen::Home(Home::default());
+    effects.push(Effect::List);
+    effects.push(Effect::Focus("main".to_owned()));
+}
+
+fn read_on(state: &mut State, effects: &mut Vec<Effect>) {
+    let Screen::Reading(reading) = &mut state.screen else {
+        return;
+    };
+    match reading.reader.step(SLICE) {
+        Progress::Working { read, of } => {
+            reading.percent = read.saturating_mul(100) / of.max(1);
+            effects.push(Effect::After(0, Msg::Opening(Opening::ReadOn)));
+        }
+        Progress::Done => read_done(state, effects),
+    }
+}
+
+fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
+    let before = std::mem::replace(&mut state.screen, Screen::Home(Home::default()));
+    let Screen::Reading(reading) = before else {
+        return;
+    };
+    effects.push(Effect::Focus("main".to_owned()));
+    match reading.reader.finish() {
+        Err(error) => {
+            effects.push(Effect::List);
+            no_file(state, &reading.name, &sentence(&error.to_string()));
+        }
+        Ok(Checked {
+            value: score,
+            findings,
+        }) => {
+            let alone = score.parts.len() == 1;
+            let chosen = vec![alone; score.parts.len()];
+            state.screen = Screen::Parts(PartChoice {
+                name: reading.name,
+                score,
+                findings,
+                chosen,
+            });
+            if alone {
+                make_guide(state, effects);
+            }
+        }
+    }
+}
+
+fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
+    let id = state.fresh_id();
+    let Screen::Parts(choice) = &state.screen else {
+        return;
+    };
+    let wanted: Vec<&str> = choice
+        .score
+        .parts
+        .iter()
+        .zip(&choice.chosen)
+        .filter(|(_, chosen)| **chosen)
+        .map(|(part, _)| part.id.as_str())
+        .collect();
+    if wanted.is_empty() {
+        state.notice = Some(Notice::trouble("Choose at least one part."));
+        return;
+    }
+    match draft(&choice.score, &wanted, id) {
+        Ok(Checked { value, findings }) => {
+            let mut desk = Desk::new(value, Keep::Untouched, None);
+            desk.from_file.clone_from(&choice.findings);
+            desk.from_file.extend(findings);
+            if desk.guide().title.is_empty() {
+                name_after_file(&mut desk, &choice.name);
+            }
+            open_and_keep(state, desk, effects);
+        }
+        Err(error) => {
+            let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));
+            no_file(state, &name, &reason);
+        }
+    }
+}
+
+/// Gives a guide without a title the name of its file.
+fn name_after_file(desk: &mut Desk, file: &str) {
+    let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
+    let mut guide = desk.guide().as_ref().clone();
+    stem.replace(['_', '-'], " ").trim().clone_into(&mut guide.title);
+    desk.history.replace(guide);
+    desk.refresh();
+}
+
+fn make_typed(state: &mut State, effects: &mut Vec<Effect>) {
+    let (id, part) = (state.fresh_id(), state.fresh_id());
+    let Screen::Home(home) = &mut state.screen else {
+        return;
+    };
+    let Some(form) = &home.form else { return };
+    match make(id, part, form) {
+        Ok(guide) => open_and_keep(state, Desk::new(guide, Keep::Untouched, None), effects),
+        Err((field, reason)) => {
+            home.problem = Some((field, reason));
+            effects.push(Effect::Focus(format!("new-{field}")));
+        }
+    }
+}
+
+/// Opens an example as a guide of the teacher's own; it is kept once she changes it.
+fn example(state: &mut State, index: usize, effects: &mut Vec<Effect>) {
+    let Some(example) = EXAMPLES.get(index) else {
+        return;
+    };
+    match opened(example.bytes.to_vec()) {
+        Opened::Guide(mut guide) => {
+            guide.id = state.fresh_id();
+            let mut desk = Desk::new(*guide, Keep::Untouched, None);
+            if let Some(reason) = &state.shelf.trouble {
+                desk.keep = Keep::Off(reason.clone());
+            }
+            desk.room = Room::RoadMap;
+            show(state, desk, effects);
+        }
+        Opened::Score(bytes) => file(state, example.name.to_owned(), bytes, effects),
+        Opened::No(reason) => no_file(state, example.name, &reason),
+    }
+}
