@@ -15,8 +15,28 @@ import init, { start, replaceGuide, clicksInto } from "cueleaf-glue";
 
 const text = (id) => document.getElementById(id).textContent;
 
+// Two letters of 91 hold 13 bits; see crates/export/src/packed.rs.
+function unpacked({ textContent: letters, dataset }) {
+  const bytes = new Uint8Array(dataset.size);
+  const digit = (at) => {
+    const code = letters.charCodeAt(at);
+    return code - 33 - (code > 38) - (code > 60) - (code > 92);
+  };
+  let held = 0;
+  let count = 0;
+  let done = 0;
+  for (let at = 0; at < letters.length; at += 2) {
+    held |= (digit(at) + 91 * digit(at + 1)) << count;
+    for (count += 13; count > 7; count -= 8) {
+      bytes[done++] = held;
+      held >>= 8;
+    }
+  }
+  return bytes;
+}
+
 async function module() {
-  const bytes = Uint8Array.from(atob(text("cueleaf-wasm")), (letter) => letter.charCodeAt(0));
+  const bytes = unpacked(document.getElementById("cueleaf-wasm"));
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
   return new Response(stream).arrayBuffer();
 }

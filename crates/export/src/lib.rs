@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 
 mod file_name;
+mod packed;
 mod page;
 mod policy;
 

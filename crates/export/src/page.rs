@@ -1,8 +1,7 @@
 //! The one HTML file of a guide.
 
+use crate::packed::packed;
 use crate::policy::policy;
-use base64::Engine as _;
-use base64::engine::general_purpose::STANDARD;
 use cueleaf_guide::{Guide, save};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, Words, guide_body};
@@ -51,7 +50,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
                 main id="cueleaf" { (guide_body(&page)) }
                 script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(save(guide)))) }
                 script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
-                script type="application/octet-stream" id="cueleaf-wasm" { (STANDARD.encode(player.wasm_deflated)) }
+                script type="application/octet-stream" id="cueleaf-wasm" data-size=(player.wasm_deflated.len()) { (PreEscaped(packed(player.wasm_deflated))) }
                 script { (PreEscaped(player.script)) }
             }
         }
@@ -61,7 +60,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
 
 fn words_text(words: &Words) -> String {
     // Writing plain text to memory cannot fail; the player takes the empty list for no words.
-    serde_json::to_string(&words.texts().collect::<Vec<_>>()).unwrap_or_default()
+    serde_json::to_string(&words.live_texts().collect::<Vec<_>>()).unwrap_or_default()
 }
 
 /// Makes JSON safe inside a script element: no letter in it can end the element

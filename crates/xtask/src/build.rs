@@ -16,6 +16,7 @@ const PLAYER_DIR: &str = "CUELEAF_PLAYER_DIR";
 /// When a tool is missing and cannot be installed, or a step fails.
 pub(crate) fn build() -> Result<()> {
     setup::node()?;
+    let _alone = alone()?;
     let toolchain = toolchain::find()?;
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
@@ -26,12 +27,10 @@ pub(crate) fn build() -> Result<()> {
     let builder = make(&BUILDER, &toolchain, &environment)?;
     pages::write(&builder, &player)?;
 
-    if root().join("crates/cli").is_dir() {
-        say("compiling the command cueleaf");
-        let mut command = cargo();
-        command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
-        must(command.envs(environment))?;
-    }
+    say("compiling the command cueleaf");
+    let mut command = cargo();
+    command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
+    must(command.envs(environment))?;
 
     weigh("player", &player, deflated_player.len());
     weigh("builder", &builder, deflated(&builder.wasm).len());
@@ -40,6 +39,18 @@ pub(crate) fn build() -> Result<()> {
         "done: dist/ (cueleaf.html {page} bytes), target/release/cueleaf"
     ));
     Ok(())
+}
+
+/// Waits until no other build writes the same folders; the lock goes with the value.
+fn alone() -> Result<fs::File> {
+    let folder = root().join("target");
+    fs::create_dir_all(&folder)?;
+    let lock = fs::File::create(folder.join("xtask-build.lock"))?;
+    if lock.try_lock().is_err() {
+        say("waiting for another build to end");
+        lock.lock()?;
+    }
+    Ok(lock)
 }
 
 fn weigh(name: &str, files: &Files, deflated: usize) {
