@@ -3,7 +3,7 @@
 use super::dom::{by_id, document};
 use super::page::send;
 use crate::msg::{DeskMsg, Msg};
-use cueleaf_export::{PlayerFiles, guide_page};
+use crate::update::hand_out::page_of;
 use cueleaf_guide::{Guide, save};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, todo_room, walk_room};
@@ -42,17 +42,9 @@ pub(super) fn show(guide: &Rc<Guide>) {
         update(guide);
         return;
     }
-    let Some(files) = cueleaf_bundle::player() else {
+    let Some(html) = page_of(guide) else {
         return;
     };
-    let html = guide_page(
-        guide,
-        &PlayerFiles {
-            script: files.script,
-            style: files.style,
-            wasm_deflated: files.wasm_deflated,
-        },
-    );
     let frame = document().and_then(|document| document.create_element("iframe").ok());
     let (Some(place), Some(frame)) = (by_id("preview"), frame) else {
         return;

@@ -1,7 +1,7 @@
 //! State and message make the next state, and what to ask of the browser.
 
 mod desk;
-mod hand_out;
+pub(crate) mod hand_out;
 mod keeping;
 mod opening;
 #[cfg(test)]
