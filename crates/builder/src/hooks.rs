@@ -82,6 +82,7 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
             let (measure, index) = value.split_once(',')?;
             DeskMsg::RemoveTempo(measure.parse().ok()?, index.parse().ok()?)
         }
+        "groups" => DeskMsg::Fact(Fact::Groups, value.to_owned()),
         "number-on" => DeskMsg::NumberOn,
         "make-full" => DeskMsg::MakeFull,
         "insert-measure" => DeskMsg::InsertMeasure,
@@ -206,6 +207,8 @@ pub(crate) enum KeyPlace<'a> {
     Measure,
     /// On the tab of a room, with its code.
     Tab(&'a str),
+    /// In a field of the open tip.
+    Tip,
     /// In a field for text, which has its own undo.
     Text,
     /// Elsewhere.
@@ -220,7 +223,8 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
     if key.command {
         let lower = key.name.to_lowercase();
         let desk = match (lower.as_str(), key.shift, key.on) {
-            (_, _, KeyPlace::Text) => return None,
+            ("enter", false, KeyPlace::Tip) => DeskMsg::CloseTip,
+            (_, _, KeyPlace::Text | KeyPlace::Tip) => return None,
             ("z", false, _) => DeskMsg::Undo,
             ("z", true, _) | ("y", false, _) => DeskMsg::Redo,
             _ => return None,
@@ -230,7 +234,8 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
     match key.on {
         KeyPlace::Measure => map_key(key).map(Msg::Desk),
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
-        KeyPlace::Text | KeyPlace::Elsewhere => None,
+        KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
+        KeyPlace::Tip | KeyPlace::Text | KeyPlace::Elsewhere => None,
     }
 }
 

@@ -139,6 +139,7 @@ fn pressed(event: &Event) {
     let place = match name.as_deref() {
         Some("measure") => KeyPlace::Measure,
         Some("room") => KeyPlace::Tab(value.as_deref().unwrap_or_default()),
+        Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,
     };

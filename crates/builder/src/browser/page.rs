@@ -1,6 +1,6 @@
 //! The page: messages in a row, one state, what is shown of it.
 
-use super::dom::{by_id, morph};
+use super::dom::{by_id, document, morph};
 use super::{effects, events, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
@@ -115,6 +115,9 @@ fn show() {
         return;
     };
     let Some(app) = by_id("app") else { return };
+    if let (Some(document), Some(title)) = (document(), with_state(view::title)) {
+        document.set_title(&title);
+    }
     let whole = PAGE.with_borrow(|page| page.shown.skeleton != skeleton);
     if whole {
         morph(&app, &filled(&skeleton, &fragments));

@@ -1,8 +1,8 @@
 //! State and message make the next state, and what to ask of the browser.
 
-mod desk;
+pub(crate) mod desk;
 pub(crate) mod hand_out;
-mod keeping;
+pub(crate) mod keeping;
 mod opening;
 #[cfg(test)]
 mod tests;

@@ -1,0 +1,136 @@
+//! Everything by which the guide leaves, and its settings.
+
+use super::field;
+use super::home::weight;
+use crate::state::Desk;
+use crate::update::hand_out::{guide_of, name_of, page_of};
+use cueleaf_guide::{CountStyle, Id, MeasureWord};
+use maud::{Markup, html};
+
+pub(super) fn hand_out(desk: &Desk) -> Markup {
+    html! {
+        div class="hand-out" {
+            (files(desk))
+            (about(desk))
+            (settings(desk))
+        }
+    }
+}
+
+fn about(desk: &Desk) -> Markup {
+    let guide = desk.guide();
+    html! {
+        section id="about" aria-labelledby="about-title" {
+            h2 id="about-title" { "What the student reads first" }
+            div class="field" {
+                label for="guide-field-title" { "Title" }
+                input id="guide-field-title" type="text" value=(guide.title) data-do="guide" data-value="title" maxlength="200" autocomplete="off";
+            }
+            div class="field" {
+                label for="guide-field-composer" { "Composer" }
+                input id="guide-field-composer" type="text" value=(guide.composer) data-do="guide" data-value="composer" maxlength="200" autocomplete="off";
+            }
+            @for part in &guide.parts {
+                div class="field" {
+                    label for={ "part-name-" (part.id) } { "Part" }
+                    input id={ "part-name-" (part.id) } type="text" value=(part.name) data-do="part-name" data-value=(part.id) maxlength="100" autocomplete="off";
+                }
+            }
+            div class="field" {
+                label for="guide-field-word" { "Your word to the student" }
+                textarea id="guide-field-word" rows="4" data-do="guide" data-value="word" maxlength="5000"
+                    placeholder="By Thursday: measures 25 to 40 at a slow tempo, counting aloud." { (guide.word) }
+            }
+        }
+    }
+}
+
+fn settings(desk: &Desk) -> Markup {
+    let settings = &desk.guide().settings;
+    let choice = |name: &str, label: &str, value: &str, choices: &[(&str, &str)]| {
+        html! {
+            div class="field" {
+                label for={ "guide-field-" (name) } { (label) }
+                select id={ "guide-field-" (name) } data-do="guide" data-value=(name) autocomplete="off" {
+                    @for (own, words) in field::pairs(choices) {
+                        option value=(own) selected[own == value] { (words) }
+                    }
+                }
+            }
+        }
+    };
+    let style = match settings.count_style {
+        CountStyle::EachGroup => "each-group",
+        CountStyle::Through => "through",
+    };
+    let word = match settings.measure_word {
+        MeasureWord::Measure => "measure",
+        MeasureWord::Bar => "bar",
+    };
+    html! {
+        section id="settings" aria-labelledby="settings-title" {
+            h2 id="settings-title" { "How the guide counts" }
+            (choice("count-style", "Uneven measures, such as 5/8 in 2 + 3", style, &[
+                ("each-group", "anew in each group: 1 2, 1 2 3"),
+                ("through", "through the measure: 1 2 3 4 5"),
+            ]))
+            (choice("measure-word", "A measure is called", word, &[("measure", "measure"), ("bar", "bar")]))
+            (choice("count-in", "Count-in before playing", &settings.count_in.to_string(), &[
+                ("0", "none"),
+                ("1", "1 measure"),
+                ("2", "2 measures"),
+                ("3", "3 measures"),
+                ("4", "4 measures"),
+            ]))
+        }
+    }
+}
+
+fn files(desk: &Desk) -> Markup {
+    let guide = desk.guide();
+    html! {
+        section id="files" aria-labelledby="files-title" {
+            h2 id="files-title" { "The file for the student" }
+            p { "One HTML file: send it by mail or put it on the class page. It opens in the phone’s browser and works without network." }
+            @match guide.parts.as_slice() {
+                [] => { (file(desk, None, "Download the guide")) }
+                [part] => { (file(desk, Some(&part.id), "Download the guide")) }
+                parts => {
+                    @for part in parts { (file(desk, Some(&part.id), &format!("Download for {}", part.name))) }
+                    p class="download" {
+                        button id="hand-out-each" type="button" data-do="hand-out-each" { "Download all, one file for each part" }
+                    }
+                }
+            }
+            p class="hint" {
+                "A guide carries your tips, counts and numbers, not the score. If you copy passages or "
+                "printed words from music under copyright into it, make sure that you may."
+            }
+            p class="hint" { "Keep this file: opened here, it can be edited again." }
+            h3 { "For yourself" }
+            p class="download" {
+                button id="download-saved" type="button" data-do="download-guide" { "Download the guide with all parts" }
+                span class="file" { "for keeping and editing, not for students (.json)" }
+            }
+        }
+    }
+}
+
+fn file(desk: &Desk, part: Option<&Id>, words: &str) -> Markup {
+    let guide = desk.guide();
+    let own = guide_of(guide, part);
+    let bytes = page_of(&own).map(|page| page.len());
+    let arg = part.map_or("", Id::as_str);
+    html! {
+        p class="download" {
+            button id={ "hand-out-" (arg) } type="button" class="strong" data-do="hand-out" data-value=(arg) { (words) }
+            span class="file" {
+                (name_of(guide, part))
+                @match bytes {
+                    Some(bytes) => { ", " (weight(bytes)) }
+                    None => { ", not possible in this copy of Cueleaf" }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,182 @@
+//! The first page: the ways in, and the guides kept on this device.
+
+use super::field;
+use crate::edit::new_guide::NewFields;
+use crate::edit::tempo::UNITS;
+use crate::examples::EXAMPLES;
+use crate::state::{Home, PartChoice, Reading, State};
+use crate::update::keeping::title as title_words;
+use maud::{Markup, html};
+
+pub(super) fn home(state: &State, home: &Home) -> Markup {
+    html! {
+        (ways(home))
+        (shelf(state))
+        (promise())
+    }
+}
+
+fn ways(home: &Home) -> Markup {
+    html! {
+        section id="ways" class="ways" aria-labelledby="ways-title" {
+            h1 id="ways-title" { "Help your students practise one part at home" }
+            p class="lead" {
+                "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
+                "shows your tips on the student’s phone, without account or network."
+            }
+            div class="doors" {
+                div class="door" {
+                    h2 { "Open a part" }
+                    p id="open-about" { "A MusicXML file (.musicxml, .xml, .mxl), or a guide you made before. You can also drop it on this page." }
+                    button id="choose-file" type="button" class="strong" data-do="choose-file"
+                        aria-describedby="open-about" { "Choose a file" }
+                }
+                div class="door" {
+                    h2 { "Type it in" }
+                    p id="type-about" { "You have the part on paper: say how many measures, and start from there." }
+                    button id="type-in" type="button" data-do="toggle-form"
+                        aria-expanded=(home.form.is_some()) aria-describedby="type-about" { "Type it in" }
+                }
+                div class="door" {
+                    h2 { "Look at an example" }
+                    @for (index, example) in EXAMPLES.iter().enumerate() {
+                        button id={ "example-" (index) } type="button" data-do="example" data-value=(index) {
+                            (example.title)
+                            " " span class="about" { (example.about) }
+                        }
+                    }
+                }
+            }
+            @if let Some(form) = &home.form { (type_in(form, home)) }
+        }
+    }
+}
+
+fn type_in(form: &NewFields, home: &Home) -> Markup {
+    let text = |name: &str, label: &str, value: &str, hint: &str| {
+        let own = home.problem.as_ref().filter(|(field, _)| *field == name);
+        let why = own.map(|(_, why)| why.as_str());
+        html! {
+            div class="field" {
+                label for={ "new-" (name) } { (label) }
+                input id={ "new-" (name) } type="text" value=(value) placeholder=(hint)
+                    data-do="field" data-value=(name) autocomplete="off"
+                    aria-invalid=[why.map(|_| "true")]
+                    aria-describedby=[why.map(|_| format!("new-{name}-problem"))];
+                (field::problem(&format!("new-{name}-problem"), why))
+            }
+        }
+    };
+    html! {
+        form class="type-in" data-do="make-typed" aria-label="Type it in" novalidate {
+            (text("title", "Title", &form.title, "The title of the piece"))
+            (text("part", "Part", &form.part, "Viola"))
+            (text("measures", "How many measures", &form.measures, ""))
+            (text("meter", "Meter", &form.meter, "4/4"))
+            (text("pickup", "Beats in the pickup, if any", &form.pickup, "none"))
+            div class="field" {
+                label for="new-unit" { "Tempo counts" }
+                select id="new-unit" data-do="field" data-value="unit" autocomplete="off" {
+                    @for unit in UNITS {
+                        option value=(unit) selected[unit == form.unit] { (unit) " notes" }
+                    }
+                }
+            }
+            (text("tempo", "How many a minute", &form.tempo, ""))
+            div class="go" {
+                button id="make-typed" type="submit" class="strong" { "Make the road map" }
+                p class="hint" { "Meters, tempi and sections that change later are set in the road map." }
+            }
+        }
+    }
+}
+
+fn shelf(state: &State) -> Markup {
+    let shelf = &state.shelf;
+    html! {
+        section id="shelf" class="shelf" aria-labelledby="shelf-title" {
+            h2 id="shelf-title" tabindex="-1" { "Your guides on this device" }
+            @if let Some(reason) = &shelf.trouble {
+                p class="warn" {
+                    "This browser does not let the page keep anything (" (reason) "). Everything else works: "
+                    "download your guide before you close the page."
+                }
+            } @else if shelf.entries.is_empty() {
+                p class="quiet-text" { "None yet. Each guide you make is kept here, edit by edit, until you remove it." }
+            } @else {
+                ul class="kept-list" {
+                    @for entry in &shelf.entries {
+                        li id={ "kept-" (entry.id) } {
+                            button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
+                                span class="name" { (title_words(&entry.title)) }
+                                span class="when" { (entry.when) ", " (weight(entry.bytes)) }
+                            }
+                            button id={ "remove-" (entry.id) } type="button" class="quiet" data-do="kept-remove" data-value=(entry.id)
+                                aria-label={ "Remove " (title_words(&entry.title)) } { "Remove" }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Writes a number of bytes for people.
+pub(super) fn weight(bytes: usize) -> String {
+    if bytes < 1_000_000 {
+        format!("{} kB", bytes.div_ceil(1_000))
+    } else {
+        let tenths = bytes.div_ceil(100_000);
+        format!("{}.{} MB", tenths / 10, tenths % 10)
+    }
+}
+
+fn promise() -> Markup {
+    html! {
+        p id="promise" class="quiet-text" {
+            "What you open stays in this browser; nothing is sent anywhere."
+        }
+    }
+}
+
+pub(super) fn reading(reading: &Reading) -> Markup {
+    html! {
+            section id="reading" class="reading" aria-labelledby="reading-title" {
+                h1 id="reading-title" { "Reading " (reading.name) }
+                progress id="reading-bar" max="100" value=(reading.percent) aria-labelledby="reading-title" {}
+                p { (reading.percent) " %" }
+                button id="cancel" type="button" data-do="cancel" { "Stop" }
+            }
+    }
+}
+
+pub(super) fn parts(choice: &PartChoice) -> Markup {
+    let count = choice.chosen.iter().filter(|chosen| **chosen).count();
+    let title = [&choice.score.title, &choice.score.movement]
+        .into_iter()
+        .find(|title| !title.is_empty())
+        .map_or(choice.name.as_str(), String::as_str);
+    html! {
+            section id="parts" class="parts" aria-labelledby="parts-title" {
+                h1 id="parts-title" { (title) }
+                fieldset {
+                    legend { "For which part is the guide? Choose one or more." }
+                    @for (index, part) in choice.score.parts.iter().enumerate() {
+                        label class="check" for={ "part-" (index) } {
+                            input id={ "part-" (index) } type="checkbox" data-do="toggle-part" data-value=(index) autocomplete="off"
+                                checked[choice.chosen.get(index).copied().unwrap_or(false)];
+                            (part.name)
+                        }
+                    }
+                }
+                p class="hint" { "With several parts, the road map is shared; each tip can be for all or for some, and each part gets its own file." }
+                div class="go" {
+                    button id="make-guide" type="button" class="strong" data-do="make-guide"
+                        aria-disabled=[(count == 0).then_some("true")] {
+                        @if count > 1 { "Make the guide for " (count) " parts" } @else { "Make the guide" }
+                    }
+                    button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
+                }
+            }
+    }
+}

@@ -1,0 +1,33 @@
+//! All tips in order of place.
+
+use super::tip_editor;
+use crate::edit::tips::in_order;
+use crate::state::Desk;
+use maud::{Markup, html};
+
+pub(super) fn tips(desk: &Desk) -> Markup {
+    let order = in_order(desk.guide());
+    let tips = order
+        .iter()
+        .filter_map(|index| desk.guide().tips.get(*index));
+    html! {
+        (head(desk))
+        div class="tip-list" { @for tip in tips { (tip_editor::tip(desk, tip)) } }
+    }
+}
+
+fn head(desk: &Desk) -> Markup {
+    let place = desk
+        .derived
+        .stretch(desk.selection.first(), desk.selection.last());
+    html! {
+        div id="tips-head" class="room-head" {
+            h2 { "Tips" }
+            p class="hint" {
+                "A tip is short advice at a place. The student reads it at rest; while playing, a few large "
+                "words of it appear as the place comes."
+            }
+            button id="add-tip" type="button" class="strong" data-do="add-tip" { "Add a tip at " (place) }
+        }
+    }
+}
