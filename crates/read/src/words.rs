@@ -94,7 +94,7 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("enlevez la sourdine", Play(Unmuted)),
     ("sin sord*", Play(Unmuted)),
     ("quitar sord*", Play(Unmuted)),
-    ("cresc*", Grow),
+    ("cres*", Grow),
     ("creciendo", Grow),
     ("en augmentant", Grow),
     ("anschwellend", Grow),
@@ -103,6 +103,9 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("dimin*", Fade),
     ("decresc*", Fade),
     ("morendo", Fade),
+    ("smorz*", Fade),
+    ("perdendo*", Fade),
+    ("mancando", Fade),
     ("en diminuant", Fade),
     ("abnehmend", Fade),
     ("leiser werdend", Fade),
@@ -280,7 +283,13 @@ pub(crate) fn meanings(text: &str) -> Vec<Meaning> {
     while let Some(rest) = tokens.get(index..).filter(|rest| !rest.is_empty()) {
         match longest(rest) {
             Some((length, meaning)) => {
-                if meaning != Nothing {
+                // Sung syllables such as "d'c" are no jumps; abbreviated ones
+                // start the text or are printed in capitals.
+                let short = matches!(rest.first(), Some(&("d" | "dc" | "ds")));
+                let jump = matches!(meaning, DaCapo(_) | DalSegno(_));
+                let doubtful =
+                    jump && short && index > 0 && !text.contains("D.") && !text.contains("DC");
+                if meaning != Nothing && !doubtful {
                     found.push(meaning);
                 }
                 index += length;
@@ -524,6 +533,7 @@ mod tests {
         check(&[ToCoda], &["To Coda", "to coda"]);
         check(&[Coda], &["Coda", "CODA"]);
         check(&[Fine], &["Fine", "fine.", "FINE"]);
-        check(&[], &["a fine sound"]);
+        check(&[DaCapo(JumpKind::Plain)], &["Menuetto D.C."]);
+        check(&[], &["a fine sound", "vi d.c. ma"]);
     }
 }

@@ -86,20 +86,14 @@ fn finish_part(
                 note.slurs_from.retain(|id| id != slur);
             }
         }
-        let message = format!(
-            "{name}: {} never ends and is left out",
-            some(&unfinished, "slur")
-        );
+        let message = format!("{name}: {}", some(&unfinished, "slur"));
         findings.push(at(&measures, *first, "slur-without-end", message));
     }
     let spans = builder.spans.into_spans();
     let endless: Vec<_> = spans.iter().filter(|span| span.to.is_none()).collect();
     if let Some(first) = endless.first() {
         let index = first.from.measure;
-        let message = format!(
-            "{name}: {} never ends",
-            some(&endless, "hairpin or dashed line")
-        );
+        let message = format!("{name}: {}", some(&endless, "hairpin or dashed line"));
         findings.push(at(&measures, index, "line-without-end", message));
     }
     measures.resize_with(count, Measure::default);
@@ -114,8 +108,8 @@ fn finish_part(
 
 fn some<T>(all: &[T], what: &str) -> String {
     match all.len() {
-        1 => format!("a {what}"),
-        count => format!("each of {count} ({what}), of which this is the first,"),
+        1 => format!("this {what} never ends"),
+        count => format!("this {what} never ends, nor do {} more", count - 1),
     }
 }
 

@@ -40,7 +40,9 @@ pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) {
     let grows = meanings
         .iter()
         .any(|one| matches!(one, Meaning::Grow | Meaning::Fade));
-    if !gathered.words.is_empty() && ((meanings.is_empty() && !is_tempo) || grows) {
+    // Some fonts print signs as letters of their own; a dash alone says nothing.
+    let readable = gathered.words.chars().any(char::is_alphanumeric);
+    if readable && ((meanings.is_empty() && !is_tempo) || grows) {
         reading.cursor.measure.words.push(Words {
             at: printed,
             text: gathered.words,
@@ -167,9 +169,9 @@ fn span(
     } else if element.attribute("type").as_deref() == Some("stop")
         && reading.part.spans.stop(line, number, place).is_err()
     {
-        reading.found(
+        reading.noted(
             "line-without-start",
-            "a hairpin or dashed line ends that never started".to_owned(),
+            "a hairpin or dashed line ends that never started",
         );
     }
 }

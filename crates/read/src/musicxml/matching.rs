@@ -56,7 +56,8 @@ impl Slurs {
 #[derive(Debug, Default)]
 pub(super) struct Spans {
     spans: Vec<Span>,
-    open: BTreeMap<(Line, u16), usize>,
+    /// Indices of the open spans, the youngest last.
+    open: BTreeMap<(Line, u16), Vec<usize>>,
 }
 
 /// The elements that have starts and stops of their own.
@@ -68,8 +69,15 @@ pub(super) enum Line {
 }
 
 impl Spans {
+    /// Starts a span. Files without numbers may have two open at a time; one that
+    /// was opened long before has been forgotten.
     pub(super) fn start(&mut self, line: Line, number: u16, kind: SpanKind, from: Place) {
-        self.open.insert((line, number), self.spans.len());
+        let open = self.open.entry((line, number)).or_default();
+        open.retain(|index| {
+            let span = self.spans.get(*index);
+            span.is_some_and(|span| span.from.measure + 1 >= from.measure)
+        });
+        open.push(self.spans.len());
         self.spans.push(Span {
             kind,
             from,
@@ -77,9 +85,10 @@ impl Spans {
         });
     }
 
-    /// Ends a span; `false` when none is open.
+    /// Ends the youngest open span.
     pub(super) fn stop(&mut self, line: Line, number: u16, to: Place) -> Result<(), NoneOpen> {
-        let index = self.open.remove(&(line, number)).ok_or(NoneOpen)?;
+        let open = self.open.get_mut(&(line, number));
+        let index = open.and_then(Vec::pop).ok_or(NoneOpen)?;
         if let Some(span) = self.spans.get_mut(index).filter(|span| span.from < to) {
             span.to = Some(to);
         }

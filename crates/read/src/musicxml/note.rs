@@ -248,10 +248,7 @@ fn slur(reading: &mut Reading<'_>, note: &mut Note, element: Element<'_>) {
         }
         Some("stop") => match reading.part.slurs.stop(note.voice, number) {
             Some(id) => note.slurs_to.push(id),
-            None => reading.found(
-                "slur-without-start",
-                "a slur ends that never started".into(),
-            ),
+            None => reading.noted("slur-without-start", "a slur ends that never started"),
         },
         _ => {}
     }

@@ -315,10 +315,19 @@ impl Reading<'_> {
         }
     }
 
-    /// Notes a warning about this part at the open measure.
+    /// Tells of something assumed about this part at the open measure.
     pub(super) fn found(&mut self, code: &'static str, message: String) {
+        self.tell(Severity::Warning, code, &message);
+    }
+
+    /// Tells of something about this part that is worth knowing.
+    pub(super) fn noted(&mut self, code: &'static str, message: &str) {
+        self.tell(Severity::Note, code, message);
+    }
+
+    fn tell(&mut self, severity: Severity, code: &'static str, message: &str) {
         let text = format!("{}: {message}", self.part.name());
-        let finding = Finding::new(Severity::Warning, code, text)
+        let finding = Finding::new(severity, code, text)
             .at_measure(self.part.measures.len(), &self.cursor.measure.label);
         self.shared.findings.push(finding);
     }
