@@ -22,6 +22,24 @@ impl<T> Checked<T> {
     }
 }
 
+/// Where findings gather.
+pub trait Tell {
+    /// Adds a finding.
+    ///
+    /// The player shows none and is built with `--cfg cueleaf_lean`: there what
+    /// would be said is not even put into words, so that the words take no room
+    /// in the file that goes to a phone.
+    fn tell(&mut self, finding: impl FnOnce() -> Finding);
+}
+
+impl Tell for Vec<Finding> {
+    fn tell(&mut self, finding: impl FnOnce() -> Finding) {
+        if cfg!(not(cueleaf_lean)) {
+            self.push(finding());
+        }
+    }
+}
+
 /// How much a finding matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {

@@ -1,7 +1,7 @@
 //! The road map laid out: for each measure, where it starts and what is in force.
 
 use crate::road_map::{Measure, RoadMap};
-use crate::{Checked, CountStyle, Finding, Settings, Severity};
+use crate::{Checked, CountStyle, Finding, Settings, Severity, Tell};
 use cueleaf_time::{
     BeatChoice, BeatPos, BeatSpan, Grouping, Incomplete, Key, MeasureBeats, Meter, beats_of,
 };
@@ -85,32 +85,35 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
     if let Some(first) = road_map.measures.first()
         && first.meter.is_none()
     {
-        findings.push(
+        findings.tell(|| {
             Finding::new(
                 Severity::Note,
                 "no-first-meter",
                 "no meter is given, 4/4 is assumed",
             )
             .hint("give the first measure a meter")
-            .at_measure(0, &first.label),
-        );
+            .at_measure(0, &first.label)
+        });
     }
     for (index, measure) in road_map.measures.iter().enumerate() {
         update(&mut now, index, measure);
-        let laid = lay_out_one(start, &now, measure, settings, |finding| {
-            findings.push(finding.at_measure(index, &measure.label));
-        });
+        let first_new = findings.len();
+        let laid = lay_out_one(start, &now, measure, settings, &mut findings);
+        for finding in findings.iter_mut().skip(first_new) {
+            finding.place.measure = Some(index);
+            finding.place.label = Some(measure.label.clone());
+        }
         if let Ok(next) = start.plus(laid.length) {
             start = next;
         } else {
-            findings.push(
+            findings.tell(|| {
                 Finding::new(
                     Severity::Error,
                     "too-fine",
                     "the lengths up to here are too fine to be added exactly",
                 )
-                .at_measure(index, &measure.label),
-            );
+                .at_measure(index, &measure.label)
+            });
         }
         measures.push(laid);
     }
@@ -154,24 +157,24 @@ fn lay_out_one(
     now: &InForce,
     measure: &Measure,
     settings: &Settings,
-    mut found: impl FnMut(Finding),
+    findings: &mut Vec<Finding>,
 ) -> Laid {
     let full = now.meter.length();
     let length = measure.length.or(full).unwrap_or_else(|| {
-        found(
+        findings.tell(|| {
             Finding::new(
                 Severity::Warning,
                 "free-without-length",
                 "a measure without a meter has no length of its own, four quarters are assumed",
             )
-            .hint("give the measure a length"),
-        );
+            .hint("give the measure a length")
+        });
         BeatSpan::QUARTER
             .times(cueleaf_time::Ratio::whole(4))
             .unwrap_or(BeatSpan::QUARTER)
     });
     if full.is_some_and(|full| length > full) {
-        found(
+        findings.tell(|| {
             Finding::new(
                 Severity::Warning,
                 "longer-than-meter",
@@ -181,8 +184,8 @@ fn lay_out_one(
                 ),
             )
             .hint("change the meter here, or the measure's length")
-            .field("length"),
-        );
+            .field("length")
+        });
     }
     let place = if measure.pickup {
         Incomplete::LastBeats
@@ -194,8 +197,7 @@ fn lay_out_one(
     let (grouping, beats) = match beats_of(&now.meter, chosen, now.choice, length, place) {
         Ok(beats) => (chosen.cloned().unwrap_or(default), beats),
         Err(_) => {
-            found(
-                Finding::new(
+            findings.tell(|| Finding::new(
                     Severity::Warning,
                     "groups-do-not-fill",
                     match chosen {
@@ -210,8 +212,7 @@ fn lay_out_one(
                     "choose groups that add up to {}",
                     now.meter.finest_units()
                 ))
-                .field("groups"),
-            );
+                .field("groups"));
             let beats = beats_of(&now.meter, None, now.choice, length, place).unwrap_or_default();
             (default, beats)
         }

@@ -31,7 +31,7 @@ pub use document::{
     CountStyle, Extra, Guide, Language, Mark, MarkKind, MeasureWord, Part, Settings, Spot, Tip,
     Todo, Topic,
 };
-pub use finding::{Checked, Finding, FindingPlace, Severity};
+pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
 pub use limits::{

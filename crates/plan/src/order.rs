@@ -1,7 +1,7 @@
 //! The order of play: repeats, endings, jumps and cuts unrolled.
 
 use crate::repeats::{Repeats, find_repeats};
-use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severity};
+use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severity, Tell};
 
 /// The most measures that are played in one go.
 ///
@@ -46,7 +46,7 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
             break;
         };
         if order.len() >= MAX_PLAYED {
-            findings.push(
+            findings.tell(|| {
                 Finding::new(
                     Severity::Error,
                     "order-too-long",
@@ -55,8 +55,8 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
                     ),
                 )
                 .hint("look at the repeats around this measure")
-                .at_measure(index, &measure.label),
-            );
+                .at_measure(index, &measure.label)
+            });
             break;
         }
         if !measure.cut {
@@ -200,15 +200,15 @@ impl Walk<'_> {
                     });
                     return self.jump_to(coda);
                 }
-                None => findings.push(
+                None => findings.tell(|| {
                     Finding::new(
                         Severity::Warning,
                         "coda-missing",
                         "play leaves here for a coda that the road map does not have",
                     )
                     .hint("mark the measure at which the coda starts")
-                    .at_measure(index, &measure.label),
-                ),
+                    .at_measure(index, &measure.label)
+                }),
             }
         }
         if measure.fine
@@ -269,15 +269,13 @@ impl Walk<'_> {
         };
         let target = self.find(index, name, |measure| measure.segno.as_deref());
         if target.is_none() {
-            findings.push(
-                Finding::new(
+            findings.tell(|| Finding::new(
                     Severity::Warning,
                     "segno-missing",
                     "this jump goes back to a segno that the road map does not have, so it is not taken",
                 )
                 .hint("mark the measure of the segno, or let the jump go to the beginning")
-                .at_measure(index, &measure.label),
-            );
+                .at_measure(index, &measure.label));
         }
         target
     }
@@ -323,7 +321,7 @@ fn unreached(road_map: &RoadMap, times: &[u32], findings: &mut Vec<Finding>) {
             .zip(times)
             .filter(|(measure, times)| **times == 0 && !measure.cut)
             .count();
-        findings.push(
+        findings.tell(|| {
             Finding::new(
                 Severity::Warning,
                 "never-played",
@@ -332,8 +330,8 @@ fn unreached(road_map: &RoadMap, times: &[u32], findings: &mut Vec<Finding>) {
                 ),
             )
             .hint("look at the endings, jumps and the Fine before it")
-            .at_measure(index, &measure.label),
-        );
+            .at_measure(index, &measure.label)
+        });
     }
 }
 

@@ -1,6 +1,6 @@
 //! The repeats of a road map: where each goes back to and how often.
 
-use cueleaf_guide::{Finding, Measure, RoadMap, Severity};
+use cueleaf_guide::{Finding, Measure, RoadMap, Severity, Tell};
 
 /// One ending bracket: its passes and its measures, the end outside.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -160,30 +160,30 @@ pub(crate) fn find_repeats(road_map: &RoadMap, findings: &mut Vec<Finding>) -> R
         .iter()
         .filter(|ending| ending.repeat.is_none())
     {
-        findings.push(
+        findings.tell(|| {
             Finding::new(
                 Severity::Warning,
                 "ending-without-repeat",
                 "this ending has no repeat sign, so it is played each time",
             )
             .hint("put the repeat sign at the end of the first ending")
-            .at_measure(ending.from, label(measures, ending.from)),
-        );
+            .at_measure(ending.from, label(measures, ending.from))
+        });
     }
     found
 }
 
 fn report_open(open: &[usize], measures: &[Measure], findings: &mut Vec<Finding>) {
     for start in open {
-        findings.push(
+        findings.tell(|| {
             Finding::new(
                 Severity::Warning,
                 "repeat-never-closed",
                 "a repeat starts here and never ends, so it repeats nothing",
             )
             .hint("put a repeat sign where it ends, or take this one away")
-            .at_measure(*start, label(measures, *start)),
-        );
+            .at_measure(*start, label(measures, *start))
+        });
     }
 }
 

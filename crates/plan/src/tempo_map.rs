@@ -241,9 +241,8 @@ impl Builder {
                 };
             }
             Event::Hold(longer) => {
-                let per_minute = self.tempo_at(at).quarters_per_minute().to_f64();
-                self.seconds
-                    .add(60.0 * longer.quarters().to_f64() / per_minute);
+                let longer = longer.quarters().to_f64();
+                self.seconds.add(60.0 * longer / self.per_minute_at(at));
             }
         }
     }
@@ -255,8 +254,13 @@ impl Builder {
             return open.from;
         }
         // A change that is cut short leaves from the tempo it had come to.
-        let offset = at.quarters().to_f64() - open.curve_start.quarters().to_f64();
-        Tempo::nearest(self.curve().quarters_per_minute_at(offset))
+        Tempo::nearest(self.per_minute_at(at))
+    }
+
+    /// Gives the quarter notes a minute there.
+    fn per_minute_at(&self, at: BeatPos) -> f64 {
+        let offset = at.quarters().to_f64() - self.open.curve_start.quarters().to_f64();
+        self.curve().quarters_per_minute_at(offset)
     }
 
     fn curve(&self) -> TempoCurve {
@@ -290,18 +294,27 @@ impl Builder {
         if end <= open.start {
             return;
         }
-        self.map.segments.push(TempoSegment {
-            start: open.start,
-            end,
-            from: open.from,
-            to: open.to,
-            arrives: if open.from == open.to {
-                end
-            } else {
-                open.arrives
-            },
-            shape: open.shape,
-        });
+        match self.map.segments.last_mut() {
+            // A hold interrupts the time of a stretch, not the stretch itself.
+            Some(last) if open.curve_start < open.start => {
+                last.end = end;
+                if open.from == open.to {
+                    last.arrives = end;
+                }
+            }
+            _ => self.map.segments.push(TempoSegment {
+                start: open.start,
+                end,
+                from: open.from,
+                to: open.to,
+                arrives: if open.from == open.to {
+                    end
+                } else {
+                    open.arrives
+                },
+                shape: open.shape,
+            }),
+        }
         let start = open.start.quarters().to_f64();
         let curve_start = open.curve_start.quarters().to_f64();
         let curve = self.curve();

@@ -7,6 +7,7 @@ use cueleaf_guide::Guide;
 use cueleaf_plan::{CueLine, Plan, Step};
 use cueleaf_view::{
     Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, room_tabs, speaker,
+    tip_button,
 };
 use std::cell::RefCell;
 
@@ -86,7 +87,7 @@ pub(crate) fn replace(guide: &str, words: Option<&str>) {
         if let Some(words) = words {
             app.words = words;
         }
-        add_bottom(app);
+        enliven(app);
         app.step = steps::still_there(&app.plan, app.step);
         app.done = kept::done(&app.guide);
         draw(app);
@@ -114,11 +115,23 @@ fn furnish(app: &App) -> Option<()> {
         dom::set(&element, "role", "tabpanel");
         dom::set(&element, "aria-labelledby", &format!("tab-{code}"));
     }
-    add_bottom(app);
+    enliven(app);
     Some(())
 }
 
-fn add_bottom(app: &App) {
+/// Adds to the text what only a live page has in it.
+fn enliven(app: &App) {
+    let page = app.page();
+    for (index, tip) in app.guide.tips.iter().enumerate() {
+        if let Some(shown) = dom::find(&format!("[data-tip=\"{index}\"]")) {
+            if matches!(shown.query_selector("button"), Ok(Some(_))) {
+                continue;
+            }
+            let button = tip_button(&page, index, tip);
+            let _ = shown.insert_adjacent_html("beforeend", &button.0);
+        }
+    }
+
     if let Some(walk) = dom::by_id("room-walk")
         && dom::find("#room-walk > .controls").is_none()
         && !app.plan.order().is_empty()

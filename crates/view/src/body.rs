@@ -1,10 +1,8 @@
 //! The guide as a page to read and to print.
 
-use crate::sections::QUARTER;
 use crate::words::capital;
 use crate::{
-    LineMeasure, Page, Width, Word, counts_text, line, measures_text, meter_text, number_of,
-    order_text, spot_text, walk,
+    Page, Word, counts_text, measures_text, meter_text, number_of, order_text, spot_text, walk,
 };
 use cueleaf_plan::counts_of;
 use maud::{Markup, html};
@@ -100,7 +98,6 @@ pub fn uneven_counts(page: &Page<'_>) -> Markup {
                                     (meter_text(page.words, laid)) ": "
                                     b { (counts_text(laid, &counts_of(laid), " | ")) }
                                 }
-                                (line(page.words, &[LineMeasure::new(laid, number_of(page, *first))], Width::Quarter(QUARTER)))
                             }
                         }
                     }

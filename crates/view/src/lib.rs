@@ -37,7 +37,8 @@ pub use line::{LineMeasure, Width, line, played_line};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
 pub use rooms::{
-    Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs, speaker,
+    Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs,
+    speaker, tip_button,
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, stop_sign};

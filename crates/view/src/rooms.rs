@@ -1,6 +1,7 @@
 //! The rooms that only a live page has: the tabs, Play and Count.
 
-use crate::{Page, Word, Words, number_of, play_sign};
+use crate::{Page, Word, Words, measure_text, number_of, play_sign};
+use cueleaf_guide::Tip;
 use maud::{Markup, html};
 
 /// One of the four ways to use a guide.
@@ -80,6 +81,18 @@ pub fn speaker() -> Markup {
 #[must_use]
 pub fn labelled(sign: &Markup, text: &str) -> Markup {
     html! { (sign) " " (text) }
+}
+
+/// Shows the button beside a tip that plays from one measure before it.
+#[must_use]
+pub fn tip_button(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
+    let place = measure_text(page, tip.spot.from.measure);
+    let label = page.words.fill(Word::PlayFrom, &[&place]);
+    html! {
+        button type="button" class="live hear" data-do="tip" data-value=(index) aria-label=(label) {
+            (play_sign())
+        }
+    }
 }
 
 /// Shows what stands under the thumb while reading: one large button.

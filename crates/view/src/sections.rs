@@ -4,7 +4,7 @@ use crate::facts::{Above, facts, tempo_words};
 use crate::words::{capital, sentence};
 use crate::{
     LineMeasure, Page, Width, Word, Words, key_text, line, measure_text, measures_text, meter_text,
-    number_of, play_sign, spot_text, tempo_sign,
+    number_of, spot_text, tempo_sign,
 };
 use cueleaf_guide::{Spot, Tip, Topic};
 use maud::{Markup, html};
@@ -147,18 +147,16 @@ fn tips_at<'a>(page: &Page<'a>, measure: usize) -> Vec<(usize, &'a Tip)> {
 }
 
 fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
-    let spot = spot_text(page, &tip.spot);
     // The measure alone is said by the heading above.
     let own_place = tip.spot != Spot::at(tip.spot.from) || !Page::is_start(tip.spot.from.at);
     html! {
-        div class="tip" {
+        div class="tip" data-tip=(index) {
             p {
                 b class="topic" { (capital(topic_word(page.words, tip.topic))) }
-                @if own_place { " " span class="place" { (spot) } }
+                @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
                 br;
                 (tip.text)
             }
-            button type="button" class="live hear" data-do="tip" data-value=(index) aria-label=(page.words.fill(Word::PlayFrom, &[&spot])) { (play_sign()) }
         }
     }
 }

@@ -75,6 +75,7 @@ words! {
         Arco: "arco",
         MuteOn: "mute on",
         MuteOff: "mute off",
+        PlayFrom: "Play from one measure before {0}",
         PlayPiece: "Play from the beginning",
         Stop: "Stop",
         Slower: "Slower by 5 percent",
@@ -105,7 +106,7 @@ words! {
         TeacherSays: "From your teacher",
         WholePiece: "The whole piece",
         UnevenCounts: "Counting the uneven measures",
-        UnevenHelp: "A stroke stands over a group of two, a triangle over a group of three.",
+        UnevenHelp: "In the drawings above, a stroke stands over a group of two, a triangle over a group of three.",
         OrderOfPlay: "Order of play",
         Care: "Take care",
         CareBreaks: "Take regular breaks.",
@@ -146,7 +147,6 @@ words! {
         Listen: "listen",
         GetReady: "get ready",
         Note: "note",
-        PlayFrom: "Play from one measure before {0}",
         Trouble: "Something went wrong in this page. Everything below can still be read; open the file again to play.",
     }
 }

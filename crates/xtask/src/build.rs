@@ -1,6 +1,7 @@
 //! `cargo xtask build`: from the sources to dist/ and target/release/cueleaf.
 
 use crate::deflate::deflated;
+use crate::kept::kept;
 use crate::run::{cargo, must, root, say};
 use crate::wasm::{BUILDER, Files, PLAYER, folder, make};
 use crate::{pages, setup, toolchain};
@@ -20,12 +21,17 @@ pub(crate) fn build() -> Result<()> {
     let toolchain = toolchain::find()?;
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
-    let deflated_player = deflated(&player.wasm);
+    let deflated_player = kept("player-deflated", &player.wasm, || {
+        Ok(deflated(&player.wasm))
+    })?;
     fs::write(player_folder.join("player.wasm.deflate"), &deflated_player)?;
 
     let environment = [(PLAYER_DIR, player_folder.as_path())];
     let builder = make(&BUILDER, &toolchain, &environment)?;
-    pages::write(&builder, &player)?;
+    let deflated_builder = kept("builder-deflated", &builder.wasm, || {
+        Ok(deflated(&builder.wasm))
+    })?;
+    pages::write(&builder, &deflated_builder, &player)?;
 
     say("compiling the command cueleaf");
     let mut command = cargo();
@@ -33,7 +39,7 @@ pub(crate) fn build() -> Result<()> {
     must(command.envs(environment))?;
 
     weigh("player", &player, deflated_player.len());
-    weigh("builder", &builder, deflated(&builder.wasm).len());
+    weigh("builder", &builder, deflated_builder.len());
     let page = fs::metadata(root().join("dist/cueleaf.html"))?.len();
     say(&format!(
         "done: dist/ (cueleaf.html {page} bytes), target/release/cueleaf"

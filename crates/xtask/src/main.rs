@@ -10,6 +10,7 @@
 
 mod build;
 mod deflate;
+mod kept;
 mod packages;
 mod pages;
 mod policy;

@@ -1,6 +1,5 @@
 //! `dist/`: the builder's page as files for a web server, and as one file.
 
-use crate::deflate::deflated;
 use crate::policy::{Home, Inlined, builder_policy};
 use crate::run::root;
 use crate::wasm::Files;
@@ -17,11 +16,11 @@ const SCRIPTS: &str = "<!-- cueleaf: scripts -->";
 /// Lines between these two comments stand only in the served page.
 const SERVED_ONLY: (&str, &str) = ("<!-- cueleaf: served only -->", "<!-- cueleaf: end -->");
 
-/// Writes dist/ anew from the two built fronts.
+/// Writes dist/ anew from the two built fronts; the builder's module comes deflated as well.
 ///
 /// # Errors
 /// When the template lacks a place or a file cannot be read or written.
-pub(crate) fn write(builder: &Files, player: &Files) -> Result<()> {
+pub(crate) fn write(builder: &Files, deflated: &[u8], player: &Files) -> Result<()> {
     let dist = root().join("dist");
     let fresh = root().join("target/web/dist");
     if fresh.exists() {
@@ -33,7 +32,7 @@ pub(crate) fn write(builder: &Files, player: &Files) -> Result<()> {
     fs::write(fresh.join("index.html"), served(&template, player)?)?;
     fs::write(
         fresh.join("cueleaf.html"),
-        one_file(&template, builder, player)?,
+        one_file(&template, builder, deflated, player)?,
     )?;
     fs::write(fresh.join("builder.js"), &builder.script)?;
     fs::write(fresh.join("builder.css"), &builder.style)?;
@@ -65,13 +64,13 @@ fn served(template: &str, player: &Files) -> Result<String> {
     )
 }
 
-fn one_file(template: &str, builder: &Files, player: &Files) -> Result<String> {
+fn one_file(template: &str, builder: &Files, deflated: &[u8], player: &Files) -> Result<String> {
     let inlined = Inlined {
         scripts: &[&builder.script, &player.script],
         styles: &[&builder.style, &player.style],
     };
     let style = format!("<style>{}</style>", builder.style);
-    let wasm = STANDARD.encode(deflated(&builder.wasm));
+    let wasm = STANDARD.encode(deflated);
     let scripts = format!(
         "<script type=\"application/octet-stream\" id=\"cueleaf-wasm\">{wasm}</script>\n\
          <script>{}</script>",
@@ -167,13 +166,14 @@ mod tests {
 
     #[test]
     fn the_one_file_carries_everything_and_lists_what_may_run() {
-        let page = one_file(TEMPLATE, &files("b"), &files("p")).unwrap();
+        let page = one_file(TEMPLATE, &files("b"), b"deflated", &files("p")).unwrap();
         for name in ["b", "p"] {
             assert!(page.contains(&hash_source(&files(name).script)));
             assert!(page.contains(&hash_source(&files(name).style)));
         }
         assert!(page.contains("<script>run('b')</script>"));
-        assert!(page.contains("id=\"cueleaf-wasm\">"));
+        // "deflated" in base64.
+        assert!(page.contains("id=\"cueleaf-wasm\">ZGVmbGF0ZWQ=</script>"));
         assert!(!page.contains("src=") && !page.contains("href=") && !page.contains("manifest"));
     }
 
@@ -188,6 +188,14 @@ mod tests {
     #[test]
     fn a_template_without_a_place_is_refused() {
         assert!(fill("<!-- cueleaf: policy -->", "", "", "").is_err());
-        assert!(one_file("<!-- cueleaf: served only -->", &files("b"), &files("p")).is_err());
+        assert!(
+            one_file(
+                "<!-- cueleaf: served only -->",
+                &files("b"),
+                b"",
+                &files("p")
+            )
+            .is_err()
+        );
     }
 }

@@ -215,14 +215,13 @@ pub(crate) enum Panics {
 
 impl Toolchain {
     /// Returns where cargo puts what it builds for WebAssembly, an absolute path.
-    pub(crate) fn target_folder(&self, panics: Panics) -> PathBuf {
+    pub(crate) fn target_folder(panics: Panics) -> PathBuf {
         let folder = root().join("target/wasm-build");
         // Cargo does not tell builds with different flags apart once one of the flags remaps
-        // paths, and would build the standard library anew for each of the two modules.
-        if panics == Panics::Stop && self.builds_std(panics).is_some() {
-            folder.join("stop")
-        } else {
-            folder
+        // paths, and would build everything anew for each of the two modules.
+        match panics {
+            Panics::Stop => folder.join("stop"),
+            Panics::Speak => folder,
         }
     }
 
@@ -258,6 +257,10 @@ impl Toolchain {
             }
         };
         command.args(arguments).args(["--target", TARGET]);
+        if panics == Panics::Stop {
+            // What only the makers of a guide see is left out; see cueleaf_guide::Tell.
+            flags.push("--cfg cueleaf_lean".to_owned());
+        }
         if let Some(source) = self.builds_std(panics) {
             command.env("RUSTC_BOOTSTRAP", "1");
             command.args(["-Z", "build-std=std,panic_abort"]);
@@ -268,7 +271,7 @@ impl Toolchain {
             }
         }
         command
-            .env("CARGO_TARGET_DIR", self.target_folder(panics))
+            .env("CARGO_TARGET_DIR", Self::target_folder(panics))
             .env_remove("RUSTFLAGS")
             .env_remove("CARGO_ENCODED_RUSTFLAGS")
             .env(

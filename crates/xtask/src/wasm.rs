@@ -1,5 +1,6 @@
 //! One wasm crate made into what a page loads: a script, a style sheet and a module.
 
+use crate::kept::kept;
 use crate::run::{must, must_silently, root, say};
 use crate::setup::npm_program;
 use crate::toolchain::{Panics, TARGET, Toolchain};
@@ -84,8 +85,7 @@ pub(crate) fn make(
         fs::remove_dir_all(&folder).context("cannot empty target/web")?;
     }
     fs::create_dir_all(&glue)?;
-    let compiled = toolchain
-        .target_folder(front.panics)
+    let compiled = Toolchain::target_folder(front.panics)
         .join(TARGET)
         .join("wasm")
         .join(format!("cueleaf_{name}.wasm"));
@@ -93,7 +93,7 @@ pub(crate) fn make(
         "writing the {name}'s script and shrinking its module"
     ));
     bind(&compiled, &glue, name)?;
-    let wasm = optimised(&glue.join(format!("{name}_bg.wasm")), &folder)?;
+    let wasm = optimised(&glue.join(format!("{name}_bg.wasm")), &folder, name)?;
     let script = script(front, &glue, &folder)?;
     let style = style(front, &folder)?;
     Ok(Files {
@@ -116,18 +116,15 @@ fn bind(compiled: &Path, glue: &Path, name: &str) -> Result<()> {
         .with_context(|| format!("wasm-bindgen refused the {name}"))
 }
 
-fn optimised(module: &Path, folder: &Path) -> Result<Vec<u8>> {
-    let small = folder.join("module.wasm");
-    let mut wasm_opt = npm_program("wasm-opt")?;
-    wasm_opt
-        .arg("-Oz")
-        .args(WASM_FEATURES)
-        .arg("--strip-target-features")
-        .arg(module)
-        .arg("-o")
-        .arg(&small);
-    must_silently(&mut wasm_opt)?;
-    Ok(fs::read(small)?)
+fn optimised(module: &Path, folder: &Path, name: &str) -> Result<Vec<u8>> {
+    let flags = [&["-Oz", "--strip-target-features"][..], &WASM_FEATURES].concat();
+    let made_from = [flags.join(" ").into_bytes(), fs::read(module)?].concat();
+    kept(&format!("{name}-module"), &made_from, || {
+        let small = folder.join("module.wasm");
+        let mut wasm_opt = npm_program("wasm-opt")?;
+        must_silently(wasm_opt.args(&flags).arg(module).arg("-o").arg(&small))?;
+        Ok(fs::read(small)?)
+    })
 }
 
 fn script(front: &Front, glue: &Path, folder: &Path) -> Result<String> {

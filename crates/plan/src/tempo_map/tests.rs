@@ -187,6 +187,26 @@ fn a_hold_inside_a_gradual_change_interrupts_it_only() {
     near(seconds(&held, "16"), seconds(&plain, "16") + pause);
 }
 
+#[test]
+fn a_hold_lasts_by_the_very_tempo_of_its_place() {
+    // Even in time from 120 to 60 over four quarters: halfway the tempo is
+    // 60 · √(5/2), no whole number of thousandths.
+    let mut slow = gradual("0", "quarter = 60", place(2, "0"));
+    slow.shape = Shape::EvenInTime;
+    let plain = map(&[(1, slow.clone())], &[]);
+    let held = map(&[(1, slow)], &[(1, "2", "1")]);
+    let waited = seconds(&held, "16") - seconds(&plain, "16");
+    assert!((waited - 1.0 / 2.5f64.sqrt()).abs() < 1e-12, "{waited}");
+}
+
+#[test]
+fn a_hold_leaves_the_stretches_whole() {
+    let slow = gradual("0", "quarter = 60", place(3, "0"));
+    let plain = map(&[(1, slow.clone())], &[]);
+    let held = map(&[(1, slow)], &[(0, "1", "1"), (2, "0", "1"), (3, "2", "1")]);
+    assert_eq!(plain.segments(), held.segments());
+}
+
 proptest! {
     #[test]
     fn seconds_and_positions_are_inverse(
