@@ -109,7 +109,8 @@ fn lines(guide: &Guide) -> Vec<MapLine> {
             (Some(movement), Some(section)) => Some(format!("{movement}: {section}")),
             (one, other) => one.or(other).map(str::to_owned),
         };
-        let starts = heading.is_some() || measure.movement.is_some();
+        let mark = measure.mark.as_deref().is_some_and(|mark| !mark.is_empty());
+        let starts = heading.is_some() || measure.movement.is_some() || mark;
         match lines.last_mut() {
             Some(line) if !starts && index - line.first < LONGEST_LINE => line.end = index + 1,
             _ => lines.push(MapLine {

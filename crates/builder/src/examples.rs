@@ -13,17 +13,24 @@ pub(crate) struct Example {
     pub(crate) bytes: &'static [u8],
 }
 
-/// The examples, in the order in which they are offered.
-pub(crate) const EXAMPLES: [Example; 2] = [
+/// The examples, in the order in which they are offered: two finished guides,
+/// and a score to start from.
+pub(crate) const EXAMPLES: [Example; 3] = [
     Example {
-        title: "The Mail Boat Sets Out",
-        about: "a piece for strings",
-        name: "mail-boat.musicxml",
-        bytes: include_bytes!("../../../examples/mail-boat.musicxml"),
+        title: "The Mail Boat Sets Out, viola",
+        about: "a finished guide",
+        name: "mail-boat-viola.json",
+        bytes: include_bytes!("../../../examples/mail-boat-viola.json"),
     },
     Example {
-        title: "Chestnuts",
-        about: "a shorter piece for strings",
+        title: "The Mail Boat Sets Out, cello",
+        about: "a finished guide",
+        name: "mail-boat-cello.json",
+        bytes: include_bytes!("../../../examples/mail-boat-cello.json"),
+    },
+    Example {
+        title: "Chestnuts in a Tin Pail",
+        about: "a score in three parts, to start from",
         name: "chestnuts.musicxml",
         bytes: include_bytes!("../../../examples/chestnuts.musicxml"),
     },

@@ -200,8 +200,10 @@ impl<T: Clone + PartialEq> Splice<T> {
             .take(before.len().min(after.len()) - at)
             .take_while(|(old, new)| old == new)
             .count();
-        let middle =
-            |list: &[T]| list.get(at..list.len() - same_end).map_or_else(Vec::new, <[T]>::to_vec);
+        let middle = |list: &[T]| {
+            list.get(at..list.len() - same_end)
+                .map_or_else(Vec::new, <[T]>::to_vec)
+        };
         let (before, after) = (middle(before), middle(after));
         let differs = !before.is_empty() || !after.is_empty();
         differs.then_some(Self { at, before, after })

@@ -290,10 +290,28 @@ mod tests {
         state.notice = Some(Notice::plain("x").choice("Do", Msg::CloseNotice));
         let id = |text: &str| Id::new(text).unwrap();
         for (kind, name, value, text, expected) in [
-            (Kind::Click, "choose-file", "", "", Msg::Opening(Opening::ChooseFile)),
-            (Kind::Click, "example", "1", "", Msg::Opening(Opening::Example(1))),
+            (
+                Kind::Click,
+                "choose-file",
+                "",
+                "",
+                Msg::Opening(Opening::ChooseFile),
+            ),
+            (
+                Kind::Click,
+                "example",
+                "1",
+                "",
+                Msg::Opening(Opening::Example(1)),
+            ),
             (Kind::Click, "notice", "0", "", Msg::CloseNotice),
-            (Kind::Click, "room", "tips", "", Msg::Desk(DeskMsg::Room(Room::Tips))),
+            (
+                Kind::Click,
+                "room",
+                "tips",
+                "",
+                Msg::Desk(DeskMsg::Room(Room::Tips)),
+            ),
             (
                 Kind::Click,
                 "remove-tempo",
@@ -301,7 +319,13 @@ mod tests {
                 "",
                 Msg::Desk(DeskMsg::RemoveTempo(12, 1)),
             ),
-            (Kind::Click, "hand-out", "", "", Msg::Desk(DeskMsg::HandOut(None))),
+            (
+                Kind::Click,
+                "hand-out",
+                "",
+                "",
+                Msg::Desk(DeskMsg::HandOut(None)),
+            ),
             (
                 Kind::Change,
                 "fact",
@@ -324,7 +348,11 @@ mod tests {
                 Msg::Desk(DeskMsg::Tip(id("t"), TipChange::Text("Frog".to_owned()))),
             ),
         ] {
-            assert_eq!(msg_of(&hook(kind, name, value, text), &state), Some(expected), "{name}");
+            assert_eq!(
+                msg_of(&hook(kind, name, value, text), &state),
+                Some(expected),
+                "{name}"
+            );
         }
         for (kind, name, value) in [
             (Kind::Click, "example", "x"),
@@ -354,7 +382,10 @@ mod tests {
             desk(DeskMsg::Move(1, Extend::Yes))
         );
         assert_eq!(key("ArrowRight", false, false, KeyPlace::Elsewhere), None);
-        assert_eq!(key("z", true, false, KeyPlace::Elsewhere), desk(DeskMsg::Undo));
+        assert_eq!(
+            key("z", true, false, KeyPlace::Elsewhere),
+            desk(DeskMsg::Undo)
+        );
         assert_eq!(key("Z", true, true, KeyPlace::Measure), desk(DeskMsg::Redo));
         assert_eq!(key("z", true, false, KeyPlace::Text), None);
         assert_eq!(

@@ -120,6 +120,8 @@ pub enum DeskMsg {
     Select(usize, Extend),
     /// Moves the choice by measures; far moves stop at the ends.
     Move(isize, Extend),
+    /// Goes to a measure, with the focus.
+    Go(usize, Extend),
     /// Chooses the measures that a text names.
     SelectText(String),
     /// The next tap extends the choice.

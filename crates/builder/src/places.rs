@@ -308,7 +308,10 @@ mod tests {
         let layout = lay_out(&guide.road_map, &guide.settings).value;
         for (text, expected) in [
             ("", "Type a measure, such as 12, 12-15 or 12 beat 3."),
-            ("9", "There is no measure “9”; the measures go from 0 to #5."),
+            (
+                "9",
+                "There is no measure “9”; the measures go from 0 to #5.",
+            ),
             ("2 beat 5", "Measure 2 has the beats 1, 2, 3, 4."),
             ("0 beat 1", "Measure 0 has the beats 4."),
             ("2 beat x", "Measure 2 has the beats 1, 2, 3, 4."),

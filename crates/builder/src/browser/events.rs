@@ -5,17 +5,15 @@ use super::files::{self, FILE_FIELD};
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key};
 use crate::msg::{DeskMsg, Extend, Msg};
-use gloo_events::{EventListener, EventListenerOptions};
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use wasm_bindgen::JsCast as _;
+use wasm_bindgen::prelude::Closure;
 use web_sys::{
     DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent, MouseEvent,
     PointerEvent, VisibilityState,
 };
 
 thread_local! {
-    /// The listeners, which stay as long as the page.
-    static LISTENERS: RefCell<Vec<EventListener>> = const { RefCell::new(Vec::new()) };
     /// The measure over which the pointer drags.
     static DRAGGED: Cell<Option<usize>> = const { Cell::new(None) };
 }
@@ -48,14 +46,19 @@ pub(super) fn listen() {
     on(&window, "pagehide", |_| keep_now());
 }
 
+/// The listeners stay as long as the page. Each may be called while it runs:
+/// an element that is taken away while it has the focus reports its loss at once.
 fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
-    let options = EventListenerOptions::enable_prevent_default();
-    let listener = EventListener::new_with_options(target, name, options, act);
-    LISTENERS.with_borrow_mut(|listeners| listeners.push(listener));
+    let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
+    let _ = target.add_event_listener_with_callback(name, listener.as_ref().unchecked_ref());
+    listener.forget();
 }
 
 fn speak(kind: Kind, element: &Element, extend: Extend) -> bool {
-    let (name, value) = (attribute(element, "data-do"), attribute(element, "data-value"));
+    let (name, value) = (
+        attribute(element, "data-do"),
+        attribute(element, "data-value"),
+    );
     let text = if is_field(element) {
         text_of(element)
     } else {
@@ -96,7 +99,9 @@ fn submitted(event: &Event) {
 }
 
 fn changed(event: &Event, kind: Kind) {
-    let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+    let target = event
+        .target()
+        .and_then(|target| target.dyn_into::<Element>().ok());
     let Some(element) = target else { return };
     if element.id() == FILE_FIELD {
         if kind == Kind::Change
@@ -125,7 +130,9 @@ fn left(event: &Event) {
 fn pressed(event: &Event) {
     let (Some(key), Some(target)) = (
         event.dyn_ref::<KeyboardEvent>(),
-        event.target().and_then(|target| target.dyn_into::<Element>().ok()),
+        event
+            .target()
+            .and_then(|target| target.dyn_into::<Element>().ok()),
     ) else {
         return;
     };
@@ -143,6 +150,19 @@ fn pressed(event: &Event) {
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,
     };
+    if place == KeyPlace::Measure
+        && let Some(way) = vertical(&key.key())
+        && let Some(index) = hook.as_ref().and_then(|hook| above_or_below(hook, way))
+    {
+        event.prevent_default();
+        let extend = if key.shift_key() {
+            Extend::Yes
+        } else {
+            Extend::No
+        };
+        send(Msg::Desk(DeskMsg::Go(index, extend)));
+        return;
+    }
     let msg = msg_of_key(&Key {
         name: &key.key(),
         command: key.ctrl_key() || key.meta_key(),
@@ -153,6 +173,44 @@ fn pressed(event: &Event) {
         event.prevent_default();
         send(msg);
     }
+}
+
+fn vertical(key: &str) -> Option<f64> {
+    match key {
+        "ArrowUp" => Some(-1.0),
+        "ArrowDown" => Some(1.0),
+        _ => None,
+    }
+}
+
+/// Finds the measure that is seen above or below another: of those in the
+/// nearest row, the one whose start is nearest.
+fn above_or_below(from: &Element, way: f64) -> Option<usize> {
+    let start = from.get_bounding_client_rect();
+    let all = document()?.query_selector_all("[data-do=measure]").ok()?;
+    let mut best: Option<(f64, f64, Element)> = None;
+    for index in 0..all.length() {
+        let Some(other) = all
+            .get(index)
+            .and_then(|node| node.dyn_into::<Element>().ok())
+        else {
+            continue;
+        };
+        let place = other.get_bounding_client_rect();
+        // Measures of one row share their bottom line.
+        let down = (place.bottom() - start.bottom()) * way;
+        if down < 4.0 {
+            continue;
+        }
+        let aside = (place.left() - start.left()).abs();
+        let nearer = best
+            .as_ref()
+            .is_none_or(|(row, far, _)| down < row - 4.0 || (down < row + 4.0 && aside < *far));
+        if nearer {
+            best = Some((down, aside, other));
+        }
+    }
+    attribute(&best?.2, "data-value").parse().ok()
 }
 
 fn measure_under(event: &Event) -> Option<usize> {

@@ -46,8 +46,7 @@ pub fn start() {
 fn seed() -> u64 {
     let mut bytes = [0u8; 8];
     let crypto = super::dom::window().and_then(|window| window.crypto().ok());
-    let filled =
-        crypto.and_then(|crypto| crypto.get_random_values_with_u8_array(&mut bytes).ok());
+    let filled = crypto.and_then(|crypto| crypto.get_random_values_with_u8_array(&mut bytes).ok());
     if filled.is_none() {
         // Without randomness the clock and a pseudorandom number must do.
         return js_sys::Date::now().to_bits() ^ js_sys::Math::random().to_bits();
@@ -60,7 +59,8 @@ pub(super) fn with_state<T>(look: impl FnOnce(&State) -> T) -> Option<T> {
     PAGE.with_borrow(|page| page.state.as_ref().map(look))
 }
 
-/// Takes a message in, after those that wait already.
+/// Takes a message in, after those that wait already. Changing the page moves
+/// the focus, which sends messages in turn; they wait until the page is whole.
 pub(super) fn send(msg: Msg) {
     let starts = PAGE.with_borrow_mut(|page| {
         page.queue.push_back(msg);
@@ -69,6 +69,24 @@ pub(super) fn send(msg: Msg) {
     if !starts {
         return;
     }
+    loop {
+        take_all();
+        show();
+        let afterwards = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.afterwards));
+        for effect in afterwards {
+            effects::perform(effect);
+        }
+        let done = PAGE.with_borrow_mut(|page| {
+            page.busy = !page.queue.is_empty();
+            !page.busy
+        });
+        if done {
+            return;
+        }
+    }
+}
+
+fn take_all() {
     while let Some((state, msg)) = next() {
         let (state, asked) = update(state, msg);
         trouble::remember(&state);
@@ -80,12 +98,6 @@ pub(super) fn send(msg: Msg) {
                 effects::perform(effect);
             }
         }
-    }
-    PAGE.with_borrow_mut(|page| page.busy = false);
-    show();
-    let afterwards = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.afterwards));
-    for effect in afterwards {
-        effects::perform(effect);
     }
 }
 
@@ -165,7 +177,10 @@ mod tests {
     #[test]
     fn fragments_stand_in_their_places() {
         let skeleton = r#"<p data-fragment="a" class="x"></p><p data-fragment="b"></p>"#;
-        let fragments = [("b".to_owned(), "2".to_owned()), ("a".to_owned(), "<i>1</i>".to_owned())];
+        let fragments = [
+            ("b".to_owned(), "2".to_owned()),
+            ("a".to_owned(), "<i>1</i>".to_owned()),
+        ];
         assert_eq!(
             filled(skeleton, &fragments),
             r#"<p data-fragment="a" class="x"><i>1</i></p><p data-fragment="b">2</p>"#

@@ -40,6 +40,9 @@ pub(super) fn show(guide: &Rc<Guide>) {
     let there = by_id(FRAME).is_some();
     if there {
         update(guide);
+        if PREVIEW.with_borrow(|preview| preview.port.is_some()) {
+            send(Msg::Desk(DeskMsg::PreviewReady));
+        }
         return;
     }
     let Some(html) = page_of(guide) else {
@@ -141,5 +144,7 @@ fn object(fields: &[(&str, JsValue)]) -> Object {
 }
 
 fn text(value: &JsValue, key: &str) -> Option<String> {
-    Reflect::get(value, &JsValue::from_str(key)).ok()?.as_string()
+    Reflect::get(value, &JsValue::from_str(key))
+        .ok()?
+        .as_string()
 }

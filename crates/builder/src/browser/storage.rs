@@ -84,7 +84,10 @@ pub(super) async fn list() -> Result<Vec<KeptEntry>, String> {
 async fn cards() -> Result<Vec<Card>, idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF], TransactionMode::ReadOnly)?;
-    let all = transaction.object_store(SHELF)?.get_all(None, None)?.await?;
+    let all = transaction
+        .object_store(SHELF)?
+        .get_all(None, None)?
+        .await?;
     database.close();
     Ok(all
         .into_iter()
@@ -104,8 +107,14 @@ pub(super) async fn load(id: &str) -> Result<(u64, String), String> {
 async fn found(id: &str) -> Result<Option<(Card, String)>, idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadOnly)?;
-    let card = transaction.object_store(SHELF)?.get(Query::Key(key(id)))?.await?;
-    let text = transaction.object_store(TEXTS)?.get(Query::Key(key(id)))?.await?;
+    let card = transaction
+        .object_store(SHELF)?
+        .get(Query::Key(key(id)))?
+        .await?;
+    let text = transaction
+        .object_store(TEXTS)?
+        .get(Query::Key(key(id)))?
+        .await?;
     database.close();
     let card = card.and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok());
     Ok(card.zip(text.and_then(|text| text.as_string())))
@@ -152,9 +161,15 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
 async fn put(transaction: &idb::Transaction, card: &Card, text: &str) -> Result<(), idb::Error> {
     let id = key(&card.id);
     let card = serde_wasm_bindgen::to_value(card).unwrap_or(JsValue::NULL);
-    transaction.object_store(SHELF)?.put(&card, Some(&id))?.await?;
+    transaction
+        .object_store(SHELF)?
+        .put(&card, Some(&id))?
+        .await?;
     let text = JsValue::from_str(text);
-    transaction.object_store(TEXTS)?.put(&text, Some(&id))?.await?;
+    transaction
+        .object_store(TEXTS)?
+        .put(&text, Some(&id))?
+        .await?;
     Ok(())
 }
 
@@ -172,7 +187,10 @@ async fn delete(id: &str) -> Result<(), idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadWrite)?;
     for store in [SHELF, TEXTS] {
-        transaction.object_store(store)?.delete(Query::Key(key(id)))?.await?;
+        transaction
+            .object_store(store)?
+            .delete(Query::Key(key(id)))?
+            .await?;
     }
     transaction.commit()?.await?;
     database.close();
@@ -187,7 +205,10 @@ pub(super) async fn restore(entry: &KeptEntry, text: &str) -> Result<(), String>
         expected: None,
         text: text.to_owned(),
     };
-    #[allow(clippy::cast_precision_loss, reason = "milliseconds stay far below 2^53")]
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "milliseconds stay far below 2^53"
+    )]
     let moment = entry.moment as f64;
     match write(&order, moment).await {
         Ok(Outcome::Conflict) => Err("another version of it is kept already.".to_owned()),

@@ -176,7 +176,11 @@ pub fn set_key(
     made
 }
 
-fn chosen(guide: &mut Guide, first: usize, last: usize) -> impl Iterator<Item = (usize, &mut Measure)> {
+fn chosen(
+    guide: &mut Guide,
+    first: usize,
+    last: usize,
+) -> impl Iterator<Item = (usize, &mut Measure)> {
     guide
         .road_map
         .measures
@@ -215,7 +219,9 @@ pub fn set_mark(guide: &Guide, index: usize, name: &str) -> Guide {
 /// Sets the printed number of one measure.
 #[must_use]
 pub fn set_label(guide: &Guide, index: usize, label: &str) -> Guide {
-    with_measure(guide, index, |measure| label.trim().clone_into(&mut measure.label))
+    with_measure(guide, index, |measure| {
+        label.trim().clone_into(&mut measure.label)
+    })
 }
 
 /// Numbers the measures after one on from its own number, as print does: a
@@ -276,6 +282,10 @@ pub fn insert_after(guide: &Guide, index: usize, count: usize) -> Guide {
 /// and to-dos go to the measure that takes their place.
 #[must_use]
 pub fn remove(guide: &Guide, (first, last): (usize, usize)) -> Guide {
+    let last = last.min(guide.road_map.measures.len().saturating_sub(1));
+    if guide.road_map.measures.is_empty() || first > last {
+        return guide.clone();
+    }
     let count = last + 1 - first;
     let after = in_force(guide, last + 1);
     let kept = guide.road_map.measures.len().saturating_sub(count);
@@ -300,7 +310,7 @@ pub fn remove(guide: &Guide, (first, last): (usize, usize)) -> Guide {
         let mut keep = keep.into_iter();
         part.marks.retain(|_| keep.next().unwrap_or(true));
     }
-    made.road_map.measures.drain(first..=last.min(first + count - 1));
+    made.road_map.measures.drain(first..=last);
     if let Some(next) = made.road_map.measures.get_mut(first) {
         if next.meter.is_none() {
             next.meter = after.meter;
@@ -454,7 +464,9 @@ mod tests {
         let mut start = guide("4/4 . 3/4 . 2/4");
         for (name, first, last) in [("a", 0, 1), ("b", 2, 3), ("c", 4, 4)] {
             let id = Id::new(name).unwrap();
-            start.tips.push(Tip::new(id, Spot::measures(first, last), Topic::Bow, ""));
+            start
+                .tips
+                .push(Tip::new(id, Spot::measures(first, last), Topic::Bow, ""));
         }
         let longer = insert_after(&start, 1, 2);
         assert_eq!(own(&longer), "4/4 . . . 3/4 . 2/4");
@@ -468,6 +480,8 @@ mod tests {
         assert_eq!(spots(&shorter), [(0, 1), (1, 1), (2, 2)]);
         assert_eq!(own(&remove(&start, (3, 4))), "4/4 . 3/4");
         assert_eq!(spots(&remove(&start, (3, 4)))[2], (2, 2));
-        assert!(remove(&start, (0, 4)).road_map.measures.is_empty());
+        let none = remove(&start, (0, 4));
+        assert!(none.road_map.measures.is_empty());
+        assert_eq!(remove(&none, (0, 0)), none);
     }
 }

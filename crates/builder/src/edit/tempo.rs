@@ -190,7 +190,9 @@ mod tests {
 
     fn marks(guide: &Guide) -> Vec<String> {
         let text = |mark: &TempoMark| {
-            let until = mark.until.map_or(String::new(), |p| format!(" until {}", p.measure));
+            let until = mark
+                .until
+                .map_or(String::new(), |p| format!(" until {}", p.measure));
             let tempo = mark.tempo.map_or(String::new(), |t| t.to_string());
             format!("{}{tempo}{until}", mark.words)
         };
@@ -202,7 +204,12 @@ mod tests {
 
     #[test]
     fn a_tempo_reaches_on_or_comes_back() {
-        let onward = set_tempo(&guide(), (1, 1), Reach::Onward, &fields("dotted quarter", "66"));
+        let onward = set_tempo(
+            &guide(),
+            (1, 1),
+            Reach::Onward,
+            &fields("dotted quarter", "66"),
+        );
         assert_eq!(
             marks(&onward.unwrap()),
             ["Calmquarter = 60", "dotted quarter = 66", "", ""]
@@ -231,7 +238,9 @@ mod tests {
     #[test]
     fn what_is_no_tempo_is_said() {
         for number in ["fast", "0", "-3", "9999"] {
-            assert!(set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", number)).is_err());
+            assert!(
+                set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", number)).is_err()
+            );
         }
         assert!(set_tempo(&guide(), (0, 0), Reach::Onward, &fields("apple", "60")).is_err());
     }

@@ -22,6 +22,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             select(desk, index, extend, effects);
             effects.push(Effect::Focus(measure_id(desk.selection.focus)));
         }
+        DeskMsg::Go(index, extend) => {
+            select(desk, index, extend, effects);
+            effects.push(Effect::Focus(measure_id(desk.selection.focus)));
+        }
         DeskMsg::SelectText(text) => select_text(desk, text, effects),
         DeskMsg::ToggleExtending => desk.extending = !desk.extending,
         DeskMsg::Reach(reach) => desk.reach = Some(reach),
@@ -233,7 +237,10 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     let before = Rc::clone(desk.guide());
     let told = match way {
         Turn::Undo => desk.history.undo().map(|words| format!("Undone: {words}")),
-        Turn::Redo => desk.history.redo().map(|words| format!("Done again: {words}")),
+        Turn::Redo => desk
+            .history
+            .redo()
+            .map(|words| format!("Done again: {words}")),
     };
     let Some(told) = told else { return };
     desk.drafts.clear();
@@ -241,7 +248,11 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     effects.push(Effect::Say(told));
     // The place that changed comes into view.
     let lists = (&before.road_map.measures, &desk.guide().road_map.measures);
-    let first = lists.0.iter().zip(lists.1).position(|(old, new)| old != new);
+    let first = lists
+        .0
+        .iter()
+        .zip(lists.1)
+        .position(|(old, new)| old != new);
     if let (Some(index), Room::RoadMap) = (first, desk.room) {
         effects.push(Effect::Reveal(measure_id(index)));
     }
@@ -339,12 +350,7 @@ fn changed(desk: &mut Desk, fact: Fact, text: &str) -> Changed {
     Ok(Some((made, words)))
 }
 
-fn meter(
-    guide: &Guide,
-    chosen: (usize, usize),
-    reach: Reach,
-    text: &str,
-) -> Result<Guide, String> {
+fn meter(guide: &Guide, chosen: (usize, usize), reach: Reach, text: &str) -> Result<Guide, String> {
     let meter = if text.is_empty() {
         None
     } else {
@@ -419,7 +425,12 @@ fn add_tip(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
     // A tip that says nothing yet is taken along instead of left behind.
     drop_empty(desk, effects);
     let (first, last) = chosen(desk);
-    let made = tips::add(desk.guide(), id.clone(), Spot::measures(first, last), desk.topic);
+    let made = tips::add(
+        desk.guide(),
+        id.clone(),
+        Spot::measures(first, last),
+        desk.topic,
+    );
     let words = format!("add a tip at {}", stretch(desk));
     commit(desk, made, words, effects);
     effects.push(Effect::Focus(format!("tip-text-{id}")));

@@ -158,8 +158,8 @@ fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>
                 "Your edits cannot be kept on this device: {reason} Go on if you like, and \
                  download the guide before you close this page."
             );
-            let notice = Notice::trouble(text)
-                .choice("Download the guide", Msg::Keeping(Keeping::Download));
+            let notice =
+                Notice::trouble(text).choice("Download the guide", Msg::Keeping(Keeping::Download));
             state.notice = Some(notice);
         }
     }

@@ -4,9 +4,7 @@ use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
-use crate::state::{
-    Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State,
-};
+use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Guide};
 use cueleaf_read::{MusicXmlReader, Progress, draft};
 
@@ -78,7 +76,9 @@ fn set_field(form: &mut NewFields, name: &str, value: String) {
 }
 
 fn no_file(state: &mut State, name: &str, reason: &str) {
-    state.notice = Some(Notice::trouble(format!("“{name}” was not opened. {reason}")));
+    state.notice = Some(Notice::trouble(format!(
+        "“{name}” was not opened. {reason}"
+    )));
 }
 
 fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effect>) {
@@ -262,7 +262,9 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
 fn name_after_file(desk: &mut Desk, file: &str) {
     let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
     let mut guide = desk.guide().as_ref().clone();
-    stem.replace(['_', '-'], " ").trim().clone_into(&mut guide.title);
+    stem.replace(['_', '-'], " ")
+        .trim()
+        .clone_into(&mut guide.title);
     desk.history.replace(guide);
     desk.refresh();
 }

@@ -1,0 +1,431 @@
+//! The page without a browser: whole ways through it, message by message.
+
+use super::update;
+use crate::edit::tips::TipChange;
+use crate::msg::{
+    DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
+};
+use crate::places::read_measures;
+use crate::state::{Again, Desk, Field, Keep, KeptEntry, Room, Screen, State, Tone};
+use cueleaf_guide::{Guide, Id, Topic, save};
+use proptest::prelude::*;
+
+/// A page with what it asked of the browser.
+struct Page {
+    state: Option<State>,
+    asked: Vec<Effect>,
+}
+
+impl Page {
+    fn new() -> Self {
+        Self {
+            state: Some(State::new(7)),
+            asked: Vec::new(),
+        }
+    }
+
+    /// Sends a message; what is to be done at once is done.
+    fn send(&mut self, msg: Msg) -> &mut Self {
+        let (state, effects) = update(self.state.take().unwrap(), msg);
+        self.state = Some(state);
+        for effect in effects {
+            match effect {
+                Effect::After(0, msg) => {
+                    self.send(msg);
+                }
+                other => self.asked.push(other),
+            }
+        }
+        self
+    }
+
+    fn desk(&mut self, msg: DeskMsg) -> &mut Self {
+        self.send(Msg::Desk(msg))
+    }
+
+    fn state(&self) -> &State {
+        self.state.as_ref().unwrap()
+    }
+
+    fn open_desk(&self) -> &Desk {
+        self.state().desk().unwrap()
+    }
+
+    fn guide(&self) -> &Guide {
+        self.open_desk().guide()
+    }
+
+    /// Gives the last document that was to be kept.
+    fn kept(&self) -> &KeepOrder {
+        self.asked
+            .iter()
+            .rev()
+            .find_map(|effect| match effect {
+                Effect::Keep(order) => Some(order),
+                _ => None,
+            })
+            .unwrap()
+    }
+
+    fn keeps(&self) -> usize {
+        self.asked
+            .iter()
+            .filter(|effect| matches!(effect, Effect::Keep(_)))
+            .count()
+    }
+
+    fn answer(&mut self, outcome: Outcome) -> &mut Self {
+        let id = self.kept().id.clone();
+        self.send(Msg::Keeping(Keeping::Done { id, outcome }))
+    }
+
+    fn file(&mut self, name: &str, bytes: &[u8]) -> &mut Self {
+        self.send(Msg::Opening(Opening::File {
+            name: name.to_owned(),
+            bytes: bytes.to_vec(),
+        }))
+    }
+
+    fn fact(&mut self, fact: Fact, text: &str) -> &mut Self {
+        self.desk(DeskMsg::Fact(fact, text.to_owned()))
+    }
+
+    fn notice(&self) -> &str {
+        self.state()
+            .notice
+            .as_ref()
+            .map_or("", |notice| &notice.text)
+    }
+}
+
+const SCORE: &[u8] = include_bytes!("../../../../examples/chestnuts.musicxml");
+
+/// A page with a typed road map of 32 measures of 4/4.
+fn typed() -> Page {
+    let mut page = Page::new();
+    page.send(Msg::Opening(Opening::ToggleForm))
+        .send(Msg::Opening(Opening::MakeTyped))
+        .answer(Outcome::Kept(1));
+    page
+}
+
+#[test]
+fn from_a_score_to_a_kept_guide_with_a_tip() {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE);
+    assert!(matches!(&page.state().screen, Screen::Parts(choice) if choice.chosen.len() == 3));
+    page.send(Msg::Opening(Opening::MakeGuide));
+    assert_eq!(page.notice(), "Choose at least one part.");
+    page.send(Msg::Opening(Opening::TogglePart(1)))
+        .send(Msg::Opening(Opening::MakeGuide))
+        .answer(Outcome::Kept(1));
+    assert_eq!(page.guide().parts[0].name, "Viola");
+    assert_eq!(page.open_desk().keep, Keep::Kept);
+    assert_eq!(page.kept().expected, None);
+
+    page.desk(DeskMsg::SelectText("12-15".to_owned()))
+        .desk(DeskMsg::AddTip);
+    let id = page.open_desk().open_tip.clone().unwrap();
+    let focus = Effect::Focus(format!("tip-text-{id}"));
+    assert_eq!(page.asked.last(), Some(&focus));
+    for text in ["F", "Fr", "Frog"] {
+        page.desk(DeskMsg::Tip(id.clone(), TipChange::Text(text.to_owned())));
+    }
+    assert_eq!(page.open_desk().keep, Keep::Soon);
+    page.send(Msg::Keeping(Keeping::Now));
+    assert_eq!(page.kept().expected, Some(1));
+    assert_eq!(page.kept().text, save(page.guide()));
+    page.desk(DeskMsg::Undo);
+    assert_eq!(page.guide().tips[0].text, "");
+    page.desk(DeskMsg::Undo);
+    assert!(page.guide().tips.is_empty());
+    assert_eq!(page.open_desk().open_tip, None);
+    page.desk(DeskMsg::Redo).desk(DeskMsg::Redo);
+    assert_eq!(page.guide().tips[0].text, "Frog");
+    assert_eq!(page.guide().tips[0].id, id);
+}
+
+#[test]
+fn edits_while_writing_are_written_after_it() {
+    let mut page = typed();
+    page.fact(Fact::Section, "A");
+    page.send(Msg::Keeping(Keeping::Now));
+    let before = page.keeps();
+    page.fact(Fact::Section, "B");
+    assert_eq!(page.open_desk().keep, Keep::Writing(Again::Yes));
+    assert_eq!(page.keeps(), before);
+    page.answer(Outcome::Kept(2));
+    assert_eq!(page.keeps(), before + 1);
+    assert_eq!(page.kept().expected, Some(2));
+    assert!(page.kept().text.contains("\"section\":\"B\""));
+    page.answer(Outcome::Kept(3));
+    assert_eq!(page.open_desk().keep, Keep::Kept);
+}
+
+#[test]
+fn another_tab_is_never_overwritten() {
+    let mut page = typed();
+    page.fact(Fact::Section, "Mine");
+    page.send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Conflict);
+    assert!(page.notice().contains("another tab"));
+    let before = page.keeps();
+    page.fact(Fact::Section, "Still mine");
+    page.send(Msg::Keeping(Keeping::Now));
+    assert_eq!(page.keeps(), before);
+    // Leaving asks first, and another file waits.
+    page.send(Msg::Opening(Opening::Home));
+    assert!(page.notice().contains("not kept"));
+    page.file(
+        "g.json",
+        save(&Guide::new(Id::new("other").unwrap(), "Other")).as_bytes(),
+    );
+    assert!(page.notice().contains("lets it go"));
+    let own = page.guide().id.clone();
+    page.send(Msg::Keeping(Keeping::AsCopy));
+    assert_ne!(page.kept().id, own.as_str());
+    assert_eq!(page.kept().expected, None);
+    page.answer(Outcome::Kept(1));
+    assert_eq!(page.open_desk().keep, Keep::Kept);
+    assert_eq!(
+        page.guide().road_map.measures[0].section.as_deref(),
+        Some("Still mine")
+    );
+}
+
+#[test]
+fn without_storage_it_goes_on_and_says_so() {
+    let mut page = typed();
+    page.fact(Fact::Section, "A");
+    page.send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Failed("the disk is full.".to_owned()));
+    assert!(page.notice().contains("the disk is full"));
+    assert!(matches!(page.open_desk().keep, Keep::Off(_)));
+    page.fact(Fact::Section, "B");
+    assert_eq!(
+        page.guide().road_map.measures[0].section.as_deref(),
+        Some("B")
+    );
+    page.send(Msg::Keeping(Keeping::Download));
+    let Some(Effect::Download { name, text, .. }) = page.asked.last() else {
+        panic!("no download");
+    };
+    assert_eq!(name, "Untitled.json");
+    assert_eq!(*text, save(page.guide()));
+}
+
+#[test]
+fn what_cannot_be_opened_leaves_the_document_alone() {
+    let mut page = typed();
+    page.fact(Fact::Section, "A");
+    let before = page.guide().clone();
+    let truncated = &SCORE[..SCORE.len() / 2];
+    for (name, bytes) in [
+        ("letter.txt", &b"Dear all"[..]),
+        ("future.json", b"{\"cueleaf\":\"9.0\",\"id\":\"a\"}"),
+        ("damaged.json", b"{\"cueleaf\":\"1.0\",\"id\":\"a"),
+        ("empty.musicxml", b""),
+    ] {
+        page.file(name, bytes);
+        assert!(page.notice().contains(name), "{}", page.notice());
+        assert_eq!(page.state().notice.as_ref().unwrap().tone, Tone::Trouble);
+        assert_eq!(*page.guide(), before);
+    }
+    // A broken score is found out while it is read; what was open is kept by then.
+    page.file("half.musicxml", truncated);
+    assert!(page.notice().contains("half.musicxml"), "{}", page.notice());
+    assert_eq!(page.kept().text, save(&before));
+}
+
+#[test]
+fn hostile_storage_is_refused() {
+    let mut page = Page::new();
+    let other = Guide::new(Id::new("other").unwrap(), "Other");
+    for (text, expected) in [
+        (save(&other), "another guide"),
+        ("nonsense".to_owned(), "no saved guide"),
+        ("{\"cueleaf\":\"2.0\",\"id\":\"a\"}".to_owned(), "newer"),
+    ] {
+        page.send(Msg::Keeping(Keeping::Loaded {
+            id: "a".to_owned(),
+            revision: 3,
+            text,
+        }));
+        assert!(page.state().desk().is_none());
+        assert!(page.notice().contains(expected), "{}", page.notice());
+    }
+    page.send(Msg::Keeping(Keeping::DownloadDamaged));
+    assert!(
+        matches!(page.asked.last(), Some(Effect::Download { name, .. }) if name == "cueleaf-a.json")
+    );
+}
+
+#[test]
+fn a_removed_guide_comes_back() {
+    let mut page = Page::new();
+    let entry = KeptEntry {
+        id: "a".to_owned(),
+        title: String::new(),
+        when: String::new(),
+        moment: 1,
+        bytes: 10,
+        revision: 2,
+    };
+    page.send(Msg::Keeping(Keeping::Removed(
+        entry.clone(),
+        "text".to_owned(),
+    )));
+    assert_eq!(page.notice(), "“Untitled” is removed from this device.");
+    page.send(Msg::Keeping(Keeping::Restore));
+    assert_eq!(
+        page.asked.last(),
+        Some(&Effect::Restore(entry, "text".to_owned()))
+    );
+}
+
+#[test]
+fn what_is_no_fact_is_kept_in_its_field() {
+    let mut page = typed();
+    let before = page.guide().clone();
+    for (fact, text) in [
+        (Fact::Meter, "seven"),
+        (Fact::Groups, "2+3"),
+        (Fact::TempoNumber, "quick"),
+        (Fact::Label, &"9".repeat(40)),
+    ] {
+        page.fact(fact, text);
+        let draft = page.open_desk().drafts.get(&Field::Fact(fact)).unwrap();
+        assert_eq!(draft.text, text);
+        assert!(draft.problem.ends_with('.'), "{}", draft.problem);
+        assert_eq!(*page.guide(), before);
+    }
+    page.fact(Fact::Meter, "7/8").fact(Fact::Groups, "3+2+2");
+    assert!(
+        !page
+            .open_desk()
+            .drafts
+            .contains_key(&Field::Fact(Fact::Groups))
+    );
+    assert_eq!(
+        page.open_desk().derived.plan.layout().measures()[9]
+            .grouping
+            .to_string(),
+        "3+2+2"
+    );
+}
+
+#[test]
+fn an_empty_tip_does_not_stay() {
+    let mut page = typed();
+    page.desk(DeskMsg::AddTip).desk(DeskMsg::CloseTip);
+    assert!(page.guide().tips.is_empty());
+    assert_eq!(
+        page.asked.last(),
+        Some(&Effect::Focus("add-tip".to_owned()))
+    );
+    page.desk(DeskMsg::AddTip)
+        .desk(DeskMsg::Select(4, Extend::No));
+    page.desk(DeskMsg::AddTip);
+    assert_eq!(page.guide().tips.len(), 1);
+    assert_eq!(page.guide().tips[0].spot.from.measure, 4);
+}
+
+#[test]
+fn the_choice_grows_by_keys_and_taps() {
+    let mut page = typed();
+    let chosen = |page: &Page| {
+        let selection = page.open_desk().selection;
+        (selection.first(), selection.last())
+    };
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .desk(DeskMsg::Move(3, Extend::Yes));
+    assert_eq!(chosen(&page), (4, 7));
+    page.desk(DeskMsg::Move(isize::MIN, Extend::Yes));
+    assert_eq!(chosen(&page), (0, 4));
+    page.desk(DeskMsg::Move(isize::MAX, Extend::No));
+    assert_eq!(chosen(&page), (31, 31));
+    page.desk(DeskMsg::Select(2, Extend::No))
+        .desk(DeskMsg::ToggleExtending)
+        .desk(DeskMsg::Select(6, Extend::No));
+    assert_eq!(chosen(&page), (2, 6));
+    page.desk(DeskMsg::Select(9, Extend::No));
+    assert_eq!(chosen(&page), (9, 9));
+    assert_eq!(read_measures(page.guide(), "10"), Ok((9, 9)));
+}
+
+fn any_edit() -> impl Strategy<Value = DeskMsg> {
+    let text = prop_oneof![
+        Just(String::new()),
+        "[0-9]{1,3}",
+        "[2-7]/(4|8)",
+        Just("2+3".to_owned()),
+        Just("A".to_owned()),
+        Just("dotted quarter".to_owned()),
+    ];
+    let fact = prop::sample::select(vec![
+        Fact::Meter,
+        Fact::Groups,
+        Fact::TempoNumber,
+        Fact::TempoUnit,
+        Fact::TempoWords,
+        Fact::TempoManner,
+        Fact::Section,
+        Fact::Label,
+        Fact::Key,
+        Fact::CountBeat,
+        Fact::CountStyle,
+    ]);
+    prop_oneof![
+        4 => (fact, text).prop_map(|(fact, text)| DeskMsg::Fact(fact, text)),
+        3 => (0usize..40).prop_map(|index| DeskMsg::Select(index, Extend::No)),
+        2 => (0usize..40).prop_map(|index| DeskMsg::Select(index, Extend::Yes)),
+        2 => Just(DeskMsg::AddTip),
+        1 => Just(DeskMsg::CloseTip),
+        1 => Just(DeskMsg::InsertMeasure),
+        1 => Just(DeskMsg::RemoveMeasures),
+        1 => Just(DeskMsg::MakeFull),
+        1 => Just(DeskMsg::NumberOn),
+        1 => Just(DeskMsg::Settle),
+        2 => Just(DeskMsg::Undo),
+        1 => Just(DeskMsg::Redo),
+        1 => "[a-z]{0,3}".prop_map(|text| DeskMsg::GuideField(GuideField::Title, text)),
+        1 => prop::sample::select(Room::ALL.to_vec()).prop_map(DeskMsg::Room),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn any_edits_can_be_undone_shown_and_saved(edits in prop::collection::vec(any_edit(), 1..40)) {
+        let mut page = typed();
+        let start = page.guide().clone();
+        for edit in edits {
+            page.desk(edit);
+            if let Some(open) = page.open_desk().open_tip.clone() {
+                page.desk(DeskMsg::Tip(open, TipChange::Topic(Topic::Count)));
+            }
+            let text = save(page.guide());
+            prop_assert_eq!(&cueleaf_guide::open(&text).unwrap(), page.guide());
+            let desk = page.open_desk();
+            prop_assert!(desk.selection.last() <= page.guide().road_map.measures.len());
+            let places = crate::view::skeleton(page.state());
+            for (key, _) in crate::view::fragments(page.state()) {
+                let place = format!("data-fragment=\"{key}\"");
+                prop_assert!(places.contains(&place), "{}", key);
+            }
+        }
+        while page.open_desk().history.redo_words().is_some() {
+            page.desk(DeskMsg::Redo);
+        }
+        let end = page.guide().clone();
+        while page.open_desk().history.undo_words().is_some() {
+            page.desk(DeskMsg::Undo);
+        }
+        prop_assert_eq!(page.guide(), &start);
+        while page.open_desk().history.redo_words().is_some() {
+            page.desk(DeskMsg::Redo);
+        }
+        prop_assert_eq!(page.guide(), &end);
+    }
+}

@@ -110,7 +110,7 @@ const METERS: [&str; 12] = [
 ];
 
 fn meter(desk: &Desk, measure: &Measure, laid: &Laid) -> Markup {
-    let placeholder = format!("{} as before", laid.meter);
+    let placeholder = laid.meter.to_string();
     let own = measure
         .meter
         .as_ref()
@@ -213,16 +213,13 @@ fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
             .unit
             .parse::<cueleaf_time::NoteValue>()
             .map_or(1.0, |unit| unit.span().quarters().to_f64());
-        format!("{} as before", (quarters / unit * 10.0).round() / 10.0)
+        ((quarters / unit * 10.0).round() / 10.0).to_string()
     });
     let manner = match fields.manner {
         Manner::AtOnce => "at-once",
         Manner::Gradual => "gradual",
     };
-    let manners = field::pairs(&[
-        ("at-once", "from its first beat"),
-        ("gradual", "little by little, reached at the end"),
-    ]);
+    let manners = field::pairs(&[("at-once", "at once"), ("gradual", "little by little")]);
     html! {
         div class="pair" {
             (field::fact_choice(Fact::TempoUnit, "Tempo counts", &fields.unit, &units))
@@ -278,7 +275,7 @@ fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
             div class="field" {
                 span class="label" { "Numbers after it" }
                 button id="number-on" type="button" data-do="number-on"
-                    aria-label={ "Number the measures on from " (desk.derived.name(first)) } { "Count on from here" }
+                    aria-label={ "Number the measures on from " (desk.derived.name(first)) } { "Count on" }
             }
         }
     }

@@ -59,7 +59,8 @@ fn of_line(desk: &Desk, words: &Words, line: &MapLine) -> Markup {
         }
         div class="row" role="presentation" {
             @for (index, own) in measures.skip(line.first).take(line.end - line.first) {
-                (measure::measure(desk, words, index, own))
+                @let next = if index + 1 < line.end { measure::rows(desk, words, index + 1) } else { 0 };
+                (measure::measure(desk, words, (index, own), next))
             }
         }
     }

@@ -19,7 +19,14 @@ const WIDEST: f64 = 300.0;
 const HEIGHT: u32 = 34;
 const RULE: u32 = 28;
 
-pub(super) fn measure(desk: &Desk, words: &Words, index: usize, own: &Measure) -> Markup {
+/// Draws a measure. What is written at it may reach over the next measure of
+/// its line as far as that leaves room: `next` is how many rows stand there.
+pub(super) fn measure(
+    desk: &Desk,
+    words: &Words,
+    (index, own): (usize, &Measure),
+    next: usize,
+) -> Markup {
     let guide = desk.guide();
     let derived = &desk.derived;
     let laid = derived.plan.layout().get(index);
@@ -37,7 +44,9 @@ pub(super) fn measure(desk: &Desk, words: &Words, index: usize, own: &Measure) -
             tabindex=(if index == desk.selection.focus { "0" } else { "-1" })
             aria-label=(said(derived, own, laid, index, &notes, tips, found)) {
             div class="notes" aria-hidden="true" {
-                @for note in &notes { div class={ "note-" (note.class) } title=(note.said) { (note.shown) } }
+                @for (row, note) in notes.iter().enumerate() {
+                    div class={ "note-" (note.class) @if notes.len() - row > next { " roomy" } } title=(note.said) { (note.shown) }
+                }
             }
             (drawn(laid))
             div class="foot" aria-hidden="true" {
@@ -47,6 +56,12 @@ pub(super) fn measure(desk: &Desk, words: &Words, index: usize, own: &Measure) -
             }
         }
     }
+}
+
+/// Tells how many rows are written at a measure.
+pub(super) fn rows(desk: &Desk, words: &Words, index: usize) -> usize {
+    let own = desk.guide().road_map.measures.get(index);
+    own.map_or(0, |own| notes(desk.guide(), own, index, words).len())
 }
 
 /// Something that changes at a measure, as shown and as said.

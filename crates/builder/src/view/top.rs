@@ -16,7 +16,10 @@ pub(super) fn top(state: &State) -> Markup {
             div id="top-in" class="top" {
                 div class="bar" {
                     button id="home" type="button" class="quiet" data-do="home" { "All guides" }
-                    h1 id="guide-title" { (title_words(&desk.guide().title)) }
+                    h1 id="guide-title" {
+                        (title_words(&desk.guide().title))
+                        @if let [part] = desk.guide().parts.as_slice() { " " span class="of-part" { (part.name) } }
+                    }
                     (kept(&desk.keep))
                     div class="turns" {
                         (turn("undo", "Undo", desk.history.undo_words()))
