@@ -7,7 +7,7 @@ denominators up to 3360, which holds every value it can hold exactly.
 import warnings
 from fractions import Fraction
 
-from music21 import converter, meter, repeat, stream, tempo
+from music21 import converter, meter, note, repeat, stream, tempo
 
 from timeline import Timeline, merged_length
 
@@ -57,6 +57,22 @@ def tempo_marks(measure):
         if per_minute is not None:
             marks.append((exact(mark.getOffsetInHierarchy(measure)), exact(per_minute)))
     return marks
+
+
+def measure_seconds(lengths, tempi):
+    """Give how long each measure lasts by music21's own sum over its tempo boundaries.
+
+    Its clock is right where it is given the right marks, so it is asked on a line of nothing but
+    rests as long as the measures and marks in quarters.
+    """
+    line, start = stream.Stream(), Fraction(0)
+    for length in lengths:
+        line.insert(start, note.Rest(quarterLength=length))
+        start += length
+    for place, speed in tempi:
+        line.insert(place, tempo.MetronomeMark(number=float(speed), referent=1.0))
+    entries = [one for one in line.secondsMap if isinstance(one["element"], note.Rest)]
+    return [one["durationSeconds"] for one in entries]
 
 
 def played_order(part):

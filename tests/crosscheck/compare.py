@@ -22,7 +22,7 @@ class Difference:
 
 @dataclass
 class Row:
-    """One allowed divergence from music21."""
+    """One allowed divergence from another reader."""
 
     file: str
     difference: Difference
@@ -90,6 +90,19 @@ def by_second(ours, theirs):
             name = "end" if place == len(pairs) - 1 else f"played {place}"
             found.append(Difference("seconds", name, str(float(one)), str(float(other))))
     return found
+
+
+def by_measure_second(ours, theirs):
+    """Compare how long each played measure lasts with a list of all measures' seconds."""
+    times, end = ours.played_seconds()
+    found = {}
+    for index, start, following in zip(ours.order, times, times[1:] + [end]):
+        lasts = float(following) - float(start)
+        if index >= len(theirs) or abs(lasts - theirs[index]) > SECONDS_TOLERANCE:
+            place = f"{index} [{ours.labels[index]}]"
+            other = str(theirs[index]) if index < len(theirs) else "-"
+            found[index] = Difference("measure seconds", place, str(lasts), other)
+    return list(found.values())
 
 
 def compare(ours, theirs, quantities, meter_form=str):

@@ -1,8 +1,10 @@
-"""Hold `cueleaf timeline` against two independent readings of the same scores.
+"""Hold `cueleaf timeline` against independent readings of the same scores and the same marks.
 
-One is music21, the other a plain walk over the XML with exact fractions (walk.py). Where
-music21 differs, divergences.tsv says why; a row there is good only where the walk agrees with
-ours, and a row that is not needed fails the run.
+One reading is music21, another a plain walk over the XML with exact fractions (walk.py); partitura
+unfolds repeats, and mido and pretty_midi read the seconds back from a MIDI file. Where music21 or
+partitura differs, divergences.tsv says why; a row there is good only where the walk agrees with
+ours, and a row that is not needed fails the run. Guides written for the purpose are held against
+numeric integration (gradual.py), accent weights (strengths.py) and stated orders (orders.py).
 
     python tests/crosscheck/run.py [--cueleaf PATH] [--only TEXT] [--without-command]
 
@@ -13,22 +15,31 @@ ours, and a row that is not needed fails the run.
 import argparse
 import json
 import sys
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import music21
 
+import by_midi
 import by_music21
+import by_partitura
+import gradual
+import orders
 import ours
 import scores
 import self_check
+import strengths
 import walk
-from compare import allow, compare, read_table
+from compare import allow, by_measure_second, compare, read_table
 from timeline import expanded_meter
 
 WALKED = ["count", "labels", "starts", "lengths", "meters", "keys", "tempi", "order", "seconds"]
 HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "order"]
 #: The score on which every part is asked for by its name.
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
+#: What asks the command about guides of its own, and knows checks of itself.
+GUIDE_CHECKS = [gradual, strengths, orders]
 
 
 class Tally:
@@ -66,6 +77,30 @@ def corrected(theirs, told, rows, name):
     return theirs
 
 
+def corrected_tempi(tempi, rows, name):
+    """Take our tempo where the table has a row for it, for the same reason."""
+    by_start = dict(tempi)
+    for row in rows:
+        if row.file == name and row.difference.quantity == "tempi":
+            by_start.pop(Fraction(row.difference.place), None)
+            if row.difference.ours != "-":
+                by_start[Fraction(row.difference.place)] = Fraction(row.difference.ours)
+    return sorted(by_start.items())
+
+
+def check_unfolding(tally, rows, name, path, told, against_walk):
+    """Compare the order of play with partitura's, where that is asked."""
+    if not by_partitura.is_asked(path):
+        return
+    try:
+        order = by_partitura.played_order(path)
+    except IndexError:  # what it raises on an ending that stops short of its repeat sign
+        order = None
+    doubtful = [replace(one, quantity=by_partitura.QUANTITY) for one in against_walk]
+    standing = allow(name, by_partitura.differences(told, order), doubtful, rows)
+    tally.note(f"{name}: order, partitura", shown(standing))
+
+
 def check_file(tally, rows, name, path, timeline_of):
     """Make every comparison for one file."""
     try:
@@ -96,6 +131,15 @@ def check_file(tally, rows, name, path, timeline_of):
     for quantity in quantities:
         standing = allow(name, found[quantity], against_walk[quantity], rows)
         tally.note(f"{name}: {quantity}, music21", shown(standing))
+
+    if not undecided:
+        check_unfolding(tally, rows, name, path, told, against_walk["order"])
+    if "tempi" not in left_out:
+        tempi = corrected_tempi(theirs.tempi(), rows, name)
+        differences = by_measure_second(told, by_music21.measure_seconds(theirs.lengths, tempi))
+        tally.note(f"{name}: measure seconds, music21", shown(differences))
+        for check, problems in by_midi.checks(name, told):
+            tally.note(check, problems)
 
 
 def check_truth(tally, timeline_of):
@@ -138,6 +182,16 @@ def check_parts(tally, command, path):
         tally.note(f"{PART_SCORE}: part {part.text}", problems)
 
 
+def check_guides(tally, command):
+    """Ask about the guides that were written for one question each."""
+    for module in GUIDE_CHECKS:
+        try:
+            for name, problems in module.checks(command):
+                tally.note(name, problems)
+        except Exception as problem:
+            tally.note(f"{module.__name__}: the command", [repr(problem)])
+
+
 def main():
     """Run everything that the arguments ask for."""
     parser = argparse.ArgumentParser(description="Compare cueleaf timeline with outside readings.")
@@ -151,6 +205,10 @@ def main():
     tally, rows = Tally(), read_table()
     for name, passed in self_check.checks():
         tally.note(name, [] if passed else ["does not hold"])
+
+    for module in GUIDE_CHECKS:
+        for name, passed in module.self_checks():
+            tally.note(name, [] if passed else ["does not hold"])
 
     if not arguments.without_command and not arguments.cueleaf.exists():
         wanted = "build it with: cargo build --release -p cueleaf"
@@ -172,6 +230,7 @@ def main():
     if not arguments.only:
         if not arguments.without_command:
             check_parts(tally, arguments.cueleaf, folder / "corpus" / PART_SCORE)
+            check_guides(tally, arguments.cueleaf)
         for row in rows:
             problems = [] if row.used else [f"not used: {row.difference}"]
             tally.note(f"{row.file}: row of the table", problems)

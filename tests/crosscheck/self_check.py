@@ -5,9 +5,11 @@ import tempfile
 from fractions import Fraction
 from pathlib import Path
 
+import by_midi
+import by_music21
 import ours
 import walk
-from compare import Difference, Row, allow, compare, read_table
+from compare import Difference, Row, allow, by_measure_second, compare, read_table
 from scores import CASES, case_files
 from timeline import Timeline, expanded_meter, merged_length, meter_length, normal_tempi
 
@@ -72,6 +74,17 @@ def checks():
         spoil(told)
         found = {name for name, list_ in compare(told, sample(), ALL).items() if list_}
         yield f"a spoilt timeline is seen: {quantity}", found == {quantity}
+
+    own = ours.from_walk(sample())
+    theirs = by_music21.measure_seconds(own.lengths, own.tempi())
+    yield "seconds of measures agree", by_measure_second(own, theirs) == []
+    late = ours.from_walk(sample())
+    late.own_seconds = [0, 1, 4, 7.00001]
+    found = [one.place for one in by_measure_second(late, theirs)]
+    yield "a measure that lasts too long is seen", found == ["1 [1]", "2 [2]"]
+    for reader, read_back in by_midi.READERS.items():
+        yield f"{reader} agrees", by_midi.problems(own, read_back) == []
+        yield f"a late measure is seen by {reader}", len(by_midi.problems(late, read_back)) == 1
 
     difference = Difference("lengths", "1 [1]", "3", "4")
     rows = [Row("a", difference, "reason")]
