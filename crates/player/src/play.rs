@@ -22,9 +22,16 @@ const LOOK_EVERY: u32 = 100;
 const FIRST: f64 = 0.35;
 
 /// How long the audio clock may stand still, in seconds, before play goes on
-/// without it: running, and not started yet (one browser took 1.4 s to start).
+/// without it: once it runs, and while it starts.
+///
+/// # Source
+/// Measured: one browser took 1.4 s to start; another says at once that it runs,
+/// moves by a hundredth of a second, and stands for half a second.
 const STANDS: f64 = 0.5;
 const STARTS: f64 = 2.5;
+
+/// How far the audio clock has gone, in seconds, when it counts as running.
+const RUNS: f64 = 0.1;
 
 /// A run that is being played.
 #[derive(Debug)]
@@ -36,6 +43,8 @@ pub(crate) struct Playing {
     queued: f64,
     /// When play goes on without sound: what to add to the page's clock.
     silent: Option<f64>,
+    /// The audio clock at the start.
+    began: f64,
     /// The audio clock when it last moved, and the page's clock then.
     moved: (f64, f64),
     _look: Interval,
@@ -100,6 +109,7 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
         output,
         queued: 0.0,
         silent,
+        began: now,
         moved: (now, page),
         _look: Interval::new(LOOK_EVERY, || {
             crate::app::with(look_after);
@@ -165,7 +175,8 @@ pub(crate) fn look_after(app: &mut App) {
         if now > playing.moved.0 {
             playing.moved = (now, page);
         }
-        let patience = if audio.is_running() { STANDS } else { STARTS };
+        let runs = audio.is_running() && now > playing.began + RUNS;
+        let patience = if runs { STANDS } else { STARTS };
         if page - playing.moved.1 > patience {
             go_on_silently(playing, audio);
             return;

@@ -23,6 +23,18 @@ impl SameBeat {
         Ok(Self { was, now })
     }
 
+    /// Gives how long the old beat lasts.
+    #[must_use]
+    pub const fn was(self) -> BeatSpan {
+        self.was
+    }
+
+    /// Gives the new beat.
+    #[must_use]
+    pub const fn now(self) -> NoteValue {
+        self.now
+    }
+
     /// Gives the tempo after the change: as many new beats a minute as there
     /// were old ones.
     ///

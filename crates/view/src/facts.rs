@@ -2,7 +2,9 @@
 
 use crate::change::playing_word;
 use crate::place::beat_text;
-use crate::{Page, Word, at_text, key_text, measure_text, meter_text, number_of, tempo_text};
+use crate::{
+    Page, Word, at_text, key_text, measure_text, meter_text, number_of, same_beat_text, tempo_text,
+};
 use cueleaf_guide::{JumpUntil, Mark, MarkKind, Measure, Place, Return, TempoMark};
 
 /// Writes what is printed at a measure, apart from section names and tips: a
@@ -154,7 +156,11 @@ fn goes_back_to(page: &Page<'_>, measure: usize) -> Option<usize> {
 
 fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<String> {
     let words = page.words;
-    let tempo = mark.tempo.map(|tempo| tempo_text(words, tempo));
+    let same_beat = mark.same_beat.map(|same| same_beat_text(words, same));
+    let tempo = mark
+        .tempo
+        .map(|tempo| tempo_text(words, tempo))
+        .or(same_beat);
     let change = match (tempo, mark.until, mark.back) {
         (Some(tempo), Some(until), _) => {
             Some(words.fill(Word::GraduallyUntil, &[&tempo, &at_text(page, until)]))

@@ -42,7 +42,7 @@ pub use rooms::{
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, stop_sign};
-pub use tempo::{note_name, tempo_sign, tempo_text};
+pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
 pub use words::{Word, Words};
 
 pub use maud::{Markup, PreEscaped};

@@ -1,7 +1,7 @@
 //! Tempi in words and signs.
 
 use crate::{Word, Words, note_sign};
-use cueleaf_time::{NoteValue, Tempo};
+use cueleaf_time::{NoteValue, SameBeat, Tempo};
 use maud::{Markup, html};
 
 /// Names a note value: "dotted quarter".
@@ -30,6 +30,15 @@ pub fn note_name(words: &Words, note: NoteValue) -> String {
 pub fn tempo_text(words: &Words, tempo: Tempo) -> String {
     let name = note_name(words, tempo.unit());
     words.fill(Word::TempoIs, &[&name, &number(tempo)])
+}
+
+/// Writes an equation of beats: "quarter = dotted quarter". A beat of a tuplet
+/// has no name and stands as a fraction of a quarter.
+#[must_use]
+pub fn same_beat_text(words: &Words, same: SameBeat) -> String {
+    let was = NoteValue::of_span(same.was());
+    let was = was.map_or_else(|| same.was().to_string(), |note| note_name(words, note));
+    words.fill(Word::TempoIs, &[&was, &note_name(words, same.now())])
 }
 
 /// Writes a tempo with the sign of its note, which carries its name.
@@ -72,6 +81,8 @@ mod tests {
             tempo_text(&words, "quarter = 200/3".parse().unwrap()),
             "quarter = 66.7"
         );
+        let same = "quarter = dotted quarter";
+        assert_eq!(same_beat_text(&words, same.parse().unwrap()), same);
         let sign = tempo_sign(&words, "dotted half = 50".parse().unwrap()).into_string();
         assert!(sign.contains("aria-label=\"dotted half\"") && sign.ends_with(" = 50</span>"));
     }

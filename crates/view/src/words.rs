@@ -68,7 +68,7 @@ words! {
         MeterCounted: "{0}, counted {1}",
         MeasureIs: "{0}: {1}",
         Strong: "strong",
-        Medium: "medium",
+        Medium: "mid",
         Next: "next: {0}",
         GoOnAt: "go to {0}",
         Pizz: "pizz.",
