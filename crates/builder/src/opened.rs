@@ -1,8 +1,7 @@
 //! What the bytes of a file turn out to be.
 
-use cueleaf_export::GUIDE_ID;
 use cueleaf_guide::{Guide, open};
-use cueleaf_read::{Kind, limits, sniff};
+use cueleaf_read::{Kind, guide_in_page, limits, sniff};
 
 /// What can be done with a file.
 #[derive(Debug)]
@@ -26,7 +25,7 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
     match sniff(&bytes) {
         Kind::MusicXml | Kind::CompressedMusicXml => Opened::Score(bytes),
         Kind::SavedGuide => saved(&String::from_utf8_lossy(&bytes)),
-        Kind::ExportedGuide => match inside_page(&String::from_utf8_lossy(&bytes)) {
+        Kind::ExportedGuide => match guide_in_page(&String::from_utf8_lossy(&bytes)) {
             Some(text) => saved(text),
             None => Opened::No(
                 "This looks like a guide for students, but the guide inside it is gone or damaged. \
@@ -67,15 +66,6 @@ fn saved(text: &str) -> Opened {
         Ok(guide) => Opened::Guide(Box::new(guide)),
         Err(error) => Opened::No(sentence(&error.to_string())),
     }
-}
-
-/// Takes the saved guide out of a page for students.
-fn inside_page(page: &str) -> Option<&str> {
-    let at = page.find(&format!("id=\"{GUIDE_ID}\""))?;
-    let after = page.get(at..)?;
-    let start = after.find('>')? + 1;
-    let end = after.find("</script")?;
-    after.get(start..end)
 }
 
 /// Makes a message a sentence: a capital letter first, a full stop last.

@@ -20,6 +20,9 @@ pub struct State {
     pub shelf: Shelf,
     /// A message at the top of the page.
     pub notice: Option<Notice>,
+    /// The document that was open, put aside while a file is read; it comes back
+    /// when the file cannot be opened.
+    pub aside: Option<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
     pub waiting: Option<Box<Guide>>,
     ids: IdSource,
@@ -34,6 +37,7 @@ impl State {
             screen: Screen::Home(Home::default()),
             shelf: Shelf::default(),
             notice: None,
+            aside: None,
             waiting: None,
             ids: IdSource(seed),
         }
@@ -50,6 +54,23 @@ impl State {
         match &self.screen {
             Screen::Desk(desk) => Some(desk),
             _ => None,
+        }
+    }
+
+    /// Tells whether edits are lost when the page goes away now.
+    #[must_use]
+    pub fn would_lose(&self) -> bool {
+        self.desk().is_some_and(|desk| {
+            let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
+            !safe && desk.history.undo_words().is_some()
+        })
+    }
+
+    /// Gives the open document, or the one that was put aside, to change it.
+    pub fn desk_or_aside_mut(&mut self) -> Option<&mut Desk> {
+        match &mut self.screen {
+            Screen::Desk(desk) => Some(desk),
+            _ => self.aside.as_deref_mut(),
         }
     }
 

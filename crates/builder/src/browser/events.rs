@@ -5,6 +5,7 @@ use super::files::{self, FILE_FIELD};
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key};
 use crate::msg::{DeskMsg, Extend, Msg};
+use crate::state::State;
 use std::cell::Cell;
 use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::Closure;
@@ -44,6 +45,11 @@ pub(super) fn listen() {
         }
     });
     on(&window, "pagehide", |_| keep_now());
+    on(&window, "beforeunload", |event| {
+        if with_state(State::would_lose) == Some(true) {
+            event.prevent_default();
+        }
+    });
 }
 
 /// The listeners stay as long as the page. Each may be called while it runs:

@@ -221,7 +221,7 @@ fn update_preview(desk: &Desk, effects: &mut Vec<Effect>) {
     }
 }
 
-fn show_preview(desk: &mut Desk, effects: &mut Vec<Effect>) {
+pub(super) fn show_preview(desk: &mut Desk, effects: &mut Vec<Effect>) {
     if desk.shows_preview() && desk.preview == Preview::Absent {
         desk.preview = Preview::Loading;
         effects.push(Effect::ShowPreview(desk.tried()));
@@ -435,6 +435,8 @@ fn add_tip(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
     commit(desk, made, words, effects);
     effects.push(Effect::Focus(format!("tip-text-{id}")));
     desk.open_tip = Some(id);
+    // On a narrow screen the tip stands in the sheet of the facts.
+    desk.facts_open = desk.room == Room::RoadMap;
 }
 
 /// Takes the open tip away if it says nothing.

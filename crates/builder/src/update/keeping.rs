@@ -117,7 +117,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
 }
 
 fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>) {
-    let Some(desk) = state.desk_mut() else {
+    let Some(desk) = state.desk_or_aside_mut() else {
         effects.push(Effect::List);
         return;
     };

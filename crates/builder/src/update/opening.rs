@@ -4,7 +4,7 @@ use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
-use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
+use crate::state::{Desk, Home, Keep, Notice, PartChoice, Preview, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Guide};
 use cueleaf_read::{MusicXmlReader, Progress, draft};
 
@@ -20,7 +20,8 @@ pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>)
         Opening::File { name, bytes } => file(state, name, bytes, effects),
         Opening::NoFile(name, reason) => no_file(state, &name, &reason),
         Opening::ReadOn => read_on(state, effects),
-        Opening::Cancel | Opening::Home => home(state, effects),
+        Opening::Cancel => come_back(state, effects),
+        Opening::Home => home(state, effects),
         Opening::Abandon => go_home(state, effects),
         Opening::Example(index) => example(state, index, effects),
         Opening::TogglePart(index) => {
@@ -96,11 +97,15 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
             }
             leave(state, effects);
             state.notice = None;
-            state.screen = Screen::Reading(Reading {
+            let reading = Screen::Reading(Reading {
                 name,
                 reader: MusicXmlReader::new(bytes),
                 percent: 0,
             });
+            if let Screen::Desk(mut desk) = std::mem::replace(&mut state.screen, reading) {
+                desk.preview = Preview::Absent;
+                state.aside = Some(desk);
+            }
             effects.push(Effect::After(0, Msg::Opening(Opening::ReadOn)));
         }
     }
@@ -157,6 +162,7 @@ fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
 /// Shows a document.
 pub(super) fn show(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
     state.notice = None;
+    state.aside = None;
     state.screen = Screen::Desk(Box::new(desk));
     effects.push(Effect::Focus("main".to_owned()));
 }
@@ -174,8 +180,21 @@ fn home(state: &mut State, effects: &mut Vec<Effect>) {
     go_home(state, effects);
 }
 
+/// Goes back to the document that was put aside, or to the first page.
+fn come_back(state: &mut State, effects: &mut Vec<Effect>) {
+    match state.aside.take() {
+        Some(mut desk) => {
+            super::desk::show_preview(&mut desk, effects);
+            state.screen = Screen::Desk(desk);
+            effects.push(Effect::Focus("main".to_owned()));
+        }
+        None => go_home(state, effects),
+    }
+}
+
 fn go_home(state: &mut State, effects: &mut Vec<Effect>) {
     state.notice = None;
+    state.aside = None;
     state.screen = Screen::Home(Home::default());
     effects.push(Effect::List);
     effects.push(Effect::Focus("main".to_owned()));
@@ -202,7 +221,7 @@ fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
     effects.push(Effect::Focus("main".to_owned()));
     match reading.reader.finish() {
         Err(error) => {
-            effects.push(Effect::List);
+            come_back(state, effects);
             no_file(state, &reading.name, &sentence(&error.to_string()));
         }
         Ok(Checked {

@@ -6,7 +6,7 @@ use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
 use crate::msg::Fact;
 use crate::state::{Desk, Field};
 use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
-use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
+use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
 use cueleaf_view::{Page, key_text};
 use maud::{Markup, html};
 
@@ -303,10 +303,7 @@ fn counting(desk: &Desk, measure: &Measure, laid: &Laid) -> Markup {
             CountStyle::EachGroup => "through",
         },
     };
-    let styles = field::pairs(&[
-        ("each-group", "anew in each group"),
-        ("through", "through the measure"),
-    ]);
+    let styles = field::pairs(&[("each-group", "anew by group"), ("through", "through")]);
     let counts: Vec<String> = cueleaf_plan::counts_of(laid)
         .iter()
         .map(|count| count.say.to_string())
@@ -325,7 +322,7 @@ fn shape(measure: &Measure, laid: &Laid, alone: bool) -> Markup {
         @if let Some(length) = measure.length {
             p class="inside" {
                 @if measure.pickup { "A pickup: " }
-                "it lasts " (length) " quarters instead of the full " (laid.meter) ". "
+                "it lasts " (length) (if length == BeatSpan::QUARTER { " quarter" } else { " quarters" }) " instead of the full " (laid.meter) ". "
                 button id="make-full" type="button" class="quiet" data-do="make-full" { "Make it full" }
             }
         }

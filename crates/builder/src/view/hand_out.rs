@@ -109,8 +109,8 @@ fn files(desk: &Desk) -> Markup {
             p class="hint" { "Keep this file: opened here, it can be edited again." }
             h3 { "For yourself" }
             p class="download" {
-                button id="download-saved" type="button" data-do="download-guide" { "Download the guide with all parts" }
-                span class="file" { "for keeping and editing, not for students (.json)" }
+                button id="download-saved" type="button" data-do="download-guide" { "Download the guide for editing" }
+                span class="file" { "with all parts; for your own keeping, not for students (.json)" }
             }
         }
     }

@@ -41,8 +41,8 @@ pub(super) fn measure(
     html! {
         div id=(measure_id(index)) class={ "measure" @if found { " found" } @if chosen { " chosen" } }
             role="option" aria-selected=(chosen) data-do="measure" data-value=(index)
-            tabindex=(if index == desk.selection.focus { "0" } else { "-1" })
-            aria-label=(said(derived, own, laid, index, &notes, tips, found)) {
+            tabindex=(if index == desk.selection.focus { "0" } else { "-1" }) {
+            span class="unseen" { (said(derived, own, laid, index, &notes, tips, found)) }
             div class="notes" aria-hidden="true" {
                 @for (row, note) in notes.iter().enumerate() {
                     div class={ "note-" (note.class) @if notes.len() - row > next { " roomy" } } title=(note.said) { (note.shown) }

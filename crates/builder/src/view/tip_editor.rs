@@ -38,7 +38,7 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
                         aria-label={ "Show " (place) " in the road map" } { (place) }
                 } @else { b { (place) } }
                 " " span class="topic" { (topic_name(tip.topic)) }
-                @if !parts.is_empty() { " " span class="for" { "for " (parts.join(", ")) } }
+                @if desk.guide().parts.len() > 1 && !parts.is_empty() { " " span class="for" { "for " (parts.join(", ")) } }
             }
             p class="text" { @if tip.text.trim().is_empty() { i { "says nothing yet" } } @else { (tip.text) } }
             p class="cue-line" { "While playing: " b { (cue_text(tip)) } }
