@@ -287,8 +287,7 @@ pub(crate) fn meanings(text: &str) -> Vec<Meaning> {
                 // start the text or are printed in capitals.
                 let short = matches!(rest.first(), Some(&("d" | "dc" | "ds")));
                 let jump = matches!(meaning, DaCapo(_) | DalSegno(_));
-                let doubtful =
-                    jump && short && index > 0 && !text.contains("D.") && !text.contains("DC");
+                let doubtful = jump && short && index > 0 && !text.contains("D.");
                 if meaning != Nothing && !doubtful {
                     found.push(meaning);
                 }
@@ -534,6 +533,6 @@ mod tests {
         check(&[Coda], &["Coda", "CODA"]);
         check(&[Fine], &["Fine", "fine.", "FINE"]);
         check(&[DaCapo(JumpKind::Plain)], &["Menuetto D.C."]);
-        check(&[], &["a fine sound", "vi d.c. ma"]);
+        check(&[], &["a fine sound", "vi d.c. ma", "gli DC"]);
     }
 }

@@ -18,9 +18,18 @@ pub(crate) struct Tree<'a> {
 
 struct Node<'a> {
     start: BytesStart<'a>,
+    /// Where the local name starts in the name.
+    local: usize,
     text: Cow<'a, str>,
     /// One past the last node inside this one.
     end: usize,
+}
+
+impl Node<'_> {
+    fn name(&self) -> &str {
+        let name: &str = self.start.name().into_inner();
+        name.get(self.local..).unwrap_or_default()
+    }
 }
 
 /// What to do after an event went into a tree.
@@ -47,14 +56,16 @@ impl<'a> Tree<'a> {
     /// Gives the innermost open element's name.
     pub(crate) fn open_name(&self) -> &str {
         let node = self.open.last().and_then(|index| self.nodes.get(*index));
-        node.map_or("", |node| name_of(&node.start))
+        node.map_or("", Node::name)
     }
 
     pub(crate) fn start(&mut self, start: BytesStart<'a>) -> Result<(), ReadError> {
         TooLarge::guard("elements inside each other", MAX_DEPTH, self.open.len() + 1)?;
         self.open.push(self.nodes.len());
+        let local = start.name().into_inner().len() - name_of(&start).len();
         self.nodes.push(Node {
             start,
+            local,
             text: Cow::Borrowed(""),
             end: usize::MAX,
         });
@@ -159,7 +170,7 @@ impl<'t> Element<'t> {
     }
 
     pub(crate) fn name(self) -> &'t str {
-        self.node().map_or("", |node| name_of(&node.start))
+        self.node().map_or("", Node::name)
     }
 
     /// Gives the element's own text without the space around it.
