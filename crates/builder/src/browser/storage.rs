@@ -139,9 +139,21 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
         .and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok())
         .map(|card| card.revision);
     // What was removed in the meantime may be written again; what was changed may not.
-    if kept.is_some() && kept.map(u64::from) != order.expected {
+    if let Some(kept) = kept
+        && Some(u64::from(kept)) != order.expected
+    {
+        // The same document twice, such as an exported file opened again, is no conflict.
+        let text = transaction
+            .object_store(TEXTS)?
+            .get(Query::Key(key(&order.id)))?
+            .await?
+            .and_then(|text| text.as_string());
         database.close();
-        return Ok(Outcome::Conflict);
+        return Ok(if text.as_deref() == Some(order.text.as_str()) {
+            Outcome::Kept(u64::from(kept))
+        } else {
+            Outcome::Conflict
+        });
     }
     let last = kept.map_or_else(|| order.expected.unwrap_or(0), u64::from);
     let revision = u32::try_from(last + 1).unwrap_or(1);

@@ -275,7 +275,7 @@ fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
             div class="field" {
                 span class="label" { "Numbers after it" }
                 button id="number-on" type="button" data-do="number-on"
-                    aria-label={ "Number the measures on from " (desk.derived.name(first)) } { "Count on" }
+                    aria-label={ "Count on from " (desk.derived.name(first)) } { "Count on" }
             }
         }
     }

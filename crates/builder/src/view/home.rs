@@ -98,7 +98,7 @@ fn shelf(state: &State) -> Markup {
             h2 id="shelf-title" tabindex="-1" { "Your guides on this device" }
             @if let Some(reason) = &shelf.trouble {
                 p class="warn" {
-                    "This browser does not let the page keep anything (" (reason) "). Everything else works: "
+                    "This browser does not let the page keep anything (" (reason.trim_end_matches('.')) "). Everything else works: "
                     "download your guide before you close the page."
                 }
             } @else if shelf.entries.is_empty() {
