@@ -54,7 +54,9 @@ fn dynamics_hairpins_and_growing_words() {
             &(dynamic("<other-dynamics>più f</other-dynamics>")
                 + &note(16, "<notations><dynamics><ff/></dynamics></notations>")),
             &(direction("<words>dolce</words>", "<offset>4</offset>") + &note(16, "")),
-            &(direction("<words>espr.</words>", "<offset>-4</offset>") + &note(16, "")),
+            &(note(8, "")
+                + &direction("<words>espr.</words>", "<offset>-4</offset>")
+                + &note(8, "")),
         ],
         &[
             "0+0 Dynamic \"p\"",
@@ -67,7 +69,7 @@ fn dynamics_hairpins_and_growing_words() {
             "7+0 Dynamic \"ff\"",
             "7+0 Dynamic \"più f\"",
             "8+1 Words \"dolce\"",
-            "9+0 Words \"espr.\"",
+            "9+2 Words \"espr.\"",
         ],
     );
 }
