@@ -117,6 +117,8 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
     });
     stay_awake(true);
     go_to(app, Room::Play);
+    // With very large text the button that was pressed stands below the count.
+    dom::scroll_to(0.0);
     dom::hide("silent", silent.is_none());
     let page = app.page();
     let place = measure_text(&page, app.from);

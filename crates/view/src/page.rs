@@ -3,7 +3,6 @@
 use crate::Words;
 use cueleaf_guide::{Guide, Measure};
 use cueleaf_plan::Plan;
-use cueleaf_time::BeatSpan;
 
 /// A guide with its plan and the words in which it is shown.
 #[derive(Debug, Clone)]
@@ -40,10 +39,5 @@ impl<'a> Page<'a> {
             [part] if !part.name.is_empty() => Some(&part.name),
             _ => None,
         }
-    }
-
-    /// Tells whether a place is a measure's start, or in it.
-    pub(crate) const fn is_start(at: BeatSpan) -> bool {
-        at.is_zero()
     }
 }

@@ -148,7 +148,7 @@ fn tips_at<'a>(page: &Page<'a>, measure: usize) -> Vec<(usize, &'a Tip)> {
 
 fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
     // The measure alone is said by the heading above.
-    let own_place = tip.spot != Spot::at(tip.spot.from) || !Page::is_start(tip.spot.from.at);
+    let own_place = tip.spot != Spot::at(tip.spot.from) || !tip.spot.from.at.is_zero();
     html! {
         div class="tip" data-tip=(index) {
             p {

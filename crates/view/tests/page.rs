@@ -1,91 +1,230 @@
-//! The page to read, as a student without scripts sees it.
-#![allow(
-    clippy::unwrap_used,
-    reason = "helpers of tests may fail loudly, as tests do"
-)]
+//! What a page says about a small guide.
+#![allow(clippy::unwrap_used, reason = "what a test makes itself is there")]
 
-use cueleaf_guide::{Guide, open};
+use cueleaf_guide::{
+    Guide, Hold, Id, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part, Place, Spot,
+    TempoMark, Tip, Todo, Topic,
+};
 use cueleaf_plan::Plan;
-use cueleaf_view::{Page, guide_body};
+use cueleaf_time::{BeatSpan, Key};
+use cueleaf_view::{
+    Page, Room, change_text, count_room, facts_at, guide_body, next_text, order_text, play_room,
+    section_at, spot_text,
+};
 
-fn example() -> Guide {
-    open(include_str!("../../../examples/mail-boat-viola.json")).unwrap()
+fn id(text: &str) -> Id {
+    Id::new(text).unwrap()
 }
 
-/// Gives the text of the page, without tags, runs of space made one.
-fn text_of(guide: &Guide) -> String {
+fn tempo(words: &str, tempo: &str) -> Vec<TempoMark> {
+    vec![TempoMark::at_once(
+        BeatSpan::ZERO,
+        words,
+        tempo.parse().unwrap(),
+    )]
+}
+
+/// A pickup, a repeat with two endings, 5/8, and a jump back to the beginning.
+fn guide() -> Guide {
+    let mut guide = Guide::new(id("g"), "Low Tide");
+    guide.composer = "Nobody".to_owned();
+    guide.road_map.measures = vec![
+        Measure {
+            meter: Some("3/4".parse().unwrap()),
+            length: Some("1".parse().unwrap()),
+            pickup: true,
+            section: Some("Sand".to_owned()),
+            tempo: tempo("Calm", "quarter = 60"),
+            ..Measure::labelled("0")
+        },
+        Measure {
+            repeat_from: true,
+            mark: Some("A".to_owned()),
+            ..Measure::labelled("1")
+        },
+        Measure {
+            ending: vec![1],
+            repeat_back: Some(2),
+            ..Measure::labelled("2")
+        },
+        Measure {
+            ending: vec![2],
+            fine: true,
+            holds: vec![Hold::new("1".parse().unwrap(), None)],
+            ..Measure::labelled("3")
+        },
+        Measure {
+            meter: Some("5/8".parse().unwrap()),
+            groups: Some("2+3".parse().unwrap()),
+            section: Some("Water".to_owned()),
+            key: Key::from_fifths(-2).ok(),
+            tempo: tempo("", "eighth = 180"),
+            ..Measure::labelled("4")
+        },
+        Measure::labelled(""),
+        Measure {
+            jump: Some(Jump {
+                to_segno: None,
+                until: JumpUntil::Fine,
+                with_repeats: false,
+                extra: Default::default(),
+            }),
+            ..Measure::labelled("6")
+        },
+    ];
+    guide.parts = vec![Part {
+        id: id("va"),
+        name: "Viola".to_owned(),
+        marks: vec![Mark {
+            measure: 4,
+            at: "1".parse().unwrap(),
+            kind: MarkKind::Pizz,
+            to: None,
+            text: String::new(),
+            extra: Default::default(),
+        }],
+        extra: Default::default(),
+    }];
+    guide
+}
+
+fn with<T>(guide: &Guide, look: impl FnOnce(&Page<'_>) -> T) -> T {
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
-    let html = guide_body(&Page::new(guide, &plan, &words)).into_string();
-    let mut text = String::new();
-    let mut inside = false;
-    for letter in html.chars() {
-        match letter {
-            '<' => {
-                inside = true;
-                text.push(' ');
-            }
-            '>' => inside = false,
-            _ if inside => {}
-            _ => text.push(letter),
+    look(&Page::new(guide, &plan, &words))
+}
+
+#[test]
+fn facts_are_told_in_plain_words() {
+    with(&guide(), |page| {
+        for (measure, expected) in [
+            (
+                0,
+                "3/4; pickup: the music starts on beat 3; Calm, quarter = 60",
+            ),
+            (1, "mark A; a repeat starts here"),
+            (
+                2,
+                "ending 1; at the end go back to measure 1 and play it again",
+            ),
+            (
+                3,
+                "ending 2; fermata on beat 2; Fine: after the jump, the music ends here",
+            ),
+            (4, "5/8, 2 + 3; 2 flats; eighth = 180; beat 3: pizz."),
+            (5, ""),
+            (
+                6,
+                "D.C.: at the end go back to the beginning and play to the Fine",
+            ),
+        ] {
+            assert_eq!(facts_at(page, measure).join("; "), expected);
         }
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-#[track_caller]
-fn says(text: &str, expected: &str) {
-    assert!(text.contains(expected), "{expected}\nis not in\n{text}");
-}
-
-#[test]
-fn everything_a_student_needs_is_there_to_read() {
-    let guide = example();
-    let text = text_of(&guide);
-    says(&text, "The Mail Boat Sets Out");
-    says(&text, "Viola");
-    says(&text, &guide.word);
-    for tip in &guide.tips {
-        says(&text, &tip.text);
-    }
-    for todo in &guide.todos {
-        says(&text, &todo.text);
-    }
-    for section in guide
-        .road_map
-        .measures
-        .iter()
-        .filter_map(|m| m.section.as_ref())
-    {
-        says(&text, section);
-    }
+        assert_eq!(
+            order_text(page).unwrap(),
+            "0–2, then 1, then 3–6, then 0–1, then 3"
+        );
+        assert_eq!(section_at(page, 2).unwrap(), "Sand");
+        assert_eq!(section_at(page, 6).unwrap(), "Water");
+    });
 }
 
 #[test]
-fn counts_changes_and_order_are_written_out() {
-    let text = text_of(&example());
-    says(&text, "7/8, 2 + 2 + 3: 1 2 | 1 2 | 1 2 3");
-    says(&text, "5/4, 2 + 3: 1 2 | 1 2 3");
-    says(&text, "Rit., gradually to quarter = 50, until measure 13");
-    says(&text, "gradually to quarter = 60, until the end");
-    says(&text, "rest for 8 measures");
-    says(&text, "Measures 0–22, then 13–20, then 23–104");
+fn changes_are_announced() {
+    with(&guide(), |page| {
+        assert_eq!(next_text(page, 1), None);
+        assert_eq!(change_text(page, 3).unwrap(), "go to measure 1");
+        assert_eq!(
+            next_text(page, 5).unwrap(),
+            "next: 5/8, 2 + 3, eighth = 180, 2 flats, pizz."
+        );
+    });
 }
 
 #[test]
-fn caution_stands_on_every_page() {
-    let text = text_of(&example());
-    says(&text, "medical");
-    says(&text, "headphones");
+fn places_are_named() {
+    let place = |measure, at: &str| Place {
+        measure,
+        at: at.parse().unwrap(),
+    };
+    let mut guide = guide();
+    guide.settings.measure_word = MeasureWord::Bar;
+    with(&guide, |page| {
+        for (from, to, expected) in [
+            (place(1, "0"), None, "bar 1"),
+            (place(5, "0"), None, "bar 4+1"),
+            (place(1, "1"), None, "bar 1, beat 2"),
+            (place(1, "4/3"), None, "bar 1, just after beat 2"),
+            (place(1, "0"), Some(place(3, "0")), "bars 1–3"),
+            (place(4, "1/2"), Some(place(4, "3/2")), "bar 4, beats 2–4"),
+            (place(1, "1"), Some(place(2, "0")), "bar 1, beat 2 to bar 2"),
+        ] {
+            assert_eq!(spot_text(page, &Spot { from, to }), expected);
+        }
+    });
 }
 
 #[test]
-fn text_is_shown_as_it_was_typed() {
-    let mut guide = example();
-    guide.title = "<b>&\"'".to_owned();
-    let plan = Plan::new(&guide).value;
-    let words = Page::words_for(&guide);
-    let html = guide_body(&Page::new(&guide, &plan, &words)).into_string();
-    says(&html, "<h1>&lt;b&gt;&amp;&quot;'</h1>");
-    assert!(!html.contains("style="));
+fn the_body_holds_everything_and_no_style() {
+    let mut guide = guide();
+    let evil = "<b onclick='x'>&\"";
+    guide.word = format!("First.\n\n{evil}");
+    guide.tips = vec![
+        Tip::new(id("b"), Spot::measures(4, 6), Topic::GetReady, evil),
+        Tip::new(
+            id("a"),
+            Spot::at(Place::start_of(1)),
+            Topic::LeftHand,
+            "Low second finger.",
+        ),
+    ];
+    guide.todos = vec![Todo {
+        id: id("d"),
+        text: evil.to_owned(),
+        spot: Some(Spot::measures(4, 6)),
+        parts: Vec::new(),
+        extra: Default::default(),
+    }];
+    with(&guide, |page| {
+        let body = guide_body(page).into_string();
+        assert!(!body.contains("<b onclick") && !body.contains(" style="));
+        assert_eq!(body.matches("&lt;b onclick").count(), 3);
+        for text in [
+            "<h1>Low Tide</h1>",
+            "<p>First.</p>",
+            "Viola",
+            "Nobody",
+            "Left hand",
+            "Get ready",
+            "Measures 4–6",
+            "Measures 4–6: 5/8, 2 + 3: <b>1 2 | 1 2 3</b>",
+            "If anything hurts, stop, and ask your teacher or a medical professional.",
+        ] {
+            assert!(body.contains(text), "{text}");
+        }
+        let rooms = play_room(page).into_string() + &count_room(page).into_string();
+        assert!(!rooms.contains(" style="));
+        // Uneven measures are offered first, one for each stretch.
+        let offered = rooms.split_once("<optgroup").unwrap().1;
+        assert!(
+            offered.contains("Uneven measures")
+                && offered.contains("<option value=\"4\">4</option></optgroup>")
+        );
+    });
+    assert!(
+        Room::ALL
+            .iter()
+            .all(|room| Room::from_code(room.code()) == Some(*room))
+    );
+}
+
+#[test]
+fn an_empty_guide_is_a_page() {
+    let guide = Guide::new(id("g"), "");
+    with(&guide, |page| {
+        let body = guide_body(page).into_string();
+        assert!(body.contains("This guide has no measures yet."));
+        assert!(!play_room(page).into_string().is_empty());
+        assert_eq!(order_text(page), None);
+    });
 }
