@@ -2,6 +2,7 @@
 
 use crate::count::{Count, full_counts_of};
 use crate::playing::Plan;
+use crate::tempo_map::held_at;
 use cueleaf_guide::Hold;
 use cueleaf_time::{BeatSpan, Level, Seconds};
 
@@ -70,10 +71,14 @@ impl Plan {
     }
 
     fn lead_in(&self, played: usize, hold: &Hold, counts: &[Count]) -> Vec<Click> {
-        let place = |at: BeatSpan| self.measure(played)?.start.plus(at).ok();
-        let next = counts.partition_point(|count| count.at <= hold.at);
+        let Some(laid) = self.measure(played) else {
+            return Vec::new();
+        };
+        let held_at = held_at(laid, hold);
+        let next = counts.partition_point(|count| count.at <= held_at);
         let held = next.checked_sub(1).and_then(|held| counts.get(held));
-        let (Some(held), Some(position), Some(longer)) = (held, place(hold.at), hold.longer) else {
+        let position = laid.start.plus(held_at).ok();
+        let (Some(held), Some(position), Some(longer)) = (held, position, hold.longer) else {
             return Vec::new();
         };
         let per_quarter = 60.0 / self.tempo().quarters_per_minute_at(position);
@@ -83,7 +88,7 @@ impl Plan {
             Some(count) => self.seconds_of(played, count.at),
             None => Some(self.start_of(played + 1)),
         };
-        let (Some(on), Some(from)) = (on, self.seconds_of(played, hold.at)) else {
+        let (Some(on), Some(from)) = (on, self.seconds_of(played, held_at)) else {
             return Vec::new();
         };
         (1..=usize::from(hold.lead_in))

@@ -1,7 +1,7 @@
 //! Tempo over the written line, and the one gate from exact positions to seconds.
 
-use cueleaf_guide::{Layout, Place, Return, RoadMap};
-use cueleaf_time::{BeatPos, BeatSpan, Seconds, Shape, Tempo, TempoCurve};
+use cueleaf_guide::{Hold, Laid, Layout, Place, Return, RoadMap};
+use cueleaf_time::{BeatPos, BeatSpan, SameBeat, Seconds, Shape, Tempo, TempoCurve};
 
 /// A stretch of the written line with one steady or gradual tempo.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,6 +53,7 @@ impl Timed {
 /// Something that happens to the tempo at a place.
 enum Event {
     AtOnce(Tempo),
+    SameBeat(SameBeat),
     Toward(Tempo, BeatPos, Shape),
     Hold(BeatSpan),
 }
@@ -160,7 +161,12 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
             } else {
                 before_gradual = None;
                 first = first.or(Some(tempo));
-                events.push((at, Event::AtOnce(tempo)));
+                // An equation goes by the tempo that was reached, which a gradual
+                // change that it cuts short has not told yet.
+                events.push(match (mark.tempo, mark.same_beat) {
+                    (None, Some(same)) => (at, Event::SameBeat(same)),
+                    _ => (at, Event::AtOnce(tempo)),
+                });
             }
             // Nobody returns to a tempo that no mark has set.
             before = set;
@@ -168,13 +174,23 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
             now = tempo;
         }
         for hold in &measure.holds {
-            if let (Some(longer), Ok(at)) = (hold.longer, laid.start.plus(hold.at)) {
+            if let (Some(longer), Ok(at)) = (hold.longer, laid.start.plus(held_at(laid, hold))) {
                 events.push((at, Event::Hold(longer)));
             }
         }
     }
     events.sort_by_key(|(at, _)| *at);
     events
+}
+
+/// Gives the place of a hold in its measure: one at the barline, or beyond it,
+/// holds the last beat.
+pub(crate) fn held_at(laid: &Laid, hold: &Hold) -> BeatSpan {
+    if hold.at < laid.length {
+        return hold.at;
+    }
+    let last = laid.beats.beats().last();
+    last.map_or(BeatSpan::ZERO, |beat| beat.at)
 }
 
 fn place_on(layout: &Layout, place: Place) -> Option<BeatPos> {
@@ -230,6 +246,10 @@ impl Builder {
         self.close(at);
         match event {
             Event::AtOnce(tempo) => self.open = steady(at, *tempo),
+            Event::SameBeat(same) => {
+                let reached = self.tempo_at(at);
+                self.open = steady(at, same.after(reached).unwrap_or(reached));
+            }
             Event::Toward(tempo, arrives, shape) => {
                 let from = self.tempo_at(at);
                 self.open = Open {

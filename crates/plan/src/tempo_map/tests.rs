@@ -148,6 +148,35 @@ fn the_same_beat_goes_on_in_another_unit() {
 }
 
 #[test]
+fn an_equation_goes_by_the_tempo_that_was_reached() {
+    let same = TempoMark {
+        same_beat: Some("quarter = dotted quarter".parse().unwrap()),
+        ..TempoMark::words(BeatSpan::ZERO, "")
+    };
+    let map = map(
+        &[
+            (
+                0,
+                TempoMark::at_once(BeatSpan::ZERO, "", tempo("quarter = 80")),
+            ),
+            (1, gradual("0", "quarter = 120", place(3, "0"))),
+            (2, same),
+        ],
+        &[],
+    );
+    // Half-way from 80 to 120 the quarter is at 100.
+    near(map.quarters_per_minute_at("9".parse().unwrap()), 150.0);
+}
+
+#[test]
+fn a_hold_at_the_barline_holds_the_last_beat() {
+    let at_the_end = map(&[], &[(3, "4", "2")]);
+    near(seconds(&at_the_end, "16"), 8.0 + 1.0);
+    let inside = map(&[], &[(1, "4", "2")]);
+    near(seconds(&inside, "8"), 4.0 + 1.0);
+}
+
+#[test]
 fn a_mark_cuts_a_gradual_change_short() {
     let map = map(
         &[
