@@ -75,7 +75,7 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
     Some(match hook.name {
         "room" => DeskMsg::Room(room_of(value)?),
         "measure" => DeskMsg::Select(value.parse().ok()?, hook.extend),
-        "go-measure" => DeskMsg::Select(value.parse().ok()?, Extend::No),
+        "go-measure" => DeskMsg::Go(value.parse().ok()?, Extend::No),
         "extending" => DeskMsg::ToggleExtending,
         "reach" => DeskMsg::Reach(reach_of(value)?),
         "remove-tempo" => {

@@ -96,8 +96,8 @@ pub enum Keeping {
     OpenOther,
     /// Hands the document out as it is saved.
     Download,
-    /// Hands out a kept text that could not be opened.
-    DownloadDamaged,
+    /// Hands out a text that could not be opened, or not be kept.
+    DownloadRescued,
 }
 
 /// What became of keeping a document.

@@ -5,6 +5,7 @@ use crate::edit::Reach;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::history::History;
 use crate::msg::{Fact, Msg};
+use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Topic};
 use cueleaf_read::MusicXmlReader;
 use cueleaf_score::Score;
@@ -23,6 +24,8 @@ pub struct State {
     /// The document that was open, put aside while a file is read; it comes back
     /// when the file cannot be opened.
     pub aside: Option<Box<Desk>>,
+    /// Documents that have left the page while they are being written.
+    pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
     pub waiting: Option<Box<Guide>>,
     ids: IdSource,
@@ -38,6 +41,7 @@ impl State {
             shelf: Shelf::default(),
             notice: None,
             aside: None,
+            leaving: Vec::new(),
             waiting: None,
             ids: IdSource(seed),
         }
@@ -60,18 +64,28 @@ impl State {
     /// Tells whether edits are lost when the page goes away now.
     #[must_use]
     pub fn would_lose(&self) -> bool {
-        self.desk().is_some_and(|desk| {
-            let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
-            !safe && desk.history.undo_words().is_some()
-        })
+        let all = self.desk().into_iter();
+        all.chain(self.aside.as_deref())
+            .chain(self.leaving.iter().map(Box::as_ref))
+            .any(|desk| {
+                let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
+                !safe && desk.history.undo_words().is_some()
+            })
     }
 
-    /// Gives the open document, or the one that was put aside, to change it.
-    pub fn desk_or_aside_mut(&mut self) -> Option<&mut Desk> {
-        match &mut self.screen {
+    /// Gives the document with an id that is being written. One that has left
+    /// comes before the open one, as it was written first.
+    pub fn written_mut(&mut self, id: &str) -> Option<&mut Desk> {
+        let open = match &mut self.screen {
             Screen::Desk(desk) => Some(desk),
-            _ => self.aside.as_deref_mut(),
-        }
+            _ => None,
+        };
+        self.leaving
+            .iter_mut()
+            .chain(&mut self.aside)
+            .chain(open)
+            .map(Box::as_mut)
+            .find(|desk| desk.is(id) && matches!(desk.keep, Keep::Writing(_)))
     }
 
     /// Gives the open document, to change it.
@@ -156,8 +170,9 @@ pub struct Shelf {
     pub entries: Vec<KeptEntry>,
     /// What was removed last, with its text.
     pub removed: Option<(KeptEntry, String)>,
-    /// A kept text that could not be opened, with its id.
-    pub damaged: Option<(String, String)>,
+    /// A kept text that could not be opened, or one that could not be kept, with
+    /// its id.
+    pub rescued: Option<(String, String)>,
 }
 
 /// One kept guide, as the list shows it.
@@ -350,6 +365,12 @@ impl Desk {
         self.history.guide()
     }
 
+    /// Tells whether the document has an id.
+    #[must_use]
+    pub fn is(&self, id: &str) -> bool {
+        self.guide().id.as_str() == id
+    }
+
     /// Tells how far edits reach: as the teacher said, else a single measure
     /// onward and several only themselves.
     #[must_use]
@@ -368,7 +389,7 @@ impl Desk {
         self.room == Room::TryIt || self.beside
     }
 
-    /// Gives the guide as the preview shows it.
+    /// Gives the guide as the preview shows it, which is as it is handed out.
     #[must_use]
     pub fn tried(&self) -> Rc<Guide> {
         let guide = self.guide();
@@ -377,10 +398,7 @@ impl Desk {
             .as_ref()
             .filter(|id| guide.part(id).is_some())
             .or_else(|| guide.parts.first().map(|part| &part.id));
-        match chosen {
-            Some(part) if guide.parts.len() > 1 => Rc::new(cueleaf_guide::for_part(guide, part)),
-            _ => Rc::clone(guide),
-        }
+        Rc::new(guide_of(guide, chosen))
     }
 }
 

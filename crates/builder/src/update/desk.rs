@@ -70,6 +70,9 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::AddTip => add_tip(desk, fresh, effects),
         DeskMsg::OpenTip(id) => {
+            if desk.open_tip.as_ref() != Some(&id) {
+                drop_empty(desk, effects);
+            }
             effects.push(Effect::Focus(format!("tip-text-{id}")));
             desk.open_tip = Some(id);
         }
@@ -104,12 +107,13 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             }
         }
         DeskMsg::HandOut(part) => {
-            let result = hand_out::pages(desk.guide(), part.into_iter().collect());
+            let result =
+                hand_out::pages(desk.guide(), part.into_iter().collect(), hand_out::page_of);
             take(state, result, effects);
         }
         DeskMsg::HandOutEach => {
             let parts: Vec<Id> = desk.guide().parts.iter().map(|p| p.id.clone()).collect();
-            let result = hand_out::pages(desk.guide(), parts);
+            let result = hand_out::pages(desk.guide(), parts, hand_out::page_of);
             take(state, result, effects);
         }
     }
@@ -180,6 +184,7 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
 fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {
     match read_measures(desk.guide(), &text) {
         Ok((first, last)) => {
+            desk.drafts.remove(&Field::Selection);
             desk.extending = false;
             select(desk, first, Extend::No, effects);
             select(desk, last, Extend::Yes, effects);
@@ -244,6 +249,7 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     };
     let Some(told) = told else { return };
     desk.drafts.clear();
+    desk.tempo_unit = None;
     follow(desk, effects);
     effects.push(Effect::Say(told));
     // The place that changed comes into view.
@@ -267,7 +273,8 @@ fn number_on(desk: &mut Desk, effects: &mut Vec<Effect>) {
             desk.drafts.remove(&Field::Fact(Fact::Label));
         }
         Err(problem) => {
-            let text = desk.derived.name(first).to_owned();
+            let measure = desk.guide().road_map.measures.get(first);
+            let text = measure.map_or_else(String::new, |own| own.label.clone());
             let draft = Draft { text, problem };
             desk.drafts.insert(Field::Fact(Fact::Label), draft);
         }
@@ -415,6 +422,13 @@ fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
         return Ok(None);
     }
     let made = set_tempo(guide, (first, last), desk.reach(), &fields)?;
+    if matches!(fact, Fact::TempoUnit | Fact::TempoNumber) {
+        desk.drafts.remove(&Field::Fact(Fact::TempoNumber));
+    }
+    if !fields.number.is_empty() {
+        // From here on the mark itself knows its unit.
+        desk.tempo_unit = None;
+    }
     Ok(Some((made, "change the tempo")))
 }
 
@@ -448,7 +462,7 @@ fn drop_empty(desk: &mut Desk, effects: &mut Vec<Effect>) {
         .guide()
         .tips
         .iter()
-        .any(|tip| tip.id == open && tip.text.trim().is_empty() && tip.cue.trim().is_empty());
+        .any(|tip| tip.id == open && tips::says_nothing(tip));
     if empty {
         let made = tips::remove(desk.guide(), &open);
         commit(desk, made, "remove an empty tip", effects);

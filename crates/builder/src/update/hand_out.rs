@@ -1,5 +1,6 @@
 //! The files by which a guide leaves.
 
+use crate::edit::tips::only_written;
 use crate::msg::Effect;
 use cueleaf_export::{PlayerFiles, file_name, guide_page};
 use cueleaf_guide::{Guide, Id, for_part};
@@ -16,12 +17,14 @@ pub(crate) fn page_of(guide: &Guide) -> Option<String> {
     Some(guide_page(guide, &files))
 }
 
-/// Gives the guide of one part, or the whole when it has no such part or only that.
+/// Gives the guide of one part, or the whole without such a part, as a student
+/// gets it: without tips that are still to be written.
 #[must_use]
 pub(crate) fn guide_of(guide: &Guide, part: Option<&Id>) -> Guide {
+    let written = only_written(guide);
     match part.filter(|id| guide.part(id).is_some()) {
-        Some(part) => for_part(guide, part),
-        None => guide.clone(),
+        Some(part) => for_part(&written, part),
+        None => written,
     }
 }
 
@@ -31,11 +34,17 @@ pub(crate) fn name_of(guide: &Guide, part: Option<&Id>) -> String {
     file_name(guide, part.and_then(|id| guide.part(id)))
 }
 
-/// Makes the downloads of some parts; of the whole guide when none is named.
+/// Makes the downloads of some parts; of the whole guide when none is named. The
+/// page of each is written by `write`, [`page_of`] in the running page.
 ///
 /// # Errors
-/// A sentence for the teacher when this build carries no player.
-pub(super) fn pages(guide: &Guide, parts: Vec<Id>) -> Result<Vec<Effect>, String> {
+/// A sentence for the teacher when no page can be written, because this build
+/// carries no player.
+pub(super) fn pages(
+    guide: &Guide,
+    parts: Vec<Id>,
+    write: impl Fn(&Guide) -> Option<String>,
+) -> Result<Vec<Effect>, String> {
     let wanted: Vec<Option<Id>> = if parts.is_empty() {
         vec![None]
     } else {
@@ -45,9 +54,10 @@ pub(super) fn pages(guide: &Guide, parts: Vec<Id>) -> Result<Vec<Effect>, String
         .iter()
         .map(|part| {
             let own = guide_of(guide, part.as_ref());
-            let text = page_of(&own).ok_or(
-                "This copy of Cueleaf was built without the student's player and cannot make the \
-                 page. The guide itself can still be downloaded.",
+            let text = write(&own).ok_or(
+                "This copy of Cueleaf was built without the student’s player and cannot make the \
+                 page: whoever built it has to run “cargo xtask build”. The guide itself can still \
+                 be downloaded.",
             )?;
             Ok(Effect::Download {
                 name: name_of(guide, part.as_ref()),
@@ -56,4 +66,79 @@ pub(super) fn pages(guide: &Guide, parts: Vec<Id>) -> Result<Vec<Effect>, String
             })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::edit::tips;
+    use cueleaf_guide::{Extra, Part, Spot, Topic, open};
+    use cueleaf_read::guide_in_page;
+
+    fn id(text: &str) -> Id {
+        Id::new(text).unwrap()
+    }
+
+    /// Violin and cello; one tip for both, one for the cello, and an empty one.
+    fn guide() -> Guide {
+        let mut guide = Guide::new(id("g"), "Ferry");
+        for (name, words) in [("vn", "Violin"), ("vc", "Cello")] {
+            guide.parts.push(Part {
+                id: id(name),
+                name: words.to_owned(),
+                marks: Vec::new(),
+                extra: Extra::default(),
+            });
+        }
+        for (name, text) in [("both", "Count"), ("own", "Pluck"), ("empty", " ")] {
+            guide = tips::add(&guide, id(name), Spot::measures(0, 0), Topic::Note);
+            let text = tips::TipChange::Text(text.to_owned());
+            guide = tips::change(&guide, &id(name), text);
+        }
+        tips::toggle_part(&guide, &id("own"), &id("vn"))
+    }
+
+    fn with_a_player(guide: &Guide) -> Option<String> {
+        let files = PlayerFiles {
+            script: "x",
+            style: "y",
+            wasm_deflated: &[1],
+        };
+        Some(guide_page(guide, &files))
+    }
+
+    /// Gives the names of the files, and the tips in them.
+    fn files(parts: &[&str]) -> Vec<(String, String)> {
+        let parts = parts.iter().map(|part| id(part)).collect();
+        pages(&guide(), parts, with_a_player)
+            .unwrap()
+            .into_iter()
+            .map(|effect| {
+                let Effect::Download { name, media, text } = effect else {
+                    panic!("{effect:?}");
+                };
+                assert_eq!(media, "text/html");
+                let inside = open(guide_in_page(&text).unwrap()).unwrap();
+                let tips: Vec<&str> = inside.tips.iter().map(|tip| tip.text.as_str()).collect();
+                (name, tips.join(" "))
+            })
+            .collect()
+    }
+
+    #[test]
+    fn each_part_gets_a_file_of_its_own_tips() {
+        let all = files(&["vn", "vc"]);
+        assert!(all[0].0.contains("Violin") && all[0].0.ends_with(".html"));
+        assert!(all[1].0.contains("Cello"));
+        assert_eq!([&all[0].1, &all[1].1], ["Count", "Count Pluck"]);
+        assert_eq!(files(&[])[0].1, "Count Pluck");
+        // A part that is gone by now is the whole.
+        assert_eq!(files(&["va"]), files(&[]));
+    }
+
+    #[test]
+    fn without_a_player_it_says_what_to_do() {
+        let reason = pages(&guide(), vec![id("vn")], |_| None).unwrap_err();
+        assert!(reason.contains("cargo xtask build"), "{reason}");
+    }
 }

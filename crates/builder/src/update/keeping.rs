@@ -5,6 +5,7 @@
 //! revision inside the transaction that writes; what another tab wrote is never
 //! overwritten.
 
+use super::leaving;
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::opened::sentence;
 use crate::state::{Again, Desk, Keep, Notice, State};
@@ -20,7 +21,11 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
             state.shelf.entries = entries;
         }
         Keeping::Listed(Err(reason)) => state.shelf.trouble = Some(reason),
-        Keeping::Open(id) => effects.push(Effect::Load(id)),
+        Keeping::Open(id) => {
+            if !leaving::take_back_by_id(state, &id, effects) {
+                effects.push(Effect::Load(id));
+            }
+        }
         Keeping::Loaded { id, revision, text } => loaded(state, &id, revision, text, effects),
         Keeping::NotLoaded(reason) => {
             state.notice = Some(Notice::trouble(format!(
@@ -60,8 +65,8 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 effects.push(saved_file(desk.guide()));
             }
         }
-        Keeping::DownloadDamaged => {
-            if let Some((id, text)) = &state.shelf.damaged {
+        Keeping::DownloadRescued => {
+            if let Some((id, text)) = &state.shelf.rescued {
                 effects.push(Effect::Download {
                     name: format!("cueleaf-{id}.json"),
                     media: "application/json",
@@ -117,23 +122,17 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
 }
 
 fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>) {
-    let Some(desk) = state.desk_or_aside_mut() else {
-        effects.push(Effect::List);
-        return;
-    };
-    if desk.guide().id.as_str() != id {
-        return;
-    }
-    let Keep::Writing(again) = desk.keep else {
+    let Some(desk) = state.written_mut(id) else {
         return;
     };
     match outcome {
         Outcome::Kept(revision) => {
             desk.revision = Some(revision);
-            if again == Again::Yes {
+            if desk.keep == Keep::Writing(Again::Yes) {
                 write(desk, effects);
             } else {
                 desk.keep = Keep::Kept;
+                leaving::is_kept(state, effects);
             }
         }
         Outcome::Conflict => {
@@ -146,11 +145,8 @@ fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>
                 "Another version of this guide is kept on this device already. Nothing was \
                  overwritten: what you see here is not kept until you choose."
             };
-            let notice = Notice::trouble(text)
-                .choice("Keep this one as a copy", Msg::Keeping(Keeping::AsCopy))
-                .choice("Open the kept one", Msg::Keeping(Keeping::OpenOther))
-                .choice("Download this one", Msg::Keeping(Keeping::Download));
-            state.notice = Some(notice);
+            state.notice = Some(conflict(text));
+            leaving::is_not_kept(state, id, effects);
         }
         Outcome::Failed(reason) => {
             desk.keep = Keep::Off(reason.clone());
@@ -161,8 +157,16 @@ fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>
             let notice =
                 Notice::trouble(text).choice("Download the guide", Msg::Keeping(Keeping::Download));
             state.notice = Some(notice);
+            leaving::is_not_kept(state, id, effects);
         }
     }
+}
+
+fn conflict(text: &str) -> Notice {
+    Notice::trouble(text)
+        .choice("Keep this one as a copy", Msg::Keeping(Keeping::AsCopy))
+        .choice("Open the kept one", Msg::Keeping(Keeping::OpenOther))
+        .choice("Download this one", Msg::Keeping(Keeping::Download))
 }
 
 fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
@@ -190,10 +194,10 @@ fn loaded(state: &mut State, id: &str, revision: u64, text: String, effects: &mu
             ));
         }
         Err(error) => {
-            state.shelf.damaged = Some((id.to_owned(), text));
+            state.shelf.rescued = Some((id.to_owned(), text));
             let notice = Notice::trouble(sentence(&error.to_string())).choice(
                 "Download it as it is",
-                Msg::Keeping(Keeping::DownloadDamaged),
+                Msg::Keeping(Keeping::DownloadRescued),
             );
             state.notice = Some(notice.choice("Back", Msg::Opening(Opening::Home)));
         }

@@ -3,6 +3,7 @@
 pub(crate) mod desk;
 pub(crate) mod hand_out;
 pub(crate) mod keeping;
+mod leaving;
 mod opening;
 #[cfg(test)]
 mod tests;

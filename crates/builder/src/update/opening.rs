@@ -1,10 +1,11 @@
 //! Getting at a document.
 
+use super::leaving;
 use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
-use crate::state::{Desk, Home, Keep, Notice, PartChoice, Preview, Reading, Room, Screen, State};
+use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Guide};
 use cueleaf_read::{MusicXmlReader, Progress, draft};
 
@@ -95,17 +96,13 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
                 .choice("Download the guide", Msg::Keeping(Keeping::Download)));
                 return;
             }
-            leave(state, effects);
             state.notice = None;
             let reading = Screen::Reading(Reading {
                 name,
                 reader: MusicXmlReader::new(bytes),
                 percent: 0,
             });
-            if let Screen::Desk(mut desk) = std::mem::replace(&mut state.screen, reading) {
-                desk.preview = Preview::Absent;
-                state.aside = Some(desk);
-            }
+            leaving::put_aside(state, reading, effects);
             effects.push(Effect::After(0, Msg::Opening(Opening::ReadOn)));
         }
     }
@@ -120,22 +117,8 @@ fn may_leave(state: &State) -> bool {
     })
 }
 
-/// Writes what is still to be written before the document leaves the desk.
-fn leave(state: &mut State, effects: &mut Vec<Effect>) {
-    if let Some(desk) = state.desk_mut() {
-        let unwritten = matches!(
-            desk.keep,
-            Keep::Soon | Keep::Writing(crate::state::Again::Yes)
-        );
-        if unwritten {
-            super::keeping::write(desk, effects);
-        }
-    }
-}
-
 fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
     if may_leave(state) {
-        leave(state, effects);
         let desk = Desk::new(guide, Keep::Untouched, None);
         open_and_keep(state, desk, effects);
         return;
@@ -162,8 +145,7 @@ fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
 /// Shows a document.
 pub(super) fn show(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
     state.notice = None;
-    state.aside = None;
-    state.screen = Screen::Desk(Box::new(desk));
+    leaving::turn_to(state, Screen::Desk(Box::new(desk)), effects);
     effects.push(Effect::Focus("main".to_owned()));
 }
 
@@ -176,26 +158,19 @@ fn home(state: &mut State, effects: &mut Vec<Effect>) {
         );
         return;
     }
-    leave(state, effects);
     go_home(state, effects);
 }
 
 /// Goes back to the document that was put aside, or to the first page.
 fn come_back(state: &mut State, effects: &mut Vec<Effect>) {
-    match state.aside.take() {
-        Some(mut desk) => {
-            super::desk::show_preview(&mut desk, effects);
-            state.screen = Screen::Desk(desk);
-            effects.push(Effect::Focus("main".to_owned()));
-        }
-        None => go_home(state, effects),
+    if !leaving::take_back(state, effects) {
+        go_home(state, effects);
     }
 }
 
 fn go_home(state: &mut State, effects: &mut Vec<Effect>) {
     state.notice = None;
-    state.aside = None;
-    state.screen = Screen::Home(Home::default());
+    leaving::turn_to(state, Screen::Home(Home::default()), effects);
     effects.push(Effect::List);
     effects.push(Effect::Focus("main".to_owned()));
 }

@@ -1,5 +1,10 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod leaving;
+mod messages;
+mod preview;
+mod ways_in;
+
 use super::update;
 use crate::edit::tips::TipChange;
 use crate::msg::{
@@ -254,7 +259,7 @@ fn hostile_storage_is_refused() {
         assert!(page.state().desk().is_none());
         assert!(page.notice().contains(expected), "{}", page.notice());
     }
-    page.send(Msg::Keeping(Keeping::DownloadDamaged));
+    page.send(Msg::Keeping(Keeping::DownloadRescued));
     assert!(
         matches!(page.asked.last(), Some(Effect::Download { name, .. }) if name == "cueleaf-a.json")
     );
