@@ -1,0 +1,140 @@
+//! Tips: to add, to write, to move, to remove.
+
+use super::{chosen, commit, commit_run, go_to, measure_id, stretch};
+use crate::edit::tips::{self as edit, TipChange};
+use crate::msg::Effect;
+use crate::places::read_spot;
+use crate::state::{Desk, Draft, Field, Room, Selection};
+use cueleaf_guide::{Id, Spot};
+
+pub(super) fn add(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
+    if desk.guide().road_map.measures.is_empty() {
+        return;
+    }
+    // A tip that says nothing yet is taken along instead of left behind.
+    drop_empty(desk, effects);
+    let (first, last) = chosen(desk);
+    let made = edit::add(
+        desk.guide(),
+        id.clone(),
+        Spot::measures(first, last),
+        desk.topic,
+    );
+    let words = format!("add a tip at {}", stretch(desk));
+    commit(desk, made, words, effects);
+    effects.push(Effect::Focus(format!("tip-text-{id}")));
+    desk.open_tip = Some(id);
+    // On a narrow screen the tip stands in the sheet of the facts.
+    desk.facts_open = desk.room == Room::RoadMap;
+}
+
+/// Takes the open tip away if it says nothing.
+pub(super) fn drop_empty(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    let Some(open) = desk.open_tip.clone() else {
+        return;
+    };
+    let empty = desk
+        .guide()
+        .tips
+        .iter()
+        .any(|tip| tip.id == open && edit::says_nothing(tip));
+    if empty {
+        let made = edit::remove(desk.guide(), &open);
+        commit(desk, made, "remove an empty tip", effects);
+    }
+}
+
+pub(super) fn close(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    desk.history.settle();
+    let Some(open) = desk.open_tip.clone() else {
+        return;
+    };
+    desk.drafts.remove(&Field::TipPlace(open.clone()));
+    drop_empty(desk, effects);
+    let stays = desk.guide().tips.iter().any(|tip| tip.id == open);
+    desk.open_tip = None;
+    effects.push(Effect::Focus(if stays {
+        format!("edit-{open}")
+    } else {
+        "add-tip".to_owned()
+    }));
+}
+
+pub(super) fn words_for(desk: &Desk, id: &Id, what: &str) -> String {
+    let tip = desk.guide().tips.iter().find(|tip| tip.id == *id);
+    let place = tip.map_or("", |tip| desk.derived.name(tip.spot.from.measure));
+    format!("{what} the tip at {place}")
+}
+
+pub(super) fn change(desk: &mut Desk, id: &Id, change: TipChange, effects: &mut Vec<Effect>) {
+    if let TipChange::Topic(topic) = &change {
+        desk.topic = *topic;
+    }
+    let (what, run) = match &change {
+        TipChange::Text(_) => ("write", Some(format!("text-{id}"))),
+        TipChange::Cue(_) => ("change the cue of", Some(format!("cue-{id}"))),
+        TipChange::Topic(_) => ("change the topic of", None),
+        TipChange::Spot(_) => ("move", None),
+        TipChange::Parts(_) => ("change the parts of", None),
+    };
+    let words = words_for(desk, id, what);
+    let made = edit::change(desk.guide(), id, change);
+    match run {
+        Some(run) => commit_run(desk, made, words, &run, effects),
+        None => commit(desk, made, words, effects),
+    }
+}
+
+pub(super) fn set_place(desk: &mut Desk, id: &Id, text: String, effects: &mut Vec<Effect>) {
+    let field = Field::TipPlace(id.clone());
+    match read_spot(desk.guide(), desk.derived.plan.layout(), &text) {
+        Ok(spot) => {
+            desk.drafts.remove(&field);
+            change(desk, id, TipChange::Spot(spot), effects);
+        }
+        Err(problem) => {
+            desk.drafts.insert(field, Draft { text, problem });
+        }
+    }
+}
+
+pub(super) fn remove(desk: &mut Desk, id: &Id, effects: &mut Vec<Effect>) {
+    let order = edit::in_order(desk.guide());
+    let ids: Vec<&Id> = order
+        .iter()
+        .filter_map(|index| desk.guide().tips.get(*index).map(|tip| &tip.id))
+        .collect();
+    // The focus goes to the tip after it, else to the one before it.
+    let at = ids.iter().position(|own| *own == id).unwrap_or(0);
+    let neighbour = ids
+        .get(at + 1)
+        .or_else(|| at.checked_sub(1).and_then(|before| ids.get(before)));
+    let target = match neighbour {
+        Some(id) => format!("edit-{id}"),
+        None => "add-tip".to_owned(),
+    };
+    let made = edit::remove(desk.guide(), id);
+    let words = words_for(desk, id, "remove");
+    commit(desk, made, words, effects);
+    effects.push(Effect::Focus(target));
+}
+
+pub(super) fn show(desk: &mut Desk, id: &Id, effects: &mut Vec<Effect>) {
+    let Some(spot) = desk
+        .guide()
+        .tips
+        .iter()
+        .find(|tip| tip.id == *id)
+        .map(|tip| tip.spot)
+    else {
+        return;
+    };
+    go_to(desk, Room::RoadMap, effects);
+    let last = desk.guide().road_map.measures.len().saturating_sub(1);
+    desk.selection = Selection {
+        anchor: spot.from.measure.min(last),
+        focus: spot.last_measure().min(last),
+    };
+    effects.push(Effect::Focus(measure_id(desk.selection.focus)));
+    effects.push(Effect::Reveal(measure_id(desk.selection.first())));
+}
