@@ -5,7 +5,7 @@
 //! what changed is morphed into the page.
 //!
 //! Invariants of this room:
-//! - State, update and view know no browser; only [`mod@browser`] does.
+//! - State, update and view know no browser; only the room `browser` does.
 //! - No edit is lost: the document is kept after every edit, or the page says
 //!   that it is not and offers it as a download.
 //! - What is read from storage or from a file is hostile until read.
