@@ -91,15 +91,16 @@ fn download(name: &str, media: &str, text: &str) {
     .forget();
 }
 
-/// Puts the focus on an element; on the main part of a new screen from its top.
+/// Puts the focus on an element; a new screen is shown from its top.
 fn focus(id: &str) {
+    if let Some(element) = by_id(id).and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+    // The focus scrolls its element into view, and the head of the page out of it.
     if id == "main"
         && let Some(window) = window()
     {
         window.scroll_to_with_x_and_y(0.0, 0.0);
-    }
-    if let Some(element) = by_id(id).and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
-        let _ = element.focus();
     }
 }
 

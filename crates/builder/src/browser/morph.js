@@ -14,6 +14,8 @@ export function morph(element, html) {
     callbacks: {
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
+      // What the teacher opened stays open.
+      beforeAttributeUpdated: (name, node) => !(name === "open" && node.tagName === "DETAILS"),
     },
   });
 }

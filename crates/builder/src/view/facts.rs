@@ -303,7 +303,7 @@ fn counting(desk: &Desk, measure: &Measure, laid: &Laid) -> Markup {
             CountStyle::EachGroup => "through",
         },
     };
-    let styles = field::pairs(&[("each-group", "anew by group"), ("through", "through")]);
+    let styles = field::pairs(&[("each-group", "by group"), ("through", "through")]);
     let counts: Vec<String> = cueleaf_plan::counts_of(laid)
         .iter()
         .map(|count| count.say.to_string())

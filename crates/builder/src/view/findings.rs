@@ -15,8 +15,9 @@ pub(super) fn findings(desk: &Desk) -> Markup {
     html! {
         div id="findings-in" class="findings" {
             @if count > 0 {
-                details {
+                details id="findings-list" {
                     summary id="findings-summary" {
+                        span class="finding-mark" aria-hidden="true" { "!" } " "
                         @if count == 1 { "1 thing to look at" } @else { (count) " things to look at" }
                     }
                     @if !now.is_empty() {

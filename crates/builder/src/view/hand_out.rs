@@ -30,9 +30,12 @@ fn about(desk: &Desk) -> Markup {
                 label for="guide-field-composer" { "Composer" }
                 input id="guide-field-composer" type="text" value=(guide.composer) data-do="guide" data-value="composer" maxlength="200" autocomplete="off";
             }
-            @for part in &guide.parts {
+            @for (index, part) in guide.parts.iter().enumerate() {
                 div class="field" {
-                    label for={ "part-name-" (part.id) } { "Part" }
+                    label for={ "part-name-" (part.id) } {
+                        "Part"
+                        @if guide.parts.len() > 1 { " " (index + 1) }
+                    }
                     input id={ "part-name-" (part.id) } type="text" value=(part.name) data-do="part-name" data-value=(part.id) maxlength="100" autocomplete="off";
                 }
             }

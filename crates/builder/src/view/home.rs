@@ -4,26 +4,34 @@ use super::field;
 use crate::edit::new_guide::NewFields;
 use crate::edit::tempo::UNITS;
 use crate::examples::EXAMPLES;
-use crate::state::{Home, PartChoice, Reading, State};
+use crate::state::{Home, KeptEntry, PartChoice, Reading, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
 
+/// How many kept guides are listed at once; the older ones are one click away.
+const LISTED: usize = 6;
+
 pub(super) fn home(state: &State, home: &Home) -> Markup {
+    // Who comes back looks for her own guides first.
+    let has_guides = !state.shelf.entries.is_empty();
     html! {
+        div id="welcome" {
+            h1 { "Help your students practise one part at home" }
+            p class="lead" {
+                "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
+                "shows your tips on the student’s phone, without account or network."
+            }
+        }
+        @if has_guides { (shelf(state)) }
         (ways(home))
-        (shelf(state))
+        @if !has_guides { (shelf(state)) }
         (promise())
     }
 }
 
 fn ways(home: &Home) -> Markup {
     html! {
-        section id="ways" class="ways" aria-labelledby="ways-title" {
-            h1 id="ways-title" { "Help your students practise one part at home" }
-            p class="lead" {
-                "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
-                "shows your tips on the student’s phone, without account or network."
-            }
+        section id="ways" class="ways" aria-label="Start a guide" {
             div class="doors" {
                 div class="door" {
                     h2 { "Open a part" }
@@ -37,17 +45,19 @@ fn ways(home: &Home) -> Markup {
                     button id="type-in" type="button" data-do="toggle-form"
                         aria-expanded=(home.form.is_some()) aria-describedby="type-about" { "Type it in" }
                 }
-                div class="door" {
+                @if let Some(form) = &home.form { (type_in(form, home)) }
+                div class="door examples" {
                     h2 { "Look at an example" }
-                    @for (index, example) in EXAMPLES.iter().enumerate() {
-                        button id={ "example-" (index) } type="button" data-do="example" data-value=(index) {
-                            (example.title)
-                            " " span class="about" { (example.about) }
+                    div class="list" {
+                        @for (index, example) in EXAMPLES.iter().enumerate() {
+                            button id={ "example-" (index) } type="button" data-do="example" data-value=(index) {
+                                (example.title)
+                                " " span class="about" { (example.about) }
+                            }
                         }
                     }
                 }
             }
-            @if let Some(form) = &home.form { (type_in(form, home)) }
         }
     }
 }
@@ -104,17 +114,29 @@ fn shelf(state: &State) -> Markup {
             } @else if shelf.entries.is_empty() {
                 p class="quiet-text" { "None yet. Each guide you make is kept here, edit by edit, until you remove it." }
             } @else {
-                ul class="kept-list" {
-                    @for entry in &shelf.entries {
-                        li id={ "kept-" (entry.id) } {
-                            button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
-                                span class="name" { (title_words(&entry.title)) }
-                                span class="when" { (entry.when) ", " (weight(entry.bytes)) }
-                            }
-                            button id={ "remove-" (entry.id) } type="button" class="quiet" data-do="kept-remove" data-value=(entry.id)
-                                aria-label={ "Remove " (title_words(&entry.title)) } { "Remove" }
-                        }
+                (kept_list(shelf.entries.iter().take(LISTED)))
+                @if shelf.entries.len() > LISTED {
+                    details id="older" {
+                        summary { "Older ones: " (shelf.entries.len() - LISTED) }
+                        (kept_list(shelf.entries.iter().skip(LISTED)))
                     }
+                }
+            }
+        }
+    }
+}
+
+fn kept_list<'a>(entries: impl Iterator<Item = &'a KeptEntry>) -> Markup {
+    html! {
+        ul class="kept-list" {
+            @for entry in entries {
+                li id={ "kept-" (entry.id) } {
+                    button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
+                        span class="name" { (title_words(&entry.title)) }
+                        " " span class="when" { (entry.when) ", " (weight(entry.bytes)) }
+                    }
+                    button id={ "remove-" (entry.id) } type="button" class="quiet" data-do="kept-remove" data-value=(entry.id)
+                        aria-label={ "Remove " (title_words(&entry.title)) } { "Remove" }
                 }
             }
         }

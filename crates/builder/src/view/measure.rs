@@ -51,7 +51,7 @@ pub(super) fn measure(
             (drawn(laid))
             div class="foot" aria-hidden="true" {
                 span class="number" { (derived.name(index)) }
-                @if found { span class="finding-mark" { "!" } }
+                @if found { span class="finding-mark" title="Something to look at" { "!" } }
                 @if tips > 0 { span class="tips" { (tips) " tip" @if tips > 1 { "s" } } }
             }
         }
@@ -177,12 +177,12 @@ fn order(own: &Measure) -> Vec<Note> {
     notes
 }
 
-/// What changes in the way of playing: the marks of the only part, or with
-/// several parts those of each with its name.
+/// What changes in the way of playing: the marks of the only part; with several
+/// parts fewer kinds, each once, with the parts that have it unless all do.
 fn playing(guide: &Guide, index: usize) -> Vec<Note> {
     let alone = guide.parts.len() == 1;
-    let mut notes = Vec::new();
-    for part in &guide.parts {
+    let mut found: Vec<(&str, Vec<usize>)> = Vec::new();
+    for (which, part) in guide.parts.iter().enumerate() {
         for mark in part.marks.iter().filter(|mark| mark.measure == index) {
             let text = match mark.kind {
                 MarkKind::Pizz => "pizz.",
@@ -195,16 +195,24 @@ fn playing(guide: &Guide, index: usize) -> Vec<Note> {
                 MarkKind::Fade if alone => "dim.",
                 _ => continue,
             };
-            notes.push(if alone {
-                note("playing", text)
-            } else {
-                note("playing", format!("{}: {text}", part.name))
-            });
+            match found.iter_mut().find(|(own, _)| *own == text) {
+                Some((_, parts)) if parts.last() == Some(&which) => {}
+                Some((_, parts)) => parts.push(which),
+                None => found.push((text, vec![which])),
+            }
         }
     }
-    // Four at most: the facts beside the map show the rest.
-    notes.truncate(4);
-    notes
+    let written = found.into_iter().map(|(text, parts)| {
+        if parts.len() == guide.parts.len() {
+            note("playing", text)
+        } else {
+            let name = |which: usize| guide.parts.get(which).map(|part| part.name.as_str());
+            let names: Vec<&str> = parts.into_iter().filter_map(name).collect();
+            note("playing", format!("{}: {text}", names.join(", ")))
+        }
+    });
+    // More would hide the measure itself.
+    written.take(4).collect()
 }
 
 fn said(
@@ -296,4 +304,45 @@ fn pencil(from: f64, to: f64, beats: usize) -> Markup {
 
 fn rounded(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_guide::{Extra, Id, Mark, Part};
+    use cueleaf_time::BeatSpan;
+
+    #[test]
+    fn a_mark_is_written_once_with_the_parts_that_have_it() {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        for (name, kinds) in [
+            ("Violin", vec![MarkKind::Arco, MarkKind::MuteOn]),
+            ("Viola", vec![MarkKind::Pizz, MarkKind::Arco]),
+            (
+                "Cello",
+                vec![MarkKind::Pizz, MarkKind::Arco, MarkKind::Arco],
+            ),
+        ] {
+            let marks = kinds.into_iter().map(|kind| Mark {
+                measure: 0,
+                at: BeatSpan::ZERO,
+                kind,
+                to: None,
+                text: String::new(),
+                extra: Extra::default(),
+            });
+            guide.parts.push(Part {
+                id: Id::new(name).unwrap(),
+                name: name.to_owned(),
+                marks: marks.collect(),
+                extra: Extra::default(),
+            });
+        }
+        let said: Vec<String> = playing(&guide, 0)
+            .into_iter()
+            .map(|note| note.said)
+            .collect();
+        assert_eq!(said, ["arco", "Violin: mute on", "Viola, Cello: pizz."]);
+        assert!(playing(&guide, 1).is_empty());
+    }
 }

@@ -11,6 +11,8 @@ mod hand_out;
 mod home;
 mod map;
 mod measure;
+#[cfg(test)]
+mod tests;
 mod tip_editor;
 mod tips;
 mod top;
@@ -93,13 +95,13 @@ fn room(desk: &Desk) -> Markup {
             div class="map-room" {
                 div class="map-side" {
                     (place("map-tools"))
+                    (place("findings"))
                     div id="map" class="map" role="listbox" aria-multiselectable="true" aria-label="Road map" {
                         @for line in &desk.derived.lines {
                             div class="map-line" role="group" aria-label=(map::line_words(desk, line))
                                 data-fragment={ "line-" (line.first) } {}
                         }
                     }
-                    (place("findings"))
                 }
                 aside class="facts-side" aria-label="The chosen measures" { (place("facts")) }
             }

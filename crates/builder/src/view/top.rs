@@ -83,8 +83,10 @@ fn tabs(desk: &Desk) -> Markup {
                     }
                 }
             }
-            button id="beside" type="button" class="quiet wide-only" data-do="beside"
-                aria-pressed=(desk.beside) { "Try it beside" }
+            @if desk.room != Room::TryIt {
+                button id="beside" type="button" class="quiet wide-only" data-do="beside"
+                    aria-pressed=(desk.beside) { "Try it beside" }
+            }
         }
     }
 }

@@ -1,0 +1,225 @@
+//! Every screen as markup: sound by itself, and understood when it is used.
+
+use super::{fragments, skeleton};
+use crate::hooks::{Hook, Kind, msg_of};
+use crate::msg::{DeskMsg, Extend, Keeping, Msg, Opening};
+use crate::state::{KeptEntry, Room, Screen, State};
+use crate::update::update;
+use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
+use std::collections::BTreeSet;
+
+const SCORE: &[u8] = include_bytes!("../../../../examples/chestnuts.musicxml");
+
+struct Page(Option<State>);
+
+impl Page {
+    fn new() -> Self {
+        Self(Some(State::new(3)))
+    }
+
+    fn send(&mut self, msg: Msg) -> &mut Self {
+        let (state, effects) = update(self.0.take().unwrap(), msg);
+        self.0 = Some(state);
+        for effect in effects {
+            if let crate::msg::Effect::After(0, msg) = effect {
+                self.send(msg);
+            }
+        }
+        self
+    }
+
+    fn desk(&mut self, msg: DeskMsg) -> &mut Self {
+        self.send(Msg::Desk(msg))
+    }
+
+    fn file(&mut self, name: &str, bytes: &[u8]) -> &mut Self {
+        self.send(Msg::Opening(Opening::File {
+            name: name.to_owned(),
+            bytes: bytes.to_vec(),
+        }))
+    }
+
+    fn state(&self) -> &State {
+        self.0.as_ref().unwrap()
+    }
+
+    fn html(&self) -> String {
+        let mut html = skeleton(self.state());
+        for (_, inside) in fragments(self.state()) {
+            html.push_str(&inside);
+        }
+        html
+    }
+}
+
+/// Gives the attributes of each element, the name of the element first.
+///
+/// The markup is maud's: lower case, every value in double quotes.
+fn elements(html: &str) -> Vec<Vec<(String, String)>> {
+    let mut all = Vec::new();
+    for tag in html.split('<').skip(1) {
+        let tag = tag.split_once('>').map_or(tag, |(tag, _)| tag);
+        if tag.starts_with('/') {
+            continue;
+        }
+        let mut own = Vec::new();
+        let mut rest = tag;
+        while !rest.is_empty() {
+            let end = rest.find([' ', '=']).unwrap_or(rest.len());
+            let name = rest[..end].to_owned();
+            rest = &rest[end..];
+            let mut value = String::new();
+            if let Some(quoted) = rest.strip_prefix("=\"") {
+                let (inside, after) = quoted.split_once('"').unwrap();
+                value = inside.to_owned();
+                rest = after;
+            }
+            own.push((name, value));
+            rest = rest.trim_start();
+        }
+        all.push(own);
+    }
+    all
+}
+
+fn value<'a>(element: &'a [(String, String)], name: &str) -> Option<&'a str> {
+    let own = element.iter().find(|(own, _)| own == name);
+    own.map(|(_, value)| value.as_str())
+}
+
+/// Fails on ids that are there twice, references to nothing, inline style, and
+/// elements whose hook nobody understands.
+fn is_sound(page: &Page, place: &str) {
+    let html = page.html();
+    let elements = elements(&html);
+    let mut ids = BTreeSet::new();
+    for element in &elements {
+        assert!(
+            value(element, "style").is_none(),
+            "{place}: inline style in {element:?}"
+        );
+        if let Some(id) = value(element, "id") {
+            assert!(ids.insert(id), "{place}: the id {id} is there twice");
+        }
+    }
+    for element in &elements {
+        for name in ["for", "aria-describedby", "aria-labelledby", "list"] {
+            if let Some(id) = value(element, name) {
+                assert!(ids.contains(id), "{place}: {name} means nothing: {id}");
+            }
+        }
+        let Some(name) = value(element, "data-do") else {
+            continue;
+        };
+        let hears = [Kind::Click, Kind::Change, Kind::Input]
+            .into_iter()
+            .flat_map(|kind| ["1", "bow"].map(|text| (kind, text)))
+            .any(|(kind, text)| {
+                let hook = Hook {
+                    kind,
+                    name,
+                    value: value(element, "data-value").unwrap_or(""),
+                    text,
+                    extend: Extend::No,
+                };
+                msg_of(&hook, page.state()).is_some()
+            });
+        assert!(hears, "{place}: nobody hears {element:?}");
+        let control = ["button", "input", "select", "textarea", "form"];
+        let tag = element[0].0.as_str();
+        assert!(
+            control.contains(&tag) || value(element, "tabindex").is_some(),
+            "{place}: no key reaches {element:?}"
+        );
+    }
+}
+
+fn kept(index: usize) -> KeptEntry {
+    KeptEntry {
+        id: format!("g{index}"),
+        title: format!("Piece {index}"),
+        when: "today".to_owned(),
+        moment: 0,
+        bytes: 1_200,
+        revision: 1,
+    }
+}
+
+#[test]
+fn the_first_page() {
+    let mut page = Page::new();
+    is_sound(&page, "first visit");
+    page.send(Msg::Opening(Opening::ToggleForm))
+        .send(Msg::Opening(Opening::Field(
+            "measures".to_owned(),
+            "x".to_owned(),
+        )))
+        .send(Msg::Opening(Opening::MakeTyped));
+    is_sound(&page, "a form with a problem");
+    assert!(page.html().contains("aria-invalid"));
+    let where_is = |page: &Page, text: &str| page.html().find(text).unwrap();
+    assert!(where_is(&page, "id=\"ways\"") < where_is(&page, "id=\"shelf\""));
+    let entries = (0..8).map(kept).collect();
+    page.send(Msg::Keeping(Keeping::Listed(Ok(entries))));
+    is_sound(&page, "kept guides");
+    // Who has guides meets them first; the oldest two are one click away.
+    assert!(where_is(&page, "id=\"shelf\"") < where_is(&page, "id=\"ways\""));
+    assert!(where_is(&page, "Piece 5") < where_is(&page, "id=\"older\""));
+    assert!(where_is(&page, "id=\"older\"") < where_is(&page, "Piece 6"));
+    page.send(Msg::Keeping(Keeping::Listed(Err("no database".to_owned()))));
+    is_sound(&page, "nothing can be kept");
+    assert!(page.html().contains("no database"));
+}
+
+#[test]
+fn the_rooms_of_a_guide_for_several_parts() {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE);
+    assert!(matches!(page.state().screen, Screen::Parts(_)));
+    is_sound(&page, "the parts");
+    for index in 0..3 {
+        page.send(Msg::Opening(Opening::TogglePart(index)));
+    }
+    page.send(Msg::Opening(Opening::MakeGuide));
+    page.desk(DeskMsg::Select(2, Extend::No))
+        .desk(DeskMsg::Select(5, Extend::Yes))
+        .desk(DeskMsg::AddTip);
+    for room in Room::ALL {
+        page.desk(DeskMsg::Room(room));
+        is_sound(&page, room.code());
+        page.desk(DeskMsg::ToggleBeside);
+        is_sound(&page, room.code());
+    }
+    page.file("letter.txt", b"Dear student");
+    is_sound(&page, "a message");
+    assert!(page.html().contains("id=\"close-notice\""));
+}
+
+#[test]
+fn text_of_a_guide_is_text_in_the_page() {
+    let evil = "\"><img src=x onerror=\"alert(1)\">";
+    let mut guide = Guide::new(Id::new("g").unwrap(), evil);
+    evil.clone_into(&mut guide.composer);
+    evil.clone_into(&mut guide.word);
+    let mut measure = Measure::labelled(evil);
+    measure.meter = "7/8".parse().ok();
+    measure.section = Some(evil.to_owned());
+    measure.mark = Some(evil.to_owned());
+    guide.road_map.measures = vec![measure];
+    let tip = Tip::new(
+        Id::new("t").unwrap(),
+        Spot::measures(0, 0),
+        Topic::Bow,
+        evil,
+    );
+    guide.tips = vec![tip];
+    let mut page = Page::new();
+    page.file("evil.json", save(&guide).as_bytes());
+    for room in Room::ALL {
+        page.desk(DeskMsg::Room(room));
+        assert!(!page.html().contains("<img"), "{}", room.code());
+    }
+    page.desk(DeskMsg::OpenTip(Id::new("t").unwrap()));
+    is_sound(&page, "an open tip");
+    assert!(!page.html().contains("<img"));
+}
