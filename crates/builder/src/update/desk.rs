@@ -17,7 +17,11 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
     let fresh = state.fresh_id();
     let Some(desk) = state.desk_mut() else { return };
     match msg {
-        DeskMsg::Room(room) => go_to(desk, room, effects),
+        DeskMsg::Room(room) => {
+            go_to(desk, room, effects);
+            // An arrow key goes on from the tab that it went to.
+            effects.push(Effect::Focus(format!("tab-{}", room.code())));
+        }
         DeskMsg::Select(index, extend) => select(desk, index, extend, effects),
         DeskMsg::Move(by, extend) => {
             let index = desk.selection.focus.saturating_add_signed(by);
@@ -52,6 +56,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             commit(desk, made, words, effects);
             let index = last + 1;
             select(desk, index, Extend::No, effects);
+            if desk.guide().road_map.measures.len() == 1 {
+                // The button stood in the place of the map.
+                effects.push(Effect::Focus(measure_id(desk.selection.focus)));
+            }
         }
         DeskMsg::RemoveMeasures => {
             let made = measures::remove(desk.guide(), chosen(desk));
@@ -59,7 +67,12 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let first = desk.selection.first();
             commit(desk, made, words, effects);
             select(desk, first, Extend::No, effects);
-            effects.push(Effect::Focus(measure_id(desk.selection.focus)));
+            let none_left = desk.guide().road_map.measures.is_empty();
+            effects.push(Effect::Focus(if none_left {
+                "undo".to_owned()
+            } else {
+                measure_id(desk.selection.focus)
+            }));
         }
         DeskMsg::ToggleFacts => {
             desk.facts_open = !desk.facts_open;

@@ -42,6 +42,16 @@ pub(super) fn lines(desk: &Desk) -> Vec<Piece> {
         .collect()
 }
 
+/// What stands there when no measures are left.
+pub(super) fn empty() -> Markup {
+    html! {
+        div id="map-empty" {
+            p { "No measures are left. Undo brings them back." }
+            button id="insert-measure" type="button" data-do="insert-measure" { "Insert a measure" }
+        }
+    }
+}
+
 /// Says which measures a line has.
 pub(super) fn line_words(desk: &Desk, line: &MapLine) -> String {
     let measures = desk.derived.stretch(line.first, line.end.saturating_sub(1));

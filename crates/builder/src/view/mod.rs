@@ -96,10 +96,14 @@ fn room(desk: &Desk) -> Markup {
                 div class="map-side" {
                     (place("map-tools"))
                     (place("findings"))
-                    div id="map" class="map" role="listbox" aria-multiselectable="true" aria-label="Road map" {
-                        @for line in &desk.derived.lines {
-                            div class="map-line" role="group" aria-label=(map::line_words(desk, line))
-                                data-fragment={ "line-" (line.first) } {}
+                    @if desk.derived.lines.is_empty() {
+                        (map::empty())
+                    } @else {
+                        div id="map" class="map" role="listbox" aria-multiselectable="true" aria-label="Road map" {
+                            @for line in &desk.derived.lines {
+                                div class="map-line" role="group" aria-label=(map::line_words(desk, line))
+                                    data-fragment={ "line-" (line.first) } {}
+                            }
                         }
                     }
                 }

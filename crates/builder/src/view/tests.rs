@@ -1,8 +1,9 @@
 //! Every screen as markup: sound by itself, and understood when it is used.
 
 use super::{fragments, skeleton};
+use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
-use crate::msg::{DeskMsg, Extend, Keeping, Msg, Opening};
+use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening};
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
 use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
@@ -17,12 +18,21 @@ impl Page {
         Self(Some(State::new(3)))
     }
 
+    /// Sends a message; what takes the focus afterwards has to be there.
     fn send(&mut self, msg: Msg) -> &mut Self {
+        let told = format!("{msg:?}");
         let (state, effects) = update(self.0.take().unwrap(), msg);
         self.0 = Some(state);
         for effect in effects {
-            if let crate::msg::Effect::After(0, msg) = effect {
-                self.send(msg);
+            match effect {
+                Effect::After(0, msg) => {
+                    self.send(msg);
+                }
+                Effect::Focus(id) => {
+                    let place = format!("id=\"{id}\"");
+                    assert!(self.html().contains(&place), "no {id} after {told:.80}");
+                }
+                _ => {}
             }
         }
         self
@@ -219,7 +229,50 @@ fn text_of_a_guide_is_text_in_the_page() {
         page.desk(DeskMsg::Room(room));
         assert!(!page.html().contains("<img"), "{}", room.code());
     }
-    page.desk(DeskMsg::OpenTip(Id::new("t").unwrap()));
+    page.desk(DeskMsg::Room(Room::Tips))
+        .desk(DeskMsg::OpenTip(Id::new("t").unwrap()));
     is_sound(&page, "an open tip");
     assert!(!page.html().contains("<img"));
+}
+
+#[test]
+fn the_focus_always_has_a_place() {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE)
+        .send(Msg::Opening(Opening::TogglePart(0)))
+        .send(Msg::Opening(Opening::MakeGuide));
+    for room in [Room::RoadMap, Room::Tips] {
+        page.desk(DeskMsg::Room(room));
+        page.desk(DeskMsg::AddTip);
+        let tip = page.state().desk().unwrap().open_tip.clone().unwrap();
+        let text = TipChange::Text("Pluck near the fingerboard.".to_owned());
+        page.desk(DeskMsg::Tip(tip.clone(), text))
+            .desk(DeskMsg::CloseTip)
+            .desk(DeskMsg::Room(room))
+            .desk(DeskMsg::OpenTip(tip.clone()))
+            .desk(DeskMsg::RemoveTip(tip.clone()))
+            .desk(DeskMsg::Undo)
+            .desk(DeskMsg::ShowTip(tip))
+            .desk(DeskMsg::Undo);
+    }
+    page.desk(DeskMsg::Room(Room::RoadMap));
+    for msg in [
+        DeskMsg::ToggleFacts,
+        DeskMsg::ToggleFacts,
+        DeskMsg::Move(isize::MAX, Extend::Yes),
+        DeskMsg::MakeFull,
+        DeskMsg::RemoveMeasures,
+        DeskMsg::Undo,
+        DeskMsg::Select(0, Extend::No),
+        DeskMsg::Move(isize::MAX, Extend::Yes),
+        DeskMsg::RemoveMeasures,
+        DeskMsg::InsertMeasure,
+        DeskMsg::Undo,
+        DeskMsg::Undo,
+        DeskMsg::SelectText("3".to_owned()),
+        DeskMsg::Move(-1, Extend::No),
+    ] {
+        page.desk(msg);
+        is_sound(&page, "while editing");
+    }
 }
