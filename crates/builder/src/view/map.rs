@@ -26,7 +26,8 @@ pub(super) fn tools(desk: &Desk) -> Markup {
                 }
                 button id="open-facts" type="button" class="narrow-only" data-do="toggle-facts"
                     aria-expanded=(desk.facts_open) { "Edit" }
-                button id="add-tip" type="button" class="strong" data-do="add-tip" { "Add a tip" }
+                button id="add-tip" type="button" class="strong" data-do="add-tip"
+                    aria-disabled=[stretch.is_empty().then_some("true")] { "Add a tip" }
                 (field::problem("select-problem", why))
             }
     }

@@ -27,7 +27,11 @@ fn head(desk: &Desk) -> Markup {
                 "A tip is short advice at a place. The student reads it at rest; while playing, a few large "
                 "words of it appear as the place comes."
             }
-            button id="add-tip" type="button" class="strong" data-do="add-tip" { "Add a tip at " (place) }
+            button id="add-tip" type="button" class="strong" data-do="add-tip"
+                aria-disabled=[place.is_empty().then_some("true")] {
+                "Add a tip"
+                @if !place.is_empty() { " at " (place) }
+            }
         }
     }
 }
