@@ -153,6 +153,7 @@ describe("by keyboard alone", () => {
     await focusIs(page, hook("room", "try-it"));
     const frame = page.frameLocator("#preview-frame");
     await frame.getByText("Clap the long group first.").first().waitFor();
+    await frame.locator("#tab-walk").waitFor();
     await tabTo(page, "#preview-frame");
     await page.keyboard.press("ArrowRight");
     await frame.locator("#count").waitFor();
