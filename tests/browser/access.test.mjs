@@ -11,6 +11,7 @@ import { createRequire } from "node:module";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
+import { choose, hook } from "./rig/builder.mjs";
 import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
@@ -83,17 +84,6 @@ function inspect(page) {
     },
     none: () => assert.equal(told.join("\n"), ""),
   };
-}
-
-const hook = (name, value) =>
-  value === undefined ? `[data-do="${name}"]` : `[data-do="${name}"][data-value="${value}"]`;
-
-async function choose(page, file) {
-  const [chooser] = await Promise.all([
-    page.waitForEvent("filechooser"),
-    page.locator(hook("choose-file")).first().click(),
-  ]);
-  await chooser.setFiles(file);
 }
 
 describe("axe and the smallest width", () => {

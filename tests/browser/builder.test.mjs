@@ -7,29 +7,13 @@ import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
+import { drop, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
 const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const folder = temporaryFolder("builder");
-
-const hook = (name, value) =>
-  value === undefined ? `[data-do="${name}"]` : `[data-do="${name}"][data-value="${value}"]`;
-
-/** Drops a file of the examples on the page. */
-async function drop(page, name) {
-  const text = readFileSync(join(ROOT, "examples", name), "utf8");
-  const transfer = await page.evaluateHandle(
-    ([text, name]) => {
-      const transfer = new DataTransfer();
-      transfer.items.add(new File([text], name));
-      return transfer;
-    },
-    [text, name],
-  );
-  await page.dispatchEvent("#app", "drop", { dataTransfer: transfer });
-}
 
 /** Gives the guide as it would be downloaded now, without leaving the room. */
 async function guideOf(page, backTo = "road-map") {
@@ -82,7 +66,7 @@ describe("a guide in the making", () => {
   after(() => browser?.close());
 
   test("a part is dropped and chosen", async () => {
-    await drop(page, "mail-boat.musicxml");
+    await drop(page, join(ROOT, "examples/mail-boat.musicxml"));
     for (const name of ["Violin I", "Violin II", "Viola", "Cello"]) {
       await page.getByLabel(name, { exact: true }).waitFor();
     }

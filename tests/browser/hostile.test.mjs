@@ -7,6 +7,7 @@ import { basename, join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { crc32, deflateRawSync } from "node:zlib";
+import { choose, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
@@ -14,9 +15,6 @@ const ROOT = resolve(import.meta.dirname, "../..");
 const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
 const folder = temporaryFolder("hostile");
-
-const hook = (name, value) =>
-  value === undefined ? `[data-do="${name}"]` : `[data-do="${name}"][data-value="${value}"]`;
 
 /** Gives bytes in the order of zip files: the smaller first. */
 function little(...fields) {
@@ -290,11 +288,3 @@ describe("a builder with an open guide", () => {
     await page.context().close();
   });
 });
-
-async function choose(page, file) {
-  const [chooser] = await Promise.all([
-    page.waitForEvent("filechooser"),
-    page.locator(hook("choose-file")).first().click(),
-  ]);
-  await chooser.setFiles(file);
-}

@@ -8,6 +8,7 @@ import { createServer } from "node:http";
 import { extname, join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
+import { choose, drop, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
@@ -31,18 +32,6 @@ async function serve() {
   await new Promise((done) => server.listen(0, "127.0.0.1", done));
   server.unref();
   return `http://127.0.0.1:${server.address().port}/`;
-}
-
-const hook = (name, value) =>
-  value === undefined ? `[data-do="${name}"]` : `[data-do="${name}"][data-value="${value}"]`;
-
-/** Chooses a file by the page's own button. */
-async function choose(page, file) {
-  const [chooser] = await Promise.all([
-    page.waitForEvent("filechooser"),
-    page.locator(hook("choose-file")).first().click(),
-  ]);
-  await chooser.setFiles(file);
 }
 
 /** Opens a score and makes a guide of one part. */
@@ -231,7 +220,7 @@ describe("the main job", () => {
         }
         const path = join(temporaryFolder("bad"), fileName);
         writeFileSync(path, content);
-        await drop(page, path, fileName);
+        await drop(page, path);
         const notice = page.locator("[data-fragment=notice]");
         await notice.getByText(fileName).or(notice.getByText("newer")).first().waitFor();
         const told = await notice.innerText();
@@ -242,18 +231,3 @@ describe("the main job", () => {
     }
   });
 });
-
-/** Drops a file on the page. */
-async function drop(page, path, name) {
-  const bytes = readFileSync(path).toString("base64");
-  const transfer = await page.evaluateHandle(
-    ([base64, fileName]) => {
-      const data = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
-      const transfer = new DataTransfer();
-      transfer.items.add(new File([data], fileName));
-      return transfer;
-    },
-    [bytes, name],
-  );
-  await page.dispatchEvent("#app", "drop", { dataTransfer: transfer });
-}

@@ -6,6 +6,7 @@ import assert from "node:assert/strict";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
+import { hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
@@ -15,9 +16,6 @@ const SCORE = join(ROOT, "examples/mail-boat.musicxml");
 
 /** The most stops from one thing to the next: more would be no way to work. */
 const STOPS = 40;
-
-const hook = (name, value) =>
-  value === undefined ? `[data-do="${name}"]` : `[data-do="${name}"][data-value="${value}"]`;
 
 /** Tells where the focus is and what is wrong with the sight of it. */
 function look(page) {

@@ -32,10 +32,10 @@ pub struct State {
 }
 
 impl State {
-    /// Starts with the first page. The seed is random, so that no two pages
-    /// make the same ids.
+    /// Starts with the first page. The caller brings a random number, so that no
+    /// two pages make the same ids.
     #[must_use]
-    pub fn new(seed: u64) -> Self {
+    pub fn new(random: u64) -> Self {
         Self {
             screen: Screen::Home(Home::default()),
             shelf: Shelf::default(),
@@ -43,7 +43,7 @@ impl State {
             aside: None,
             leaving: Vec::new(),
             waiting: None,
-            ids: IdSource(seed),
+            ids: IdSource(random),
         }
     }
 
@@ -97,7 +97,7 @@ impl State {
     }
 }
 
-/// Makes ids from one random seed.
+/// Makes ids from one random number.
 ///
 /// # Source
 /// Steele, Lea, Flood: Fast Splittable Pseudorandom Number Generators (2014),

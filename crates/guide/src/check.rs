@@ -1,16 +1,10 @@
 //! What is wrong with a guide, where, and what to do.
 
 use crate::document::{Guide, Spot};
-use crate::limits::MAX_LABEL;
+use crate::limits::{MAX_CUE, MAX_LABEL};
 use crate::road_map::{Measure, Place};
 use crate::{Finding, Id, Layout, Severity, lay_out};
 use std::collections::BTreeSet;
-
-/// The most letters of a cue.
-///
-/// # Source
-/// Our decision: what is still read at a glance from a music stand.
-pub(crate) const MAX_CUE: usize = 24;
 
 /// Looks through a guide and lists what does not fit, in order of place.
 ///

@@ -35,7 +35,7 @@ pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
 pub use limits::{
-    MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
+    MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
 };
 pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};

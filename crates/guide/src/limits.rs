@@ -12,6 +12,11 @@ pub const MAX_TIPS: usize = 10_000;
 pub const MAX_TEXT: usize = 20_000;
 /// The most characters a measure's label may have.
 pub const MAX_LABEL: usize = 32;
+/// The most letters a cue has while playing.
+///
+/// # Source
+/// Our decision: what is still read at a glance from a music stand.
+pub const MAX_CUE: usize = 24;
 /// The largest saved guide that is read, in bytes.
 pub const MAX_SAVED_BYTES: usize = 64 * 1024 * 1024;
 

@@ -141,9 +141,12 @@ pub fn open(text: &str) -> Result<Guide, OpenError> {
 
 fn malformed(error: &serde_json::Error) -> OpenError {
     let full = error.to_string();
-    let reason = full
-        .rsplit_once(" at line ")
-        .map_or(full.as_str(), |(reason, _)| reason);
+    let reason = if error.is_eof() {
+        "it ends too early, as a file that was not saved whole"
+    } else {
+        full.rsplit_once(" at line ")
+            .map_or(full.as_str(), |(reason, _)| reason)
+    };
     OpenError::Malformed {
         line: error.line(),
         column: error.column(),
@@ -201,7 +204,7 @@ mod tests {
     #[test]
     fn damage_is_told_with_its_place() {
         for (text, expected) in [
-            ("", "EOF while parsing a value"),
+            ("", "it ends too early, as a file that was not saved whole"),
             ("{}", "missing field `cueleaf`"),
             (r#"{"cueleaf":"x"}"#, "its version is not a number"),
             (
@@ -213,7 +216,10 @@ mod tests {
                 r#"{"cueleaf":"1.0","id":"a","road_map":{"measures":[{"key":9}]}}"#,
                 "expected a key from -7 to 7",
             ),
-            (&FULL[..700], "EOF"),
+            (
+                &FULL[..700],
+                "it ends too early, as a file that was not saved whole",
+            ),
         ] {
             let message = open(text).unwrap_err().to_string();
             assert!(message.contains(expected), "{message}");

@@ -1,15 +1,9 @@
 //! Cues: which tip is shown when.
 
 use crate::playing::Plan;
-use cueleaf_guide::{Guide, Tip, Topic};
+use cueleaf_guide::{Guide, MAX_CUE, Tip, Topic};
 use cueleaf_time::Seconds;
 use std::borrow::Cow;
-
-/// The most letters of a cue.
-///
-/// # Source
-/// Our decision: what is read at a glance from a music stand.
-const MAX_LETTERS: usize = 24;
 
 /// The least and the most seconds that a cue comes ahead of its spot, when the
 /// tip itself does not say how many beats.
@@ -130,10 +124,10 @@ const fn rank(topic: Topic) -> u8 {
 pub fn cue_text(tip: &Tip) -> Cow<'_, str> {
     let own = tip.cue.trim();
     let text = if own.is_empty() { tip.text.trim() } else { own };
-    if text.chars().count() <= MAX_LETTERS {
+    if text.chars().count() <= MAX_CUE {
         return Cow::Borrowed(text);
     }
-    let kept: String = text.chars().take(MAX_LETTERS - 1).collect();
+    let kept: String = text.chars().take(MAX_CUE - 1).collect();
     let cut = match kept.rsplit_once(char::is_whitespace) {
         Some((words, _)) if !words.trim().is_empty() => words,
         _ => kept.as_str(),

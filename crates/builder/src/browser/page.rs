@@ -36,14 +36,14 @@ thread_local! {
 #[wasm_bindgen]
 pub fn start() {
     trouble::watch();
-    PAGE.with_borrow_mut(|page| page.state = Some(State::new(seed())));
+    PAGE.with_borrow_mut(|page| page.state = Some(State::new(random())));
     events::listen();
     effects::perform(Effect::List);
     show();
 }
 
-/// Makes the seed for ids.
-fn seed() -> u64 {
+/// Makes the random number from which ids are made.
+fn random() -> u64 {
     let mut bytes = [0u8; 8];
     let crypto = super::dom::window().and_then(|window| window.crypto().ok());
     let filled = crypto.and_then(|crypto| crypto.get_random_values_with_u8_array(&mut bytes).ok());

@@ -4,12 +4,9 @@ use super::field;
 use crate::edit::tips::topic_name;
 use crate::places::write_spot;
 use crate::state::{Desk, Field, Room};
-use cueleaf_guide::{Tip, Topic};
+use cueleaf_guide::{MAX_CUE, Tip, Topic};
 use cueleaf_plan::cue_text;
 use maud::{Markup, html};
-
-/// The most letters of a cue, as the field allows them.
-const CUE_LETTERS: &str = "24";
 
 pub(super) fn tip(desk: &Desk, tip: &Tip) -> Markup {
     if desk.open_tip.as_ref() == Some(&tip.id) {
@@ -83,8 +80,8 @@ fn editor(desk: &Desk, tip: &Tip) -> Markup {
                     maxlength="2000" placeholder="Start at the frog; save the bow for the long note." { (tip.text) }
             }
             div class="field" {
-                label for={ "tip-cue-" (id) } { "Shown while playing, at most 24 letters" }
-                input id={ "tip-cue-" (id) } type="text" value=(tip.cue) maxlength=(CUE_LETTERS)
+                label for={ "tip-cue-" (id) } { "Shown while playing, at most " (MAX_CUE) " letters" }
+                input id={ "tip-cue-" (id) } type="text" value=(tip.cue) maxlength=(MAX_CUE)
                     placeholder=(derived_cue(tip)) data-do="tip-cue" data-value=(id) autocomplete="off";
             }
             (for_parts(desk, tip))

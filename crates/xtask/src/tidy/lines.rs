@@ -104,7 +104,7 @@ mod tests {
                 ["a.rs:1: a path of somebody's machine"]
             );
         }
-        assert!(found("a.md", "see crates/work/x and www.example.org/home/page\n").is_empty());
+        assert!(found("a.md", "see crates/home/x and www.example.org/home/page\n").is_empty());
     }
 
     #[test]
