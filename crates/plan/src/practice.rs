@@ -117,6 +117,35 @@ impl Plan {
         }
         clicks
     }
+
+    /// Makes the ladder for a stretch of played measures, both included: from a
+    /// percentage to another in so many rungs of equal ratio, or with 0 rungs
+    /// over the traditional steps, where one tempo rules the stretch. Over
+    /// several tempi these are six equal ratios (our decision).
+    #[must_use]
+    pub fn ladder(&self, first: usize, last: usize, from: u16, to: u16, rungs: u16) -> Vec<Rung> {
+        match (rungs, self.one_tempo(first, last)) {
+            (0, Some(tempo)) => traditional_ladder(tempo, from, to),
+            (0, None) => even_ladder(from, to, 6),
+            (rungs, _) => even_ladder(from, to, rungs),
+        }
+    }
+
+    /// Gives the tempo that rules all of a stretch of played measures.
+    fn one_tempo(&self, first: usize, last: usize) -> Option<Tempo> {
+        let mut only = None;
+        for played in first..=last {
+            let laid = self.measure(played)?;
+            let end = laid.start.plus(laid.length).ok()?;
+            let segments = self.tempo().segments().iter();
+            for segment in segments.filter(|own| own.start < end && own.end > laid.start) {
+                if segment.from != segment.to || *only.get_or_insert(segment.from) != segment.from {
+                    return None;
+                }
+            }
+        }
+        only
+    }
 }
 
 /// The traditional steps of tempo, in beats a minute.
@@ -146,8 +175,8 @@ pub fn traditional_steps() -> Vec<u16> {
 pub struct Rung {
     /// Percent of the plan's tempo.
     pub percent: f64,
-    /// Beats a minute of the spot's first tempo, when one tempo rules the spot.
-    pub per_minute: Option<Ratio>,
+    /// The tempo of the rung, when one tempo rules the spot.
+    pub tempo: Option<Tempo>,
 }
 
 /// Makes a ladder over the traditional steps of tempo, for a spot in one tempo:
@@ -177,7 +206,7 @@ pub fn traditional_ladder(tempo: Tempo, from: u16, to: u16) -> Vec<Rung> {
         .into_iter()
         .map(|step| Rung {
             percent: 100.0 * step.to_f64() / full,
-            per_minute: Some(step),
+            tempo: Tempo::new(tempo.unit(), step).ok(),
         })
         .collect()
 }
@@ -193,7 +222,7 @@ pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
             let part = f64::from(rung) / steps;
             Rung {
                 percent: from * cueleaf_time::math::pow(to / from, part),
-                per_minute: None,
+                tempo: None,
             }
         })
         .collect()
@@ -306,7 +335,7 @@ mod tests {
         let tempo: Tempo = "quarter = 132".parse().unwrap();
         let percents: Vec<String> = traditional_ladder(tempo, 60, 100)
             .iter()
-            .map(|rung| rung.per_minute.unwrap().to_string())
+            .map(|rung| rung.tempo.unwrap().per_minute().to_string())
             .collect();
         assert_eq!(
             percents,
@@ -321,6 +350,18 @@ mod tests {
         assert!((even[1].percent - 70.710_678_118_654_76).abs() < 1e-9);
         assert_eq!(even_ladder(50, 100, 1).len(), 1);
         assert_eq!(traditional_ladder(tempo, 100, 100).len(), 1);
+    }
+
+    #[test]
+    fn a_ladder_over_several_tempi_goes_in_percent() {
+        let plan = Plan::new(&guide()).value;
+        let one = plan.ladder(2, 3, 50, 100, 0);
+        assert_eq!(one[0].tempo.unwrap().to_string(), "quarter = 60");
+        assert_eq!(one[4].tempo.unwrap().to_string(), "quarter = 72");
+        let several = plan.ladder(1, 2, 50, 100, 0);
+        assert_eq!((several.len(), several[0].tempo), (6, None));
+        assert_eq!(plan.ladder(2, 3, 50, 100, 3).len(), 3);
+        assert_eq!(plan.ladder(9, 9, 50, 100, 3).len(), 3);
     }
 
     #[test]

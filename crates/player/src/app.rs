@@ -1,8 +1,9 @@
 //! The state of a live page, and its start.
 
 use crate::audio::Audio;
+use crate::choices::Practice;
 use crate::play::Playing;
-use crate::{display, dom, events, kept, play, reader, steps};
+use crate::{choices, display, dom, events, kept, play, reader, steps};
 use cueleaf_guide::Guide;
 use cueleaf_plan::{CueLine, Plan, Step};
 use cueleaf_view::{
@@ -20,7 +21,7 @@ pub(crate) struct App {
     pub(crate) words: Words,
     pub(crate) room: Room,
     /// The pace in percent.
-    pub(crate) percent: u16,
+    pub(crate) percent: f64,
     /// The written measure at which play starts.
     pub(crate) from: usize,
     /// Where the count room stands.
@@ -31,6 +32,7 @@ pub(crate) struct App {
     pub(crate) audio: Option<Audio>,
     pub(crate) playing: Option<Playing>,
     pub(crate) drawn: display::Drawn,
+    pub(crate) practice: Practice,
 }
 
 thread_local! {
@@ -57,13 +59,14 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
         words: Words::from_texts(reader::texts(words)?),
         room: Room::Walk,
         read_to: 0.0,
-        percent: 100,
+        percent: 100.0,
         from: 0,
         step: steps::first_worth_counting(&plan),
         done: kept::done(&guide),
         audio: None,
         playing: None,
         drawn: display::Drawn::default(),
+        practice: Practice::default(),
         guide,
         plan,
     };
@@ -154,12 +157,13 @@ pub(crate) fn draw(app: &mut App) {
     let last = app.guide.road_map.measures.len().saturating_sub(1);
     app.from = app.from.min(last);
     dom::set_value("from", &app.from.to_string());
-    dom::set_value("percent", &app.percent.to_string());
+    dom::set_value("percent", &cueleaf_view::whole(app.percent));
     let [(to, _), (_, again)] = chosen;
     dom::set_value("to", &to.unwrap_or_default());
     if let Some(input) = dom::input("again") {
         input.set_checked(again);
     }
+    choices::furnish(app);
     display::show_play_button(app);
     display::show_start(app);
     steps::show(app);

@@ -1,7 +1,7 @@
 //! Clicks in the browser: one context, one gain for each run, a source for each click.
 
-use crate::click_sound::click_samples;
-use crate::schedule::on_grid;
+use crate::click_sound::{ClickSound, click_samples};
+use crate::clock::on_grid;
 use cueleaf_time::Level;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
@@ -20,6 +20,22 @@ extern "C" {
     /// Keeps the screen awake, or lets it sleep.
     #[wasm_bindgen(js_name = stayAwake)]
     pub(crate) fn stay_awake(on: bool);
+    /// Tells whether the device can buzz.
+    #[wasm_bindgen(js_name = canBuzz)]
+    pub(crate) fn can_buzz() -> bool;
+    /// Buzzes for a moment.
+    pub(crate) fn buzz();
+}
+
+/// How clicks are to sound.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sounding {
+    /// What they are made of.
+    pub(crate) sound: ClickSound,
+    /// The level above which no click sounds: below the strongest there are no accents.
+    pub(crate) strongest: Level,
+    /// From 0 to 1.
+    pub(crate) volume: f32,
 }
 
 /// The three sounds and the quiet one, for one context.
@@ -36,10 +52,10 @@ const LEVELS: [Level; 4] = [
 ];
 
 impl Sounds {
-    pub(crate) fn new(context: &BaseAudioContext) -> Result<Self, JsValue> {
+    pub(crate) fn new(context: &BaseAudioContext, how: Sounding) -> Result<Self, JsValue> {
         let rate = context.sample_rate();
         let make = |level| {
-            let samples = click_samples(level, f64::from(rate));
+            let samples = click_samples(how.sound, how.strongest.min(level), f64::from(rate));
             let length = u32::try_from(samples.len()).unwrap_or(1);
             let buffer = context.create_buffer(1, length, rate)?;
             buffer.copy_to_channel(&samples, 0)?;
@@ -79,10 +95,10 @@ pub(crate) struct Audio {
 
 impl Audio {
     /// Makes a context. Only inside the handler of a tap or key does it start to run.
-    pub(crate) fn new() -> Result<Self, JsValue> {
+    pub(crate) fn new(how: Sounding) -> Result<Self, JsValue> {
         sound_always();
         let context = AudioContext::new()?;
-        let sounds = Sounds::new(&context)?;
+        let sounds = Sounds::new(&context, how)?;
         Ok(Self { context, sounds })
     }
 
@@ -112,6 +128,7 @@ impl Audio {
 #[derive(Debug)]
 pub(crate) struct Output {
     gain: GainNode,
+    volume: f32,
     sources: Vec<(f64, AudioBufferSourceNode)>,
 }
 
@@ -119,11 +136,13 @@ pub(crate) struct Output {
 const FADE: f64 = 0.02;
 
 impl Output {
-    pub(crate) fn new(context: &BaseAudioContext) -> Result<Self, JsValue> {
+    pub(crate) fn new(context: &BaseAudioContext, volume: f32) -> Result<Self, JsValue> {
         let gain = context.create_gain()?;
+        gain.gain().set_value(volume);
         gain.connect_with_audio_node(&context.destination())?;
         Ok(Self {
             gain,
+            volume,
             sources: Vec::new(),
         })
     }
@@ -150,12 +169,25 @@ impl Output {
         });
     }
 
-    /// Fades and lets go: what is queued still runs, into nothing.
-    pub(crate) fn silence(self, context: &AudioContext) {
+    /// Renames the seconds of the run at which the queued clicks fall.
+    pub(crate) fn shift(&mut self, by: f64) {
+        for (at, _) in &mut self.sources {
+            *at += by;
+        }
+    }
+
+    /// Goes to another volume, from 0 to 1, without a crack.
+    pub(crate) fn fade(&mut self, context: &AudioContext, volume: f32) {
         let now = context.current_time();
         let gain = self.gain.gain();
-        let _ = gain.set_value_at_time(1.0, now);
-        let _ = gain.linear_ramp_to_value_at_time(0.0, now + FADE);
+        let _ = gain.set_value_at_time(self.volume, now);
+        let _ = gain.linear_ramp_to_value_at_time(volume, now + FADE);
+        self.volume = volume;
+    }
+
+    /// Fades and lets go: what is queued still runs, into nothing.
+    pub(crate) fn silence(mut self, context: &AudioContext) {
+        self.fade(context, 0.0);
         let gain = self.gain;
         gloo_timers::callback::Timeout::new(200, move || {
             let _ = gain.disconnect();

@@ -44,3 +44,11 @@ export function stayAwake(on) {
   if (on) ask();
   else release();
 }
+
+export function canBuzz() {
+  return "vibrate" in navigator;
+}
+
+export function buzz() {
+  navigator.vibrate?.(40);
+}

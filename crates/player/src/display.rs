@@ -1,14 +1,15 @@
 //! What moves while playing: the count, the line, the cue, the change ahead.
 
 use crate::app::App;
+use crate::audio::buzz;
 use crate::dom;
 use crate::play;
 use crate::schedule::Moment;
 use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, section_at,
-    stop_sign,
+    Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, rest_text,
+    section_at, stop_sign,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -22,6 +23,8 @@ pub(crate) struct Drawn {
     counted_in: Option<u16>,
     cue: Option<usize>,
     section: Option<String>,
+    /// The number of the measure in a long rest.
+    rest: Option<u16>,
 }
 
 impl Drawn {
@@ -55,13 +58,17 @@ pub(crate) fn show_start(app: &mut App) {
     if let Some(played) = app.plan.first_played(app.from) {
         let follows = (played + 1 < app.plan.order().len()).then_some(played + 1);
         show_measure(app, played, follows);
-        let first = app.plan.counts(played).first().map(|count| count.say);
-        dom::set_text(
-            "count",
-            &first.map_or_else(String::new, |say| say.to_string()),
-        );
+        dom::set_text("count", &said(app, played, 0));
     }
     rest(true);
+}
+
+/// Writes what is said on a count of the measure on view: in a long rest its
+/// number takes the place of "one".
+fn said(app: &App, played: usize, count: usize) -> String {
+    let own = app.plan.counts(played).get(count).map(|count| count.say);
+    let rest = app.drawn.rest.filter(|_| count == 0);
+    rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
 /// Shows the count as one that does not sound yet.
@@ -81,6 +88,10 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<
     let section = section_at(&page, measure);
     dom::set_text("section", section.as_deref().unwrap_or_default());
     let new = app.drawn.section != section;
+    let rest = app.plan.rest_at(played);
+    let resting = rest.as_ref().map(|rest| rest_text(&page, rest));
+    dom::set_text("rest", &resting.unwrap_or_default());
+    app.drawn.rest = rest.map(|rest| rest.number);
     app.drawn.played = Some(played);
     app.drawn.count = None;
     app.drawn.section.clone_from(&section);
@@ -126,7 +137,7 @@ fn music(app: &mut App, seconds: Seconds) {
     let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
         return;
     };
-    let mut said: Vec<String> = Vec::new();
+    let mut said_now: Vec<String> = Vec::new();
     let new_measure = app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some();
     if new_measure {
         app.drawn.counted_in = None;
@@ -134,26 +145,31 @@ fn music(app: &mut App, seconds: Seconds) {
         let goes_on = playing.run.goes_on_after(instant.played);
         let follows = playing.run.after(instant.played);
         let section = show_measure(app, instant.played, follows);
-        said.extend(section.map(|name| app.words.fill(Word::SectionNow, &[&name])));
+        said_now.extend(section.map(|name| app.words.fill(Word::SectionNow, &[&name])));
+        if dom::is_ticked("buzz") {
+            buzz();
+        }
         let page = app.page();
+        let rest = app.plan.rest_at(instant.played);
+        // A long rest is told when it starts; its numbers are for the eye.
+        said_now.extend(
+            rest.filter(|rest| rest.number == 1)
+                .map(|rest| rest_text(&page, &rest)),
+        );
         let next = goes_on
             .then(|| next_text(&page, instant.played + 1))
             .flatten();
         dom::set_text("next", next.as_deref().unwrap_or_default());
-        said.extend(next);
+        said_now.extend(next);
     }
     if app.drawn.count != Some(instant.count) {
         app.drawn.count = Some(instant.count);
-        let count = app.plan.counts(instant.played).get(instant.count).copied();
-        dom::set_text(
-            "count",
-            &count.map_or_else(String::new, |count| count.say.to_string()),
-        );
+        dom::set_text("count", &said(app, instant.played, instant.count));
         dom::mark_tick("line", Some(&format!("0.{}", instant.count)));
     }
-    show_cue(app, seconds, &mut said);
-    if !said.is_empty() {
-        say(&said.join(". "));
+    show_cue(app, seconds, &mut said_now);
+    if !said_now.is_empty() {
+        say(&said_now.join(". "));
     }
 }
 

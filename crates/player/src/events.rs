@@ -3,7 +3,7 @@
 //! Elements say in `data-do` what they are for, and in `data-value` with what.
 
 use crate::app::{App, go_to, tick, with};
-use crate::{display, dom, play, steps};
+use crate::{choices, display, dom, ladder, play, spot, steps};
 use cueleaf_view::Room;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -86,8 +86,8 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         }
         "play" if app.playing.is_some() => play::stop(app),
         "play" => play::start(app),
-        "slower" => play::set_percent(app, app.percent.saturating_sub(5)),
-        "faster" => play::set_percent(app, app.percent.saturating_add(5)),
+        "slower" => play::set_percent(app, app.percent - 5.0),
+        "faster" => play::set_percent(app, app.percent + 5.0),
         "tip" => {
             if let Ok(tip) = value.parse() {
                 play::start_before_tip(app, tip);
@@ -96,6 +96,15 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         }
         "step" => steps::forward(app),
         "step-back" => steps::back(app),
+        "choices" => choices::toggle(),
+        "spot" => {
+            if let Ok(measure) = value.parse() {
+                spot::tapped(app, measure);
+            }
+        }
+        "went-well" => ladder::went_well(app),
+        "once-more" => ladder::once_more(app),
+        "sound" => play::sound_again(app),
         _ => {}
     }
 }
@@ -111,10 +120,16 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
                 display::show_start(app);
             }
         }
-        "to" | "again" if app.playing.is_some() => play::start(app),
+        "to" | "again" => play::renew(app),
+        "choose" => choices::changed(app, value),
+        "of-tip" => {
+            if let Some(tip) = number {
+                spot::of_tip(app, tip);
+            }
+        }
         "percent" => {
             let percent = number.and_then(|number| u16::try_from(number).ok());
-            play::set_percent(app, percent.unwrap_or(app.percent));
+            play::set_percent(app, percent.map_or(app.percent, f64::from));
         }
         "measure" => {
             if let Some(measure) = number {
@@ -128,7 +143,7 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
 
 /// Does what a key asks for; tells whether it did.
 ///
-/// No single letter is a shortcut. Fields keep their own keys, buttons keep
+/// Letters are shortcuts only where they are switched on. Fields keep their own keys, buttons keep
 /// space and Enter.
 fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
     if event.ctrl_key() || event.alt_key() || event.meta_key() {
@@ -141,6 +156,10 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
             .is_some_and(|own| own.matches(selector).unwrap_or(false))
     };
     let key = event.key();
+    let takes_text = is("select, input:not([type=checkbox])");
+    if app.room == Room::Play && !takes_text && choices::letter(app, &key) {
+        return true;
+    }
     let forward = match key.as_str() {
         " " => None,
         "ArrowRight" | "PageDown" => Some(true),
@@ -152,7 +171,6 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
         return true;
     }
     // Ticks and buttons leave the arrows free; a space is theirs.
-    let takes_text = is("select, input:not([type=checkbox])");
     if takes_text || forward.is_none() && is("button, input, summary") {
         return false;
     }

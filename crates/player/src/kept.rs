@@ -27,6 +27,46 @@ pub(crate) fn keep(guide: &Guide, done: &[String]) -> bool {
     storage().is_some_and(|storage| storage.set_item(&key(guide), &ids).is_ok())
 }
 
+/// The key of the choices for practising. They belong to the device, not to a
+/// guide; whoever reads them checks each.
+const CHOICES: &str = "cueleaf.choices";
+
+/// Gives the choices as they were kept; empty when there are none.
+pub(crate) fn choices() -> String {
+    let found = storage().and_then(|storage| storage.get_item(CHOICES).ok()?);
+    found.unwrap_or_default()
+}
+
+/// Keeps the choices, where the browser lets it: they are lost without harm.
+pub(crate) fn keep_choices(text: &str) {
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(CHOICES, text);
+    }
+}
+
+/// The key under which the device's delay is kept, in milliseconds.
+const LATENCY: &str = "cueleaf.latency";
+
+/// Gives by how many milliseconds the sound of this device comes later than it
+/// says; between -500 and 500.
+pub(crate) fn latency() -> i16 {
+    let found = storage().and_then(|storage| storage.get_item(LATENCY).ok()?);
+    believed(found.and_then(|text| text.parse().ok()).unwrap_or(0))
+}
+
+/// Keeps the device's delay in milliseconds and gives what of it is believed.
+pub(crate) fn keep_latency(milliseconds: i16) -> i16 {
+    let milliseconds = believed(milliseconds);
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(LATENCY, &milliseconds.to_string());
+    }
+    milliseconds
+}
+
+fn believed(milliseconds: i16) -> i16 {
+    milliseconds.clamp(-500, 500)
+}
+
 fn among(found: &str, guide: &Guide) -> Vec<String> {
     let ticked = |id: &&str| found.split(' ').any(|own| own == *id);
     let ids = guide.todos.iter().map(|todo| todo.id.as_str());
@@ -37,6 +77,14 @@ fn among(found: &str, guide: &Guide) -> Vec<String> {
 mod tests {
     use super::*;
     use cueleaf_guide::{Id, Todo};
+
+    #[test]
+    fn no_device_is_believed_to_be_half_a_second_late() {
+        assert_eq!(
+            [-32_768, -20, 499, 32_767].map(believed),
+            [-500, -20, 499, 500]
+        );
+    }
 
     #[test]
     fn only_this_guides_to_dos_are_believed() {

@@ -12,17 +12,21 @@
 //! - No request, ever.
 
 pub mod click_sound;
+pub mod clock;
 pub mod json;
 pub mod reader;
 pub mod schedule;
 
 mod app;
 mod audio;
+mod choices;
 mod display;
 mod dom;
 mod events;
 mod kept;
+mod ladder;
 mod play;
+mod spot;
 mod steps;
 
 use wasm_bindgen::prelude::{JsError, wasm_bindgen};

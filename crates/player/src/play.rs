@@ -2,9 +2,11 @@
 
 use crate::app::{App, go_to};
 use crate::audio::{Audio, Output, Sounds, as_base, stay_awake};
-use crate::schedule::{Clock, Laps, Moment, Run};
-use crate::{display, dom, events};
-use cueleaf_view::{Room, Word, measure_text};
+use crate::clock::Clock;
+use crate::schedule::{Moment, Run};
+use crate::{choices, display, dom, events};
+use cueleaf_plan::ClickChoice;
+use cueleaf_view::{Room, Word, measure_text, whole};
 use gloo_timers::callback::Interval;
 use web_sys::BaseAudioContext;
 
@@ -33,6 +35,17 @@ const STARTS: f64 = 2.5;
 /// How far the audio clock has gone, in seconds, when it counts as running.
 const RUNS: f64 = 0.1;
 
+/// The slowest and the quickest pace of the page, in percent.
+///
+/// # Source
+/// Our decision: what a student's hands make sense of.
+pub(crate) const SLOWEST: u16 = 25;
+pub(crate) const FASTEST: u16 = 150;
+
+/// How far ahead of the audio clock, in seconds, clicks are no longer touched:
+/// they may already be on their way.
+const SAFE: f64 = 0.1;
+
 /// A run that is being played.
 #[derive(Debug)]
 pub(crate) struct Playing {
@@ -57,27 +70,22 @@ fn page_clock() -> f64 {
         .map_or(0.0, |performance| performance.now() / 1000.0)
 }
 
-/// Makes the run that the choices in the page ask for, from a played measure.
-fn run_from(app: &App, first: usize) -> Option<Run> {
+/// Gives the played measures, both included, that the page asks for from one on.
+pub(crate) fn ends(app: &App, first: usize) -> Option<(usize, usize)> {
     let order = app.plan.order();
     let chosen: Option<usize> = dom::value_of("to").and_then(|value| value.parse().ok());
     let last = chosen.and_then(|to| {
         let after = order.iter().skip(first).position(|own| own.measure == to);
         after.map(|after| first + after)
     });
-    let laps = if dom::is_ticked("again") {
-        Laps::Again
-    } else {
-        Laps::Once
-    };
-    let last = last.unwrap_or_else(|| order.len().saturating_sub(1));
-    Run::new(
-        &app.plan,
-        first,
-        last,
-        laps,
-        app.guide.settings.count_in.min(4),
-    )
+    Some((first, last.unwrap_or(order.len().checked_sub(1)?)))
+}
+
+/// Makes the run that the choices in the page ask for, from a played measure.
+fn run_from(app: &App, first: usize) -> Option<Run> {
+    let (first, last) = ends(app, first)?;
+    let run = Run::new(&app.plan, first, last, choices::laps(), choices::count_in());
+    run.map(|run| run.clicking(choices::click()))
 }
 
 /// Starts at a played measure. Only inside the handler of a tap or key.
@@ -91,12 +99,14 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
         dom::set_value("from", &app.from.to_string());
     }
     // A context whose clock stands still, or that was closed, is not worth keeping.
+    let how = choices::sounding();
     if app.audio.is_none() {
-        app.audio = Audio::new().ok();
+        app.audio = Audio::new(how).ok();
     }
-    let output = app.audio.as_ref().and_then(|audio| {
+    let output = app.audio.as_mut().and_then(|audio| {
         audio.resume();
-        Output::new(as_base(&audio.context)).ok()
+        audio.sounds = Sounds::new(as_base(&audio.context), how).ok()?;
+        Output::new(as_base(&audio.context), how.volume).ok()
     });
     let page = page_clock();
     let (now, silent) = match (&app.audio, &output) {
@@ -135,6 +145,64 @@ pub(crate) fn start(app: &mut App) {
     }
 }
 
+/// Goes on with what was chosen anew: without a gap where what plays is still in
+/// the spot, else from its start.
+pub(crate) fn renew(app: &mut App) {
+    let Some(playing) = &app.playing else {
+        return;
+    };
+    // A measure that is played several times goes on where it is.
+    let first = playing.run.first();
+    let here = app.plan.order().get(first).map(|own| own.measure) == Some(app.from);
+    let first = here
+        .then_some(first)
+        .or_else(|| app.plan.first_played(app.from));
+    let run = first.and_then(|first| run_from(app, first));
+    let how = choices::sounding();
+    let safe = playing.clock.at(now(app, playing) + SAFE).max(0.0);
+    let shift = run
+        .as_ref()
+        .and_then(|run| playing.run.shift_into(run, safe));
+    let (Some(run), Some(by)) = (run, shift) else {
+        match first {
+            Some(first) => start_at(app, first),
+            None => stop(app),
+        }
+        return;
+    };
+    let Some(playing) = &mut app.playing else {
+        return;
+    };
+    playing.run = run;
+    playing.clock.shift(by);
+    playing.queued = playing.queued.min(safe) + by;
+    if let (Some(audio), Some(output)) = (&mut app.audio, &mut playing.output) {
+        output.shift(by);
+        output.cancel_from(safe + by);
+        output.fade(&audio.context, how.volume);
+        if let Ok(sounds) = Sounds::new(as_base(&audio.context), how) {
+            audio.sounds = sounds;
+        }
+    }
+    look_after(app);
+}
+
+/// Gives the second of the clock by which it plays.
+fn now(app: &App, playing: &Playing) -> f64 {
+    match (playing.silent, &app.audio) {
+        (None, Some(audio)) => audio.context.current_time(),
+        (silent, _) => page_clock() + silent.unwrap_or(0.0),
+    }
+}
+
+/// Brings the sound back from the measure where play is. Only inside the handler
+/// of a tap or key.
+pub(crate) fn sound_again(app: &mut App) {
+    if let Some(played) = app.drawn.played() {
+        start_at(app, played);
+    }
+}
+
 /// Stops, if it plays.
 pub(crate) fn stop(app: &mut App) {
     let Some(playing) = app.playing.take() else {
@@ -160,7 +228,7 @@ pub(crate) fn heard_now(app: &App) -> Option<f64> {
         (None, Some(audio)) => audio.heard(),
         (silent, _) => page_clock() + silent.unwrap_or(0.0),
     };
-    Some(playing.clock.at(time))
+    Some(playing.clock.at(time - app.practice.later))
 }
 
 /// Queues what comes, and sees whether the audio clock still goes.
@@ -185,7 +253,8 @@ pub(crate) fn look_after(app: &mut App) {
         }
         let to = playing.clock.at(now + AHEAD);
         let reached = playing.clock.at(now);
-        for click in playing.run.clicks(plan, playing.queued, to) {
+        let rate = playing.clock.rate_at(playing.queued);
+        for click in playing.run.clicks(plan, playing.queued, to, rate) {
             let time = playing.clock.time_of(click.at);
             // A click whose time has passed is dropped, never played late.
             if time < now {
@@ -220,27 +289,53 @@ fn go_on_silently(playing: &mut Playing, audio: &Audio) {
     dom::hide("silent", false);
 }
 
-/// Sets the pace; while playing it changes with the next beat.
-pub(crate) fn set_percent(app: &mut App, percent: u16) {
-    app.percent = percent.clamp(25, 150);
-    dom::set_value("percent", &app.percent.to_string());
-    let (Some(playing), plan) = (&mut app.playing, &app.plan) else {
+/// Sets the pace; while playing it changes with the next count, which keeps its
+/// time.
+pub(crate) fn set_percent(app: &mut App, percent: f64) {
+    note_percent(app, percent);
+    let Some(playing) = &app.playing else { return };
+    let reached = playing.clock.at(now(app, playing)).max(0.0);
+    // Ten seconds hold a count at any tempo a person counts in; every count is
+    // looked for, not only those that click.
+    let run = playing.run.clone().clicking(ClickChoice::default());
+    let counts = run.clicks(&app.plan, reached, reached + 10.0, 1.0);
+    if let Some(next) = counts.first() {
+        change_pace(app, next.at);
+    }
+}
+
+/// Sets the pace; while a loop plays it changes with the next time round.
+pub(crate) fn set_percent_next_lap(app: &mut App, percent: f64) {
+    let next = app.playing.as_ref().and_then(|playing| {
+        let reached = playing.clock.at(now(app, playing) + SAFE);
+        playing.run.next_lap(reached.max(0.0))
+    });
+    match next {
+        Some(at) => {
+            note_percent(app, percent);
+            change_pace(app, at - NEAR);
+        }
+        None => set_percent(app, percent),
+    }
+}
+
+/// How much before a lap its pace begins, in seconds: its first click may lie
+/// this much early by rounding.
+const NEAR: f64 = 1e-9;
+
+fn note_percent(app: &mut App, percent: f64) {
+    app.percent = percent.clamp(f64::from(SLOWEST), f64::from(FASTEST));
+    dom::set_value("percent", &whole(app.percent));
+}
+
+/// Lets what comes after a second of the run go at the pace of the page.
+fn change_pace(app: &mut App, at: f64) {
+    let Some(playing) = &mut app.playing else {
         return;
     };
-    let now = match (playing.silent, &app.audio) {
-        (None, Some(audio)) => audio.context.current_time(),
-        (silent, _) => page_clock() + silent.unwrap_or(0.0),
-    };
-    let reached = playing.clock.at(now).max(0.0);
-    // The next click keeps its time; what comes after it goes at the new pace.
-    // Ten seconds hold a click at any tempo a person counts in.
-    let next = playing.run.clicks(plan, reached, reached + 10.0);
-    let Some(next) = next.first() else {
-        return;
-    };
-    playing.clock.change(next.at, app.percent);
+    playing.clock.change(at, app.percent);
     if let Some(output) = &mut playing.output {
-        let after = next.at + f64::EPSILON * next.at.max(1.0);
+        let after = at + f64::EPSILON * at.max(1.0);
         output.cancel_from(after);
         playing.queued = playing.queued.min(after);
     }
@@ -285,10 +380,11 @@ pub(crate) fn clicks_into(app: &App, context: &BaseAudioContext, from: f64, to: 
     let queue = || {
         let run = run_from(app, app.plan.first_played(app.from)?)?;
         let clock = Clock::starting(0.0, app.percent);
-        let sounds = Sounds::new(context).ok()?;
-        let output = Output::new(context).ok()?;
+        let how = choices::sounding();
+        let sounds = Sounds::new(context, how).ok()?;
+        let output = Output::new(context, how.volume).ok()?;
         let begins = clock.time_of(from);
-        let clicks = run.clicks(&app.plan, from, to);
+        let clicks = run.clicks(&app.plan, from, to, clock.rate_at(0.0));
         let times = clicks.into_iter().filter_map(|click| {
             let time = clock.time_of(click.at) - begins;
             let queued = sounds.queue(context, output.gain(), click.level, time);

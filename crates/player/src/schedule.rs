@@ -1,11 +1,11 @@
-//! Which click falls when: a run through the plan, and the clock it runs by.
+//! Which click falls when: a run through the plan.
 //!
 //! Everything here is arithmetic without a browser. Seconds of a *run* count
 //! from its first click, count-in included, at the plan's own tempo; a
-//! [`Clock`] turns them into seconds of the audio clock at the pace of the
+//! [`Clock`](crate::clock::Clock) turns them into seconds of the audio clock at the pace of the
 //! moment.
 
-use cueleaf_plan::{CountIn, Plan};
+use cueleaf_plan::{ClickChoice, CountIn, Plan};
 use cueleaf_time::{Level, Seconds};
 
 /// How often a stretch is played.
@@ -13,17 +13,20 @@ use cueleaf_time::{Level, Seconds};
 pub enum Laps {
     /// Once, then play ends.
     Once,
-    /// Again and again.
+    /// Again and again, counted in before the first time.
     Again,
+    /// Again and again, counted in before each time.
+    AgainCountedIn,
 }
 
-/// A stretch of the order of play, with its count-in.
+/// A stretch of the order of play, with its count-in and what clicks in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {
     first: usize,
     last: usize,
     laps: Laps,
     count_in: CountIn,
+    choice: ClickChoice,
     /// Seconds of the plan at which the stretch starts and ends.
     start: f64,
     end: f64,
@@ -64,9 +67,17 @@ impl Run {
             last,
             laps,
             count_in: plan.count_in(first, 0, count_in),
+            choice: ClickChoice::default(),
             start,
             end,
         })
+    }
+
+    /// Gives the same run with other clicks; its count-in clicks on every count.
+    #[must_use]
+    pub const fn clicking(mut self, choice: ClickChoice) -> Self {
+        self.choice = choice;
+        self
     }
 
     /// Gives the index in the order of play at which the run starts.
@@ -87,7 +98,7 @@ impl Run {
         match self.laps {
             _ if played < self.last => Some(played + 1),
             Laps::Once => None,
-            Laps::Again => Some(self.first),
+            Laps::Again | Laps::AgainCountedIn => Some(self.first),
         }
     }
 
@@ -97,140 +108,135 @@ impl Run {
         Seconds::new(self.start).unwrap_or(Seconds::ZERO)
     }
 
-    fn lap_length(&self) -> f64 {
+    fn length(&self) -> f64 {
         self.end - self.start
     }
 
-    /// Gives the clicks from one second of the run up to, without, another.
+    /// Gives the seconds from one lap to the next.
+    fn period(&self) -> f64 {
+        match self.laps {
+            Laps::AgainCountedIn => self.count_in.length() + self.length(),
+            Laps::Once | Laps::Again => self.length(),
+        }
+    }
+
+    /// Gives the second of the run at which a lap begins, its count-in included.
+    fn lap_begins(&self, lap: u32) -> f64 {
+        let before = match self.laps {
+            Laps::Again if lap > 0 => self.count_in.length(),
+            _ => 0.0,
+        };
+        before + f64::from(lap) * self.period()
+    }
+
+    /// Tells in which lap, from 0, a second of the run is.
+    fn lap_of(&self, at: f64) -> u32 {
+        let into = match self.laps {
+            Laps::Once => return 0,
+            Laps::Again => at - self.count_in.length(),
+            Laps::AgainCountedIn => at,
+        };
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a cast of what is out of range stops at the limit, which no one reaches"
+        )]
+        let lap = (into / self.period()) as u32;
+        lap
+    }
+
+    /// Gives the second of the run at which the lap after the present one
+    /// begins; `None` where there is no other.
+    #[must_use]
+    pub fn next_lap(&self, at: f64) -> Option<f64> {
+        (self.laps != Laps::Once).then(|| self.lap_begins(self.lap_of(at) + 1))
+    }
+
+    /// Gives the clicks from one second of the run up to, without, another, as
+    /// it goes `rate` times as quick as the plan.
     ///
     /// A click has the same second in every window, so windows that touch
     /// neither lose nor double one, and laps do not drift.
     #[must_use]
-    pub fn clicks(&self, plan: &Plan, from: f64, to: f64) -> Vec<RunClick> {
+    pub fn clicks(&self, plan: &Plan, from: f64, to: f64, rate: f64) -> Vec<RunClick> {
         let before = self.count_in.length();
-        let counted = self.count_in.clicks.iter().map(|click| RunClick {
-            at: before + click.seconds.get(),
-            level: click.level,
-        });
-        let mut clicks: Vec<RunClick> = counted.collect();
+        let mut clicks = Vec::new();
         // One lap and one measure too early is filtered away below.
-        let mut lap = ((from - before) / self.lap_length()).floor().max(1.0) - 1.0;
-        while before + lap * self.lap_length() < to {
-            if self.laps == Laps::Once && lap > 0.0 {
-                break;
+        let mut lap = self.lap_of(from).saturating_sub(1);
+        while self.lap_begins(lap) < to && (lap == 0 || self.laps != Laps::Once) {
+            let music = before + f64::from(lap) * self.period();
+            if lap == 0 || self.laps == Laps::AgainCountedIn {
+                clicks.extend(self.count_in.clicks.iter().map(|click| RunClick {
+                    at: music + click.seconds.get(),
+                    level: click.level,
+                }));
             }
-            self.lap_clicks(plan, lap, from - before, to - before, &mut clicks);
-            lap += 1.0;
+            let begins = Seconds::new(self.start + from - music).and_then(|at| plan.at(at));
+            let begins = begins.map_or(self.first, |instant| instant.played.saturating_sub(1));
+            for played in begins.max(self.first)..=self.last {
+                let start = plan.start_of(played).get();
+                if music + start - self.start >= to {
+                    break;
+                }
+                let measures = self.last - self.first + 1;
+                let round = played - self.first + lap as usize * measures;
+                let chosen = plan.chosen_clicks(played, self.choice, round, rate);
+                clicks.extend(chosen.into_iter().map(|click| RunClick {
+                    at: music + (click.seconds.get() - self.start),
+                    level: click.level,
+                }));
+            }
+            lap += 1;
         }
         clicks.retain(|click| click.at >= from && click.at < to);
         clicks
     }
 
-    fn lap_clicks(&self, plan: &Plan, lap: f64, from: f64, to: f64, clicks: &mut Vec<RunClick>) {
-        let into = lap * self.lap_length();
-        let begins = Seconds::new(self.start + from - into).and_then(|at| plan.at(at));
-        let begins = begins.map_or(self.first, |instant| instant.played.saturating_sub(1));
-        for played in begins.max(self.first)..=self.last {
-            if into + plan.start_of(played).get() - self.start >= to {
-                break;
-            }
-            clicks.extend(plan.clicks(played).into_iter().map(|click| RunClick {
-                at: self.count_in.length() + into + (click.seconds.get() - self.start),
-                level: click.level,
-            }));
-        }
-    }
-
     /// Tells what the run is at.
     #[must_use]
     pub fn moment(&self, at: f64) -> Moment {
-        let before = self.count_in.length();
-        if at < before {
-            let clicks = &self.count_in.clicks;
-            let next = clicks.partition_point(|click| before + click.seconds.get() <= at);
-            let now = next.checked_sub(1).and_then(|now| clicks.get(now));
-            return now.map_or(Moment::Before, |click| Moment::CountIn(click.say));
-        }
         if at < 0.0 {
             return Moment::Before;
         }
-        let into = at - before;
-        let into = match self.laps {
-            Laps::Once if into >= self.lap_length() => return Moment::Over,
-            Laps::Once => into,
-            Laps::Again => into % self.lap_length(),
-        };
+        let before = self.count_in.length();
+        let into = at - f64::from(self.lap_of(at)) * self.period() - before;
+        if into < 0.0 {
+            let clicks = &self.count_in.clicks;
+            let next = clicks.partition_point(|click| click.seconds.get() <= into);
+            let now = next.checked_sub(1).and_then(|now| clicks.get(now));
+            return now.map_or(Moment::Before, |click| Moment::CountIn(click.say));
+        }
+        if self.laps == Laps::Once && into >= self.length() {
+            return Moment::Over;
+        }
         Seconds::new(self.start + into).map_or(Moment::Over, Moment::Music)
     }
-}
 
-/// From seconds of a run to seconds of the audio clock, through changes of pace.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Clock {
-    anchors: Vec<Anchor>,
-}
-
-/// From `at` on, which sounds at `time`, the run goes `rate` times as quick.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Anchor {
-    at: f64,
-    time: f64,
-    rate: f64,
-}
-
-impl Clock {
-    /// Starts a clock: the run's first click sounds at `time`.
+    /// Gives by how many seconds a second of this run is renamed when another
+    /// run takes its place and the music goes on; `None` where the other run
+    /// does not hold what is being played.
     #[must_use]
-    pub fn starting(time: f64, percent: u16) -> Self {
-        Self {
-            anchors: vec![Anchor {
-                at: 0.0,
-                time,
-                rate: f64::from(percent) / 100.0,
-            }],
+    pub fn shift_into(&self, other: &Self, at: f64) -> Option<f64> {
+        let before = self.count_in.length();
+        let longer = other.count_in.length() - before;
+        let lap = self.lap_of(at);
+        let local = at - f64::from(lap) * self.period();
+        let in_music = local >= before;
+        let still_there = local < before + other.length();
+        if self.first != other.first || !still_there || (!in_music && longer.abs() > 0.0) {
+            return None;
         }
+        if (self.laps, self.last) == (other.laps, other.last) && longer.abs() <= 0.0 {
+            return Some(0.0);
+        }
+        // What was heard a moment ago may belong to the lap before.
+        let laps_kept = if other.laps == Laps::Once {
+            0
+        } else {
+            lap.min(1)
+        };
+        Some(local + longer + f64::from(laps_kept) * other.period() - at)
     }
-
-    /// Changes the pace from a second of the run on; what comes before keeps its time.
-    pub fn change(&mut self, at: f64, percent: u16) {
-        let time = self.time_of(at);
-        self.anchors.retain(|anchor| anchor.at < at);
-        self.anchors.push(Anchor {
-            at,
-            time,
-            rate: f64::from(percent) / 100.0,
-        });
-    }
-
-    /// Gives the second of the audio clock at which a second of the run sounds.
-    #[must_use]
-    pub fn time_of(&self, at: f64) -> f64 {
-        self.anchor(|anchor| anchor.at <= at)
-            .map_or(at, |own| own.time + (at - own.at) / own.rate)
-    }
-
-    /// Gives the second of the run that sounds at a second of the audio clock;
-    /// negative before the first click.
-    #[must_use]
-    pub fn at(&self, time: f64) -> f64 {
-        self.anchor(|anchor| anchor.time <= time)
-            .map_or(time, |own| own.at + (time - own.time) * own.rate)
-    }
-
-    fn anchor(&self, reached: impl Fn(&Anchor) -> bool) -> Option<&Anchor> {
-        let last = self.anchors.iter().rev().find(|anchor| reached(anchor));
-        last.or_else(|| self.anchors.first())
-    }
-}
-
-/// Moves a time onto the grid of samples.
-///
-/// # Source
-/// Measured: a source started between two samples is moved or blended by the
-/// browsers; on the grid it starts at the exact sample in all of them.
-#[must_use]
-pub fn on_grid(time: f64, sample_rate: f64) -> f64 {
-    (time * sample_rate).round() / sample_rate
 }
 
 #[cfg(test)]
@@ -270,7 +276,7 @@ mod tests {
     fn a_run_counts_in_and_plays() {
         let plan = plan();
         let run = Run::new(&plan, 0, 1, Laps::Once, 1).unwrap();
-        let clicks = run.clicks(&plan, 0.0, 100.0);
+        let clicks = run.clicks(&plan, 0.0, 100.0, 1.0);
         assert_eq!(
             times(&clicks),
             [
@@ -289,7 +295,7 @@ mod tests {
     fn without_count_in_it_starts_at_once() {
         let plan = plan();
         let run = Run::new(&plan, 1, 2, Laps::Once, 0).unwrap();
-        assert_eq!(times(&run.clicks(&plan, 0.0, 2.0)), [0.0, 1.0]);
+        assert_eq!(times(&run.clicks(&plan, 0.0, 2.0, 1.0)), [0.0, 1.0]);
         assert_eq!(run.moment(-0.1), Moment::Before);
         assert_eq!(run.moment(0.0), Moment::Music(Seconds::new(2.5).unwrap()));
         assert_eq!(Run::new(&plan, 2, 1, Laps::Once, 0), None);
@@ -301,13 +307,13 @@ mod tests {
         let plan = plan();
         for laps in [Laps::Once, Laps::Again] {
             let run = Run::new(&plan, 0, 2, laps, 1).unwrap();
-            let whole = run.clicks(&plan, 0.0, 60.0);
+            let whole = run.clicks(&plan, 0.0, 60.0, 1.0);
             let mut pieces = Vec::new();
             let mut from = 0.0;
             let mut width = 0.013;
             while from < 60.0 {
                 let to = f64::min(from + width, 60.0);
-                pieces.extend(run.clicks(&plan, from, to));
+                pieces.extend(run.clicks(&plan, from, to, 1.0));
                 from = to;
                 width = width * 1.37 % 1.0 + 0.01;
             }
@@ -319,7 +325,7 @@ mod tests {
     fn laps_do_not_drift() {
         let plan = plan();
         let run = Run::new(&plan, 0, 0, Laps::Again, 0).unwrap();
-        let far = run.clicks(&plan, 7200.0, 7202.5);
+        let far = run.clicks(&plan, 7200.0, 7202.5, 1.0);
         assert_eq!(times(&far), [7200.0, 7200.5, 7201.0, 7201.5, 7202.0]);
         assert_eq!(far[0].level, Level::Downbeat);
         assert_eq!(
@@ -329,27 +335,104 @@ mod tests {
     }
 
     #[test]
-    fn a_change_of_pace_keeps_the_beat_it_starts_from() {
-        let mut clock = Clock::starting(10.0, 100);
-        clock.change(2.0, 50);
-        assert_eq!(clock.time_of(2.0).to_bits(), 12.0_f64.to_bits());
-        assert_eq!(clock.time_of(3.0).to_bits(), 14.0_f64.to_bits());
-        assert_eq!(clock.time_of(1.0).to_bits(), 11.0_f64.to_bits());
-        assert_eq!(clock.at(14.0).to_bits(), 3.0_f64.to_bits());
-        assert_eq!(clock.at(9.0).to_bits(), (-1.0_f64).to_bits());
-        // A second change before the first has come takes its place.
-        clock.change(2.0, 200);
-        assert_eq!(clock.time_of(3.0).to_bits(), 12.5_f64.to_bits());
+    fn a_loop_may_be_counted_in_each_time() {
+        let plan = plan();
+        let run = Run::new(&plan, 1, 1, Laps::AgainCountedIn, 1).unwrap();
+        let times = times(&run.clicks(&plan, 0.0, 13.0, 1.0));
+        assert_eq!(times, (0..13).map(f64::from).collect::<Vec<_>>());
+        assert_eq!(run.moment(7.2), Moment::CountIn(2));
+        assert_eq!(run.moment(10.0), Moment::Music(Seconds::new(3.5).unwrap()));
+        assert_eq!(run.next_lap(7.2), Some(12.0));
+        let again = Run::new(&plan, 1, 1, Laps::Again, 1).unwrap();
+        assert_eq!(again.next_lap(7.2), Some(9.0));
+        assert_eq!(
+            Run::new(&plan, 1, 1, Laps::Once, 1).unwrap().next_lap(0.0),
+            None
+        );
     }
 
     #[test]
-    fn the_grid_is_the_samples() {
-        for rate in [44_100.0, 48_000.0] {
-            for sample in [0.0, 1.0, 44_101.0, 26_460_007.0] {
-                let time = (sample + 0.4) / rate;
-                let snapped = on_grid(time, rate) * rate;
-                assert!((snapped - sample).abs() < 1e-6);
+    fn silent_measures_go_on_over_the_laps() {
+        let plan = plan();
+        let choice = ClickChoice {
+            silent_every: 2,
+            ..ClickChoice::default()
+        };
+        // Three measures a lap: the second, then the first and the third are silent.
+        let run = Run::new(&plan, 0, 2, Laps::Again, 0)
+            .unwrap()
+            .clicking(choice);
+        let clicks = times(&run.clicks(&plan, 0.0, 17.0, 1.0));
+        assert_eq!(
+            clicks,
+            [0.0, 0.5, 1.0, 1.5, 2.0, 5.5, 6.5, 7.5, 11.0, 12.0, 13.0]
+        );
+    }
+
+    #[test]
+    fn another_run_takes_over_where_the_music_is() {
+        let plan = plan();
+        let run = |last, laps, count_in| Run::new(&plan, 1, last, laps, count_in).unwrap();
+        let again = run(1, Laps::Again, 1);
+        // In its third lap, after a count-in of three seconds.
+        let at = 3.0 + 2.0 * 3.0 + 0.75;
+        let music = again.moment(at);
+        for other in [
+            run(2, Laps::Again, 1),
+            run(2, Laps::AgainCountedIn, 2),
+            run(2, Laps::Once, 0),
+            run(1, Laps::Again, 1).clicking(ClickChoice {
+                silent_every: 3,
+                ..ClickChoice::default()
+            }),
+        ] {
+            let by = again.shift_into(&other, at).unwrap();
+            assert_eq!(other.moment(at + by), music, "{other:?}");
+        }
+        assert_eq!(run(2, Laps::Once, 1).shift_into(&again, 7.0), None);
+        assert_eq!(again.shift_into(&run(1, Laps::Again, 2), 1.0), None);
+        assert_eq!(again.shift_into(&run(2, Laps::Again, 1), 1.0), Some(0.0));
+        let elsewhere = Run::new(&plan, 0, 2, Laps::Again, 1).unwrap();
+        assert_eq!(again.shift_into(&elsewhere, at), None);
+    }
+
+    /// Two hours of a loop of 7/8 at quarter = 126, taken in the windows of the
+    /// player, at two paces: each click is on the sample that whole numbers give.
+    #[test]
+    fn two_hours_do_not_drift_by_a_sample() {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "Test");
+        guide.road_map.measures = vec![Measure {
+            meter: Some("7/8".parse().unwrap()),
+            tempo: vec![TempoMark::at_once(
+                BeatSpan::ZERO,
+                "",
+                "quarter = 126".parse().unwrap(),
+            )],
+            ..Measure::labelled("1")
+        }];
+        let plan = Plan::new(&guide).value;
+        let run = Run::new(&plan, 0, 0, Laps::Again, 1).unwrap();
+        for (percent, rate) in [(100_u64, 44_100_u64), (73, 48_000)] {
+            let clock =
+                crate::clock::Clock::starting(0.0, f64::from(u32::try_from(percent).unwrap()));
+            let sample_rate = f64::from(u32::try_from(rate).unwrap());
+            let (mut from, mut number) = (0.0, 0_u64);
+            while from < 7200.0 {
+                let to = from + 0.1;
+                for click in run.clicks(&plan, from, to, 1.0) {
+                    let time = crate::clock::on_grid(clock.time_of(click.at), sample_rate);
+                    // An eighth lasts 60 / 252 s at full pace; halves go up.
+                    let (top, bottom) = (number * 60 * 100 * rate, 252 * percent);
+                    let exact = (2 * top + bottom) / (2 * bottom);
+                    let tie = (2 * top) % (2 * bottom) == bottom;
+                    let sample = (time * sample_rate).round();
+                    let off = (sample - f64::from(u32::try_from(exact).unwrap())).abs();
+                    assert!(off < 0.5 || tie && off < 1.5, "{number}: {sample} {exact}");
+                    number += 1;
+                }
+                from = to;
             }
+            assert!(number > 30_239, "{number}");
         }
     }
 }

@@ -22,6 +22,8 @@ mod key;
 mod line;
 mod page;
 mod place;
+mod practice;
+mod rest;
 mod rooms;
 mod sections;
 mod signs;
@@ -36,6 +38,8 @@ pub use key::key_text;
 pub use line::{LineMeasure, Width, line, played_line};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
+pub use practice::{choices, rung_text, whole};
+pub use rest::rest_text;
 pub use rooms::{
     Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs,
     speaker, tip_button,

@@ -1,5 +1,6 @@
 //! The rooms that only a live page has: the tabs, Play and Count.
 
+use crate::practice::{choices, climb};
 use crate::{Page, Word, Words, measure_text, number_of, play_sign};
 use cueleaf_guide::Tip;
 use maud::{Markup, html};
@@ -110,13 +111,17 @@ pub fn bottom(words: &Words) -> Markup {
 pub fn play_room(page: &Page<'_>) -> Markup {
     let words = page.words;
     html! {
-        div class="stage" {
+        button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
+        (choices(page))
+        div class="stage" id="stage" {
             p class="where" { span id="where" {} " " span id="section" {} }
+            p id="rest" {}
             p id="count" aria-hidden="true" {}
             div id="line" {}
             p id="cue" {}
             p id="next" {}
-            p id="silent" class="quiet" hidden { (words.get(Word::Silent)) }
+            (climb(words))
+            p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }
             (keys(words, Word::KeysPlay))
         }
         div class="controls" {

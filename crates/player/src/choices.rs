@@ -1,0 +1,188 @@
+//! What the student chose for practising: read from the panel of choices, kept
+//! on the device, and put into what plays without a gap.
+
+use crate::app::App;
+use crate::audio::{Sounding, can_buzz};
+use crate::click_sound::ClickSound;
+use crate::ladder::{self, Ladder};
+use crate::schedule::Laps;
+use crate::{dom, kept, play};
+use cueleaf_plan::{Between, ClickChoice, ClickOn};
+use cueleaf_time::Level;
+
+/// What the page knows of choices beyond what its fields hold.
+#[derive(Debug, Default)]
+pub(crate) struct Practice {
+    /// The ladder, while one is climbed.
+    pub(crate) ladder: Option<Ladder>,
+    /// The first of two taps that choose a spot.
+    pub(crate) tapped: Option<usize>,
+    /// By how many seconds the student asks the display to be later.
+    pub(crate) later: f64,
+}
+
+/// The fields that are kept: those with a value, and those that are ticked.
+const VALUES: [&str; 10] = [
+    "click-on",
+    "between",
+    "silent-every",
+    "sound",
+    "volume",
+    "count-in",
+    "rung-from",
+    "rung-to",
+    "rungs",
+    "clean",
+];
+const TICKS: [&str; 4] = ["accents", "each", "buzz", "letters"];
+
+fn number(id: &str) -> u16 {
+    let value = dom::value_of(id).and_then(|value| value.parse().ok());
+    value.unwrap_or_default()
+}
+
+/// Gives what clicks.
+pub(crate) fn click() -> ClickChoice {
+    ClickChoice {
+        on: match number("click-on") {
+            1 => ClickOn::Groups,
+            2 => ClickOn::Downbeats,
+            3 => ClickOn::OffBeats,
+            _ => ClickOn::Counts,
+        },
+        between: match number("between") {
+            1 => Between::WhereItHelps,
+            2 => Between::Always,
+            _ => Between::Nothing,
+        },
+        silent_every: number("silent-every").min(8),
+    }
+}
+
+/// Gives how the clicks sound.
+pub(crate) fn sounding() -> Sounding {
+    // Loudness as it is heard goes nearer to the square than to the number.
+    let part = f32::from(number("volume").min(100)) / 100.0;
+    Sounding {
+        sound: match number("sound") {
+            1 => ClickSound::Wooden,
+            2 => ClickSound::Dry,
+            _ => ClickSound::Clear,
+        },
+        strongest: if dom::is_ticked("accents") {
+            Level::Downbeat
+        } else {
+            Level::Beat
+        },
+        volume: part * part,
+    }
+}
+
+/// Gives how many measures are counted in.
+pub(crate) fn count_in() -> u8 {
+    u8::try_from(number("count-in")).unwrap_or(0).min(4)
+}
+
+/// Gives how often the spot is played.
+pub(crate) fn laps() -> Laps {
+    match (dom::is_ticked("again"), dom::is_ticked("each")) {
+        (false, _) => Laps::Once,
+        (true, false) => Laps::Again,
+        (true, true) => Laps::AgainCountedIn,
+    }
+}
+
+/// Makes the ladder that is asked for; none when none is.
+pub(crate) fn ladder(app: &App) -> Option<Ladder> {
+    if !dom::is_ticked("ladder") {
+        return None;
+    }
+    let (first, last) = play::ends(app, app.plan.first_played(app.from)?)?;
+    let percent = |id| number(id).clamp(play::SLOWEST, play::FASTEST);
+    let (from, to) = (percent("rung-from"), percent("rung-to"));
+    let rungs = app.plan.ladder(first, last, from, to, number("rungs"));
+    Ladder::new(rungs, number("clean").max(1))
+}
+
+/// Puts what is kept into a panel that was just drawn. What the panel does not
+/// offer is passed over.
+pub(crate) fn furnish(app: &mut App) {
+    let found = kept::choices();
+    let mut found = found.split(' ');
+    for id in VALUES {
+        let before = dom::value_of(id).unwrap_or_default();
+        if let Some(value) = found.next().filter(|value| !value.is_empty()) {
+            dom::set_value(id, value);
+        }
+        if dom::value_of(id).is_none_or(|value| value.is_empty()) {
+            dom::set_value(id, &before);
+        }
+    }
+    for (id, value) in TICKS.into_iter().zip(found) {
+        if let Some(input) = dom::input(id) {
+            input.set_checked(value == "1");
+        }
+    }
+    let later = kept::latency();
+    app.practice.later = f64::from(later) / 1000.0;
+    dom::set_value("later", &later.to_string());
+    dom::hide("can-buzz", !can_buzz());
+    ladder::show(app);
+}
+
+/// Follows a choice, also while it plays, and keeps it.
+pub(crate) fn changed(app: &mut App, group: &str) {
+    match group {
+        "ladder" => ladder::renew(app),
+        "later" => {
+            let later = dom::value_of("later").and_then(|value| value.parse().ok());
+            let later = kept::keep_latency(later.unwrap_or(0));
+            app.practice.later = f64::from(later) / 1000.0;
+            dom::set_value("later", &later.to_string());
+        }
+        _ => play::renew(app),
+    }
+    let values = VALUES.map(|id| dom::value_of(id).unwrap_or_default());
+    let ticks = TICKS.map(|id| if dom::is_ticked(id) { "1" } else { "0" });
+    kept::keep_choices(&(values.join(" ") + " " + &ticks.join(" ")));
+}
+
+/// Opens the panel of choices, or closes it.
+pub(crate) fn toggle() {
+    let Some(panel) = dom::by_id("choices") else {
+        return;
+    };
+    let open = panel.has_attribute("hidden");
+    dom::hide("choices", !open);
+    dom::hide("stage", open);
+    if let Some(button) = dom::find("[data-do=choices]") {
+        dom::set(
+            &button,
+            "aria-expanded",
+            if open { "true" } else { "false" },
+        );
+    }
+    dom::scroll_to(0.0);
+}
+
+/// Does what a letter asks for, where letters are switched on; tells whether it did.
+pub(crate) fn letter(app: &mut App, key: &str) -> bool {
+    if !dom::is_ticked("letters") {
+        return false;
+    }
+    match key {
+        "c" => toggle(),
+        "l" => {
+            if let Some(input) = dom::input("again") {
+                input.set_checked(!input.checked());
+            }
+            play::renew(app);
+        }
+        "w" => ladder::went_well(app),
+        "o" => ladder::once_more(app),
+        "+" => play::set_percent(app, app.percent + 5.0),
+        "-" => play::set_percent(app, app.percent - 5.0),
+        _ => return false,
+    }
+    true
+}
