@@ -8,6 +8,7 @@
     reason = "a command for developers speaks on the terminal"
 )]
 
+mod bench;
 mod build;
 mod deflate;
 mod kept;
@@ -54,6 +55,15 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         only: Vec<test::Step>,
     },
+    /// Time the work, as ratios within one run.
+    Bench {
+        /// Time only this; may be given several times.
+        #[arg(long, value_name = "NAME")]
+        only: Vec<bench::Subject>,
+        /// Fail when a goal is not met.
+        #[arg(long)]
+        strict: bool,
+    },
     /// Check the rules of the house.
     Tidy,
 }
@@ -76,6 +86,10 @@ fn obey(command: Command) -> Result<ExitCode> {
             serve::serve(port)?;
         }
         Command::Test { only } => return Ok(code(test::test(&only))),
+        Command::Bench { only, strict } => {
+            let met = bench::bench(&only)?;
+            return Ok(code(met || !strict));
+        }
         Command::Tidy => return Ok(code(tidy::tidy()? == 0)),
     }
     Ok(ExitCode::SUCCESS)
