@@ -36,7 +36,7 @@ fn measure(index: usize, apart: usize) -> Measure {
     };
     measure.repeat_from = index % REPEAT_EVERY == 8;
     measure.repeat_back = (index % REPEAT_EVERY == 11).then_some(2);
-    if index % apart == 0 {
+    if index.is_multiple_of(apart) {
         measure.tempo.extend(tempo(index, index / apart, apart));
     }
     measure

@@ -23,6 +23,7 @@ mod test;
 mod tidy;
 mod toolchain;
 mod wasm;
+mod weigh;
 
 use anyhow::Result;
 use clap::{Parser, Subcommand};
@@ -64,6 +65,14 @@ enum Command {
         #[arg(long)]
         strict: bool,
     },
+    /// Take pictures of every view into target/pictures, and those that README.md shows.
+    Pictures,
+    /// Tell what of an exported guide weighs what. Needs what `build` makes.
+    Weigh {
+        /// Write the table in DEVELOPERS.md anew.
+        #[arg(long)]
+        update: bool,
+    },
     /// Check the rules of the house.
     Tidy,
 }
@@ -86,6 +95,20 @@ fn obey(command: Command) -> Result<ExitCode> {
             serve::serve(port)?;
         }
         Command::Test { only } => return Ok(code(test::test(&only))),
+        Command::Pictures => {
+            build::build()?;
+            setup::browsers()?;
+            run::must(run::program("node").args([
+                "tests/browser/pictures.mjs",
+                "target/pictures",
+                "www/pictures",
+            ]))?;
+        }
+        Command::Weigh { update } => weigh::weigh(if update {
+            weigh::Table::Update
+        } else {
+            weigh::Table::Compare
+        })?,
         Command::Bench { only, strict } => {
             let met = bench::bench(&only)?;
             return Ok(code(met || !strict));

@@ -1,4 +1,8 @@
 //! The pages in a browser.
+#![allow(
+    clippy::indexing_slicing,
+    reason = "what a JSON value does not hold is null, not a panic"
+)]
 
 use super::core::{number, told};
 use super::report::{Goal, Report};
