@@ -12,6 +12,7 @@ mod bench;
 mod build;
 mod deflate;
 mod kept;
+mod names;
 mod packages;
 mod pages;
 mod policy;

@@ -1,6 +1,7 @@
 //! One wasm crate made into what a page loads: a script, a style sheet and a module.
 
 use crate::kept::kept;
+use crate::names;
 use crate::run::{must, must_silently, root, say};
 use crate::setup::npm_program;
 use crate::toolchain::{Panics, TARGET, Toolchain};
@@ -113,13 +114,10 @@ pub(crate) fn make(
         "writing the {name}'s script and shrinking its module"
     ));
     bind(&compiled, &glue, name)?;
-    let wasm = optimised(
-        &glue.join(format!("{name}_bg.wasm")),
-        &folder,
-        name,
-        front.speed,
-    )?;
-    let script = script(front, &glue, &folder)?;
+    let module = glue.join(format!("{name}_bg.wasm"));
+    let script = names::shortened(&script(front, &glue, &folder)?, &folder, &module)?;
+    fs::write(folder.join(format!("{name}.js")), &script)?;
+    let wasm = optimised(&module, &folder, name, front.speed)?;
     let style = style(front, &folder)?;
     Ok(Files {
         script,
@@ -196,6 +194,9 @@ fn script(front: &Front, glue: &Path, folder: &Path) -> Result<String> {
             "--charset=utf8",
         ])
         .args([BROWSERS, "--legal-comments=none", "--log-level=warning"])
+        // What the glue calls things is long and ends in hashes; see names.rs.
+        .arg(format!("--mangle-props={}", names::LONG))
+        .arg(format!("--mangle-cache={}", names::file(folder).display()))
         .arg(format!(
             "--alias:cueleaf-glue={}",
             glue.join(format!("{name}.js")).display()
