@@ -4,6 +4,7 @@
 //! table here is the whole vocabulary.
 
 use crate::edit::Reach;
+use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
 use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening};
 use crate::state::{Room, State};
@@ -115,6 +116,11 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
         "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),
         "tip-place" => DeskMsg::TipPlace(Id::new(value)?, text),
+        "tip-shows" => {
+            let (tip, code) = value.split_once('/')?;
+            let shows = Shows::ALL.into_iter().find(|own| own.code() == code)?;
+            DeskMsg::TipShows(Id::new(tip)?, shows, text)
+        }
         "tip-part" => {
             let (tip, part) = value.split_once('/')?;
             DeskMsg::TipPart(Id::new(tip)?, Id::new(part)?)

@@ -1,6 +1,7 @@
 //! What can happen to the page, and what the page asks of the browser.
 
 use crate::edit::Reach;
+use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::state::{KeptEntry, Room};
 use cueleaf_guide::{Guide, Id};
@@ -152,6 +153,8 @@ pub enum DeskMsg {
     Tip(Id, TipChange),
     /// Changes where a tip is, from a text.
     TipPlace(Id, String),
+    /// Changes what a tip shows besides words, from a text.
+    TipShows(Id, Shows, String),
     /// Adds a part to a tip or takes it away.
     TipPart(Id, Id),
     /// Removes a tip.

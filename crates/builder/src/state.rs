@@ -3,6 +3,7 @@
 use crate::derived::Derived;
 use crate::edit::Reach;
 use crate::edit::new_guide::{FieldProblem, NewFields};
+use crate::edit::tip_shows::Shows;
 use crate::history::History;
 use crate::msg::{Fact, Msg};
 use crate::update::hand_out::guide_of;
@@ -411,6 +412,8 @@ pub enum Field {
     Selection,
     /// The place of a tip.
     TipPlace(Id),
+    /// What a tip shows besides words.
+    TipShows(Id, Shows),
 }
 
 /// A text that could not be understood, and why.

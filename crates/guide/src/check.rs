@@ -1,7 +1,7 @@
 //! What is wrong with a guide, where, and what to do.
 
-use crate::document::{Guide, Spot};
-use crate::limits::{MAX_CUE, MAX_LABEL};
+use crate::document::{Guide, Spot, Tip};
+use crate::limits::{MAX_CUE, MAX_LABEL, MAX_RHYTHM};
 use crate::road_map::{Measure, Place};
 use crate::{Finding, Id, Layout, Severity, lay_out};
 use std::collections::BTreeSet;
@@ -183,6 +183,7 @@ impl Context<'_> {
                     .about(tip.id.as_str()),
                 );
             }
+            self.check_pictures(tip, findings);
             if tip.text.trim().is_empty() {
                 findings.push(
                     Finding::new(Severity::Note, "empty-tip", "this tip says nothing yet")
@@ -190,6 +191,55 @@ impl Context<'_> {
                 );
             }
         }
+    }
+
+    fn check_pictures(&self, tip: &Tip, findings: &mut Vec<Finding>) {
+        let mut found = |code, message: &str, hint| {
+            let finding = Finding::new(Severity::Warning, code, message);
+            findings.push(finding.hint(hint).about(tip.id.as_str()));
+        };
+        if tip.bow.as_ref().is_some_and(|stroke| !stroke.fits()) {
+            found(
+                "stroke-too-long",
+                "the bow runs out before the end of this stroke",
+                "begin elsewhere on the bow, turn the stroke around, or take less of it",
+            );
+        }
+        if tip
+            .watch
+            .as_ref()
+            .is_some_and(|watch| !watch.address.is_empty() && watch.link().is_none())
+        {
+            found(
+                "no-link",
+                "the address of the recording is shown as text: only https addresses become links",
+                "copy the whole address, from https:// on",
+            );
+        }
+        if tip.rhythm.len() > MAX_RHYTHM {
+            found(
+                "rhythm-too-long",
+                &format!("a rhythm shows at most {MAX_RHYTHM} notes and rests"),
+                "show a shorter piece of it",
+            );
+        } else if !tip.rhythm.is_empty() && !self.rhythm_fits(tip) {
+            found(
+                "rhythm-outside",
+                "the rhythm is longer than its measure, so the counts after it are missing",
+                "show one measure, or begin the tip earlier",
+            );
+        }
+    }
+
+    /// Tells whether a tip's rhythm ends inside the measure in which it begins.
+    fn rhythm_fits(&self, tip: &Tip) -> bool {
+        let Some(laid) = self.layout.get(tip.spot.from.measure) else {
+            return true;
+        };
+        let end = tip.rhythm.iter().try_fold(tip.spot.from.at, |end, own| {
+            own.span().and_then(|span| end.plus(span))
+        });
+        end.is_ok_and(|end| end <= laid.length)
     }
 
     fn check_spot(&self, id: &Id, spot: &Spot, findings: &mut Vec<Finding>) {

@@ -1,6 +1,7 @@
 //! The guide itself, its parts, tips, to-dos and settings.
 
 use crate::road_map::{Place, RoadMap};
+use crate::tip_picture::{RhythmLength, Stroke, Watch};
 use crate::{Id, text};
 use cueleaf_time::BeatSpan;
 use serde::{Deserialize, Serialize};
@@ -285,6 +286,15 @@ pub struct Tip {
     /// How many beats ahead of its spot the cue appears; absent for the guide's usual way.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ahead: Option<u8>,
+    /// The stroke of the bow that it shows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bow: Option<Stroke>,
+    /// The rhythm that it shows with its counts, from the start of the spot.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rhythm: Vec<RhythmLength>,
+    /// Where in a recording it is shown or heard.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub watch: Option<Watch>,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -303,6 +313,9 @@ impl Tip {
             cue: String::new(),
             parts: Vec::new(),
             ahead: None,
+            bow: None,
+            rhythm: Vec::new(),
+            watch: None,
             extra: Extra::default(),
         }
     }

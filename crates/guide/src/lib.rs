@@ -25,6 +25,7 @@ mod road_map;
 mod saved;
 mod tempo_word;
 mod text;
+mod tip_picture;
 
 pub use check::check;
 pub use document::{
@@ -35,7 +36,8 @@ pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
 pub use limits::{
-    MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
+    MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS,
+    TooLarge,
 };
 pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
@@ -43,5 +45,6 @@ pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, Roa
 pub use saved::{OpenError, VERSION, open, save};
 
 pub use tempo_word::{NamedRange, ranges_of};
+pub use tip_picture::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Watch};
 
 pub use cueleaf_time as time;

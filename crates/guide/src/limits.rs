@@ -6,6 +6,8 @@ use core::fmt;
 pub const MAX_MEASURES: usize = 200_000;
 /// The most parts a guide may have.
 pub const MAX_PARTS: usize = 200;
+/// The most notes and rests in a tip's rhythm.
+pub const MAX_RHYTHM: usize = 32;
 /// The most tips, and the most to-dos, a guide may have.
 pub const MAX_TIPS: usize = 10_000;
 /// The most characters a text of the teacher's may have.

@@ -215,6 +215,10 @@ fn tip(value: &Value) -> Option<Tip> {
         cue: value.text("cue"),
         parts: value.ids("parts"),
         ahead: value.number("ahead"),
+        // Shown in the text alone, which is written before any script runs.
+        bow: None,
+        rhythm: Vec::new(),
+        watch: None,
         extra: Default::default(),
     })
 }

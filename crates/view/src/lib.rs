@@ -28,6 +28,7 @@ mod rooms;
 mod sections;
 mod signs;
 mod tempo;
+mod tip;
 mod words;
 
 pub use body::{care, guide_body, head, todo_room, todos, uneven_counts, walk_room};
@@ -47,6 +48,7 @@ pub use rooms::{
 pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, stop_sign};
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
+pub use tip::{rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
 pub use words::{Word, Words};
 
 pub use maud::{Markup, PreEscaped};

@@ -1,12 +1,13 @@
 //! The sections of a piece, and the walk through them.
 
 use crate::facts::{Above, facts, tempo_words};
+use crate::tip::tip_part;
 use crate::words::{capital, sentence};
 use crate::{
     LineMeasure, Page, Width, Word, Words, key_text, line, measure_text, measures_text, meter_text,
-    number_of, spot_text, tempo_sign,
+    number_of, tempo_sign,
 };
-use cueleaf_guide::{Spot, Tip, Topic};
+use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
 
 /// Measures that belong together.
@@ -144,21 +145,6 @@ fn tips_at<'a>(page: &Page<'a>, measure: usize) -> Vec<(usize, &'a Tip)> {
         .collect();
     here.sort_by_key(|(_, tip)| (tip.spot.from.at, tip.spot.to));
     here
-}
-
-fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
-    // The measure alone is said by the heading above.
-    let own_place = tip.spot != Spot::at(tip.spot.from) || !tip.spot.from.at.is_zero();
-    html! {
-        div class="tip" data-tip=(index) {
-            p {
-                b class="topic" { (capital(topic_word(page.words, tip.topic))) }
-                @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
-                br;
-                (tip.text)
-            }
-        }
-    }
 }
 
 /// Gives the word for a topic.

@@ -228,3 +228,61 @@ fn an_empty_guide_is_a_page() {
         assert_eq!(order_text(page), None);
     });
 }
+
+#[test]
+fn a_tip_shows_a_stroke_a_rhythm_with_counts_and_a_recording() {
+    use cueleaf_guide::{BowAmount, BowPart, BowWay, RhythmLength, Stroke, Watch};
+    let mut guide = guide();
+    let index = guide
+        .road_map
+        .measures
+        .iter()
+        .position(|own| own.groups.is_some())
+        .unwrap();
+    let mut tip = Tip::new(
+        id("shows"),
+        Spot::measures(index, index),
+        Topic::Bow,
+        "See:",
+    );
+    tip.bow = Some(Stroke {
+        from: BowPart::Frog,
+        way: BowWay::Down,
+        amount: BowAmount::Half,
+        extra: Default::default(),
+    });
+    let eighth = RhythmLength::note("eighth".parse().unwrap());
+    let quarter = RhythmLength::note("quarter".parse().unwrap());
+    tip.rhythm = vec![eighth.clone(), eighth, quarter];
+    tip.watch = Some(Watch {
+        address: "https://example.org/talk?a=1&b=\"2".to_owned(),
+        ..Watch::at(200)
+    });
+    guide.tips = vec![tip];
+    let html = with(&guide, |page| guide_body(page).into_string());
+    assert!(
+        html.contains("Down-bow from the frog, half the bow"),
+        "{html}"
+    );
+    // 5/8 as 2 + 3: eighths on one and two, the quarter on the one of the three.
+    let counts: Vec<&str> = html
+        .split("<li class=\"played\">")
+        .skip(1)
+        .filter_map(|own| own.split("<b>").nth(1)?.split("</b>").next())
+        .collect();
+    assert_eq!(counts, ["1", "2", "1"]);
+    // A quotation mark makes no link, and is escaped.
+    assert!(
+        html.contains("Watch at 3:20") && !html.contains("<a href"),
+        "{html}"
+    );
+    assert!(html.contains("a=1&amp;b=&quot;2"));
+    guide.tips[0].watch = Some(Watch {
+        address: "https://example.org/talk".to_owned(),
+        ..Watch::at(200)
+    });
+    let html = with(&guide, |page| guide_body(page).into_string());
+    assert!(html.contains(
+        "<a href=\"https://example.org/talk\" target=\"_blank\" rel=\"noopener noreferrer\">"
+    ));
+}

@@ -8,9 +8,11 @@
     reason = "a command for developers speaks on the terminal"
 )]
 
+mod bench;
 mod build;
 mod deflate;
 mod kept;
+mod names;
 mod packages;
 mod pages;
 mod policy;
@@ -22,6 +24,7 @@ mod test;
 mod tidy;
 mod toolchain;
 mod wasm;
+mod weigh;
 
 use anyhow::Result;
 use clap::{Parser, Subcommand};
@@ -54,6 +57,23 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         only: Vec<test::Step>,
     },
+    /// Time the work, as ratios within one run.
+    Bench {
+        /// Time only this; may be given several times.
+        #[arg(long, value_name = "NAME")]
+        only: Vec<bench::Subject>,
+        /// Fail when a goal is not met.
+        #[arg(long)]
+        strict: bool,
+    },
+    /// Take pictures of every view into target/pictures, and those that README.md shows.
+    Pictures,
+    /// Tell what of an exported guide weighs what. Needs what `build` makes.
+    Weigh {
+        /// Write the table in DEVELOPERS.md anew.
+        #[arg(long)]
+        update: bool,
+    },
     /// Check the rules of the house.
     Tidy,
 }
@@ -76,6 +96,24 @@ fn obey(command: Command) -> Result<ExitCode> {
             serve::serve(port)?;
         }
         Command::Test { only } => return Ok(code(test::test(&only))),
+        Command::Pictures => {
+            build::build()?;
+            setup::browsers()?;
+            run::must(run::program("node").args([
+                "tests/browser/pictures.mjs",
+                "target/pictures",
+                "www/pictures",
+            ]))?;
+        }
+        Command::Weigh { update } => weigh::weigh(if update {
+            weigh::Table::Update
+        } else {
+            weigh::Table::Compare
+        })?,
+        Command::Bench { only, strict } => {
+            let met = bench::bench(&only)?;
+            return Ok(code(met || !strict));
+        }
         Command::Tidy => return Ok(code(tidy::tidy()? == 0)),
     }
     Ok(ExitCode::SUCCESS)

@@ -23,6 +23,23 @@ pub(crate) fn npm_program(name: &str) -> Result<Command> {
     Ok(program(path))
 }
 
+/// Lists the files of a folder of the repository that have an extension, in order of name.
+///
+/// # Errors
+/// When the folder cannot be read.
+pub(crate) fn files_in(folder: &str, extension: &str) -> Result<Vec<PathBuf>> {
+    let entries = fs::read_dir(root().join(folder)).with_context(|| format!("no {folder}/"))?;
+    let mut files = Vec::new();
+    for entry in entries {
+        let path = entry?.path();
+        if path.extension().is_some_and(|own| own == extension) {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
 /// Makes Node and the packages of package-lock.json ready.
 ///
 /// # Errors

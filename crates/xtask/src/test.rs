@@ -3,7 +3,7 @@
 use crate::run::{cargo, must, program, watched};
 use crate::tally::Tally;
 use crate::toolchain::{Panics, Toolchain};
-use crate::{build, setup, tidy, toolchain};
+use crate::{build, setup, tidy, toolchain, weigh};
 use anyhow::{Result, ensure};
 use clap::ValueEnum;
 use std::process::Command;
@@ -25,6 +25,8 @@ pub(crate) enum Step {
     Tidy,
     /// The pages and the command.
     Build,
+    /// What an exported guide weighs.
+    Weigh,
     /// What we read from scores against other readers.
     Crosscheck,
     /// The pages in three browsers.
@@ -85,7 +87,7 @@ fn name(step: Step) -> String {
 }
 
 fn needs_pages(step: Step) -> bool {
-    matches!(step, Step::Crosscheck | Step::Browser)
+    matches!(step, Step::Weigh | Step::Crosscheck | Step::Browser)
 }
 
 fn run(step: Step) -> Result<Tally> {
@@ -116,6 +118,7 @@ fn run(step: Step) -> Result<Tally> {
             ensure!(findings == 0, "{findings} rules are broken");
         }
         Step::Build => build::build()?,
+        Step::Weigh => weigh::weigh(weigh::Table::Compare)?,
         Step::Crosscheck => {
             let python = setup::python("tests/crosscheck/requirements.txt")?;
             return runner(program(python).arg("tests/crosscheck/run.py"));

@@ -1,6 +1,7 @@
 //! One wasm crate made into what a page loads: a script, a style sheet and a module.
 
 use crate::kept::kept;
+use crate::names;
 use crate::run::{must, must_silently, root, say};
 use crate::setup::npm_program;
 use crate::toolchain::{Panics, TARGET, Toolchain};
@@ -8,6 +9,23 @@ use anyhow::{Context, Result, ensure};
 use std::fs;
 use std::path::{Path, PathBuf};
 use wasm_bindgen_cli_support::Bindgen;
+
+/// The profiles in Cargo.toml, and what wasm-opt is told with each.
+const SMALL: Speed = Speed {
+    profile: "wasm",
+    shrink: "-Oz",
+};
+const QUICK: Speed = Speed {
+    profile: "wasm-quick",
+    shrink: "-O3",
+};
+
+/// What a module is made for.
+#[derive(Clone, Copy)]
+struct Speed {
+    profile: &'static str,
+    shrink: &'static str,
+}
 
 /// The oldest browsers we write for; esbuild rewrites what is newer.
 const BROWSERS: &str = "--target=es2022,chrome103,firefox113,safari16.4";
@@ -30,6 +48,7 @@ pub(crate) struct Front {
     /// The style sheet in `www/`.
     pub(crate) style: &'static str,
     panics: Panics,
+    speed: Speed,
 }
 
 /// What stands inside the exported guide.
@@ -37,12 +56,14 @@ pub(crate) const PLAYER: Front = Front {
     name: "player",
     style: "guide.css",
     panics: Panics::Stop,
+    speed: SMALL,
 };
 /// The teacher's page.
 pub(crate) const BUILDER: Front = Front {
     name: "builder",
     style: "builder.css",
     panics: Panics::Speak,
+    speed: QUICK,
 };
 
 /// The files of a front, ready to be put into a page.
@@ -74,7 +95,7 @@ pub(crate) fn make(
     let package = format!("cueleaf-{name}");
     let mut cargo = toolchain.cargo(&["build", "--quiet", "--package", &package], front.panics);
     cargo
-        .args(["--lib", "--profile", "wasm"])
+        .args(["--lib", "--profile", front.speed.profile])
         .envs(environment.iter().copied());
     must(&mut cargo)?;
 
@@ -87,14 +108,16 @@ pub(crate) fn make(
     fs::create_dir_all(&glue)?;
     let compiled = Toolchain::target_folder(front.panics)
         .join(TARGET)
-        .join("wasm")
+        .join(front.speed.profile)
         .join(format!("cueleaf_{name}.wasm"));
     say(&format!(
         "writing the {name}'s script and shrinking its module"
     ));
     bind(&compiled, &glue, name)?;
-    let wasm = optimised(&glue.join(format!("{name}_bg.wasm")), &folder, name)?;
-    let script = script(front, &glue, &folder)?;
+    let module = glue.join(format!("{name}_bg.wasm"));
+    let script = names::shortened(&script(front, &glue, &folder)?, &folder, &module)?;
+    fs::write(folder.join(format!("{name}.js")), &script)?;
+    let wasm = optimised(&module, &folder, name, front.speed)?;
     let style = style(front, &folder)?;
     Ok(Files {
         script,
@@ -116,8 +139,38 @@ fn bind(compiled: &Path, glue: &Path, name: &str) -> Result<()> {
         .with_context(|| format!("wasm-bindgen refused the {name}"))
 }
 
-fn optimised(module: &Path, folder: &Path, name: &str) -> Result<Vec<u8>> {
-    let flags = [&["-Oz", "--strip-target-features"][..], &WASM_FEATURES].concat();
+/// Compiles the crate `cueleaf-NAME` for Node.js; returns the path of the script that loads it.
+///
+/// # Errors
+/// When a tool fails, or a file cannot be read or written.
+pub(crate) fn bound_for_node(name: &str, toolchain: &Toolchain) -> Result<PathBuf> {
+    let package = format!("cueleaf-{name}");
+    let panics = Panics::Speak;
+    let mut cargo = toolchain.cargo(&["build", "--quiet", "--package", &package], panics);
+    must(cargo.args(["--lib", "--profile", QUICK.profile]))?;
+    let compiled = Toolchain::target_folder(panics)
+        .join(TARGET)
+        .join(QUICK.profile)
+        .join(format!("cueleaf_{name}.wasm"));
+    let folder = root().join("target/web").join(name);
+    let mut bindgen = Bindgen::new();
+    bindgen.input_path(&compiled).out_name(name).nodejs(true)?;
+    bindgen.typescript(false).generate(&folder)?;
+    let glue = format!("{name}_bg.wasm");
+    let wasm = optimised(&folder.join(&glue), &folder, name, QUICK)?;
+    fs::write(folder.join(glue), wasm)?;
+    // package.json makes every `.js` a module; this script is none.
+    let script = folder.join(format!("{name}.cjs"));
+    fs::rename(folder.join(format!("{name}.js")), &script)?;
+    Ok(script)
+}
+
+fn optimised(module: &Path, folder: &Path, name: &str, speed: Speed) -> Result<Vec<u8>> {
+    let flags = [
+        &[speed.shrink, "--strip-target-features"][..],
+        &WASM_FEATURES,
+    ]
+    .concat();
     let made_from = [flags.join(" ").into_bytes(), fs::read(module)?].concat();
     kept(&format!("{name}-module"), &made_from, || {
         let small = folder.join("module.wasm");
@@ -141,6 +194,9 @@ fn script(front: &Front, glue: &Path, folder: &Path) -> Result<String> {
             "--charset=utf8",
         ])
         .args([BROWSERS, "--legal-comments=none", "--log-level=warning"])
+        // What the glue calls things is long and ends in hashes; see names.rs.
+        .arg(format!("--mangle-props={}", names::LONG))
+        .arg(format!("--mangle-cache={}", names::file(folder).display()))
         .arg(format!(
             "--alias:cueleaf-glue={}",
             glue.join(format!("{name}.js")).display()

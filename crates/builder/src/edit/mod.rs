@@ -4,6 +4,7 @@
 pub mod measures;
 pub mod new_guide;
 pub mod tempo;
+pub mod tip_shows;
 pub mod tips;
 
 /// How far an edit of a stretch of measures reaches.

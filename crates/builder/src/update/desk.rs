@@ -94,6 +94,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         DeskMsg::CloseTip => tips::close(desk, effects),
         DeskMsg::Tip(id, change) => tips::change(desk, &id, change, effects),
         DeskMsg::TipPlace(id, text) => tips::set_place(desk, &id, text, effects),
+        DeskMsg::TipShows(id, shows, text) => tips::set_shows(desk, &id, shows, text, effects),
         DeskMsg::TipPart(id, part) => {
             let made = toggle_part(desk.guide(), &id, &part);
             let words = tips::words_for(desk, &id, "change the parts of");
@@ -187,7 +188,7 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
     if before != desk.selection {
         desk.history.settle();
         desk.drafts
-            .retain(|field, _| matches!(field, Field::TipPlace(_)));
+            .retain(|field, _| matches!(field, Field::TipPlace(_) | Field::TipShows(..)));
         desk.tempo_unit = None;
         desk.reach = None;
         if desk.selection.anchor != desk.selection.focus {

@@ -6,6 +6,7 @@ mod preview;
 mod ways_in;
 
 use super::update;
+use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::msg::{
     DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
@@ -408,7 +409,15 @@ proptest! {
         for edit in edits {
             page.desk(edit);
             if let Some(open) = page.open_desk().open_tip.clone() {
-                page.desk(DeskMsg::Tip(open, TipChange::Topic(Topic::Count)));
+                page.desk(DeskMsg::Tip(open.clone(), TipChange::Topic(Topic::Count)));
+                for (shows, text) in [
+                    (Shows::BowFrom, "frog"),
+                    (Shows::Rhythm, "2 triplet eighth, 16th rest, tied half"),
+                    (Shows::Rhythm, "nothing known"),
+                    (Shows::WatchAt, "1:05"),
+                ] {
+                    page.desk(DeskMsg::TipShows(open.clone(), shows, text.to_owned()));
+                }
             }
             let text = save(page.guide());
             prop_assert_eq!(&cueleaf_guide::open(&text).unwrap(), page.guide());

@@ -34,6 +34,25 @@ pub(super) fn findings(desk: &Desk) -> Markup {
     }
 }
 
+/// What was found about one tip, where the tip is shown.
+pub(super) fn of_tip(desk: &Desk, tip: &cueleaf_guide::Tip) -> Markup {
+    let found = desk.derived.findings.iter();
+    let own: Vec<&Finding> = found
+        .filter(|finding| finding.place.id.as_deref() == Some(tip.id.as_str()))
+        .collect();
+    html! {
+        @if !own.is_empty() {
+            ul class="tip-findings" {
+                @for finding in own {
+                    li class=(class(finding.severity)) {
+                        span class="finding-mark" aria-hidden="true" { "!" } " " (words(finding))
+                    }
+                }
+            }
+        }
+    }
+}
+
 fn one(desk: &Desk, finding: &Finding) -> Markup {
     let tip = finding.place.id.as_deref().and_then(|id| {
         let own = |tip: &&cueleaf_guide::Tip| tip.id.as_str() == id;

@@ -14,6 +14,7 @@ mod measure;
 #[cfg(test)]
 mod tests;
 mod tip_editor;
+mod tip_shows;
 mod tips;
 mod top;
 mod try_it;

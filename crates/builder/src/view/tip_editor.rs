@@ -1,6 +1,6 @@
 //! One tip: to read, or open for editing.
 
-use super::field;
+use super::{field, findings, tip_shows};
 use crate::edit::tips::topic_name;
 use crate::places::write_spot;
 use crate::state::{Desk, Field, Room};
@@ -38,6 +38,8 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
                 @if desk.guide().parts.len() > 1 && !parts.is_empty() { " " span class="for" { "for " (parts.join(", ")) } }
             }
             p class="text" { @if tip.text.trim().is_empty() { i { "says nothing yet" } } @else { (tip.text) } }
+            (tip_shows::shown(desk, tip))
+            (findings::of_tip(desk, tip))
             p class="cue-line" { "While playing: " b { (cue_text(tip)) } }
             div class="tip-do" {
                 button id={ "edit-" (tip.id) } type="button" data-do="open-tip" data-value=(tip.id)
@@ -84,6 +86,8 @@ fn editor(desk: &Desk, tip: &Tip) -> Markup {
                 input id={ "tip-cue-" (id) } type="text" value=(tip.cue) maxlength=(MAX_CUE)
                     placeholder=(derived_cue(tip)) data-do="tip-cue" data-value=(id) autocomplete="off";
             }
+            (tip_shows::editor(desk, tip))
+            (findings::of_tip(desk, tip))
             (for_parts(desk, tip))
             div class="tip-do" {
                 button id={ "done-" (id) } type="button" class="strong" data-do="close-tip" { "Done" }

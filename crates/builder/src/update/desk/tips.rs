@@ -1,6 +1,7 @@
 //! Tips: to add, to write, to move, to remove.
 
 use super::{chosen, commit, commit_run, go_to, measure_id, stretch};
+use crate::edit::tip_shows::{self, Shows};
 use crate::edit::tips::{self as edit, TipChange};
 use crate::msg::Effect;
 use crate::places::read_spot;
@@ -49,7 +50,10 @@ pub(super) fn close(desk: &mut Desk, effects: &mut Vec<Effect>) {
     let Some(open) = desk.open_tip.clone() else {
         return;
     };
-    desk.drafts.remove(&Field::TipPlace(open.clone()));
+    desk.drafts.retain(|field, _| match field {
+        Field::TipPlace(id) | Field::TipShows(id, _) => *id != open,
+        Field::Fact(_) | Field::Selection => true,
+    });
     drop_empty(desk, effects);
     let stays = desk.guide().tips.iter().any(|tip| tip.id == open);
     desk.open_tip = None;
@@ -91,6 +95,31 @@ pub(super) fn set_place(desk: &mut Desk, id: &Id, text: String, effects: &mut Ve
         Ok(spot) => {
             desk.drafts.remove(&field);
             change(desk, id, TipChange::Spot(spot), effects);
+        }
+        Err(problem) => {
+            desk.drafts.insert(field, Draft { text, problem });
+        }
+    }
+}
+
+pub(super) fn set_shows(
+    desk: &mut Desk,
+    id: &Id,
+    shows: Shows,
+    text: String,
+    effects: &mut Vec<Effect>,
+) {
+    let field = Field::TipShows(id.clone(), shows);
+    match tip_shows::change(desk.guide(), id, shows, &text) {
+        Ok(made) => {
+            desk.drafts.remove(&field);
+            let what = match shows {
+                Shows::BowFrom | Shows::BowWay | Shows::BowAmount => "change the bow stroke of",
+                Shows::Rhythm => "change the rhythm of",
+                Shows::WatchAt | Shows::WatchAddress => "change the recording of",
+            };
+            let words = words_for(desk, id, what);
+            commit(desk, made, words, effects);
         }
         Err(problem) => {
             desk.drafts.insert(field, Draft { text, problem });
