@@ -81,6 +81,8 @@ fn go_on(app: &mut App, up: bool) {
 pub(crate) fn show(app: &App) -> Option<String> {
     let ladder = app.practice.ladder.as_ref();
     dom::hide("climb", ladder.is_none());
+    // Their room is needed for the ladder; the choices hold the spot, too.
+    dom::hide("spot", ladder.is_some());
     let ladder = ladder?;
     let page = app.page();
     let text = rung_text(&page, &ladder.rungs, ladder.climb, ladder.needed);

@@ -10,10 +10,13 @@ use maud::{Markup, html};
 #[must_use]
 pub fn choices(page: &Page<'_>) -> Markup {
     let words = page.words;
-    let nth = |every: &str| words.fill(Word::OneIn, &[every]);
-    let clean = ["1", "2", "3", "5"].map(|times| (times, times.to_owned()));
-    let count_in = page.guide.settings.count_in.min(2).to_string();
-    let own = |word: Word| words.get(word).to_owned();
+    let own = |word: Word| words.get(word);
+    let [second, third, fourth] = ["2", "3", "4"].map(|every| words.fill(Word::OneIn, &[every]));
+    let count_in = match page.guide.settings.count_in {
+        0 => "0",
+        1 => "1",
+        _ => "2",
+    };
     html! {
         div id="choices" hidden {
             fieldset {
@@ -42,7 +45,7 @@ pub fn choices(page: &Page<'_>) -> Markup {
                 legend { (words.get(Word::Click)) }
                 (choice("click-on", "click", words.get(Word::ClickOn), "", &[("0", own(Word::EveryCount)), ("1", own(Word::GroupsOnly)), ("2", own(Word::DownbeatsOnly)), ("3", own(Word::OffBeats))]))
                 (choice("between", "click", words.get(Word::BetweenCounts), "", &[("0", own(Word::Nothing)), ("1", own(Word::WhereItHelps)), ("2", own(Word::Always))]))
-                (choice("silent-every", "click", words.get(Word::SilentMeasures), "", &[("0", own(Word::Nothing)), ("2", nth("2")), ("3", nth("3")), ("4", nth("4"))]))
+                (choice("silent-every", "click", words.get(Word::SilentMeasures), "", &[("0", own(Word::Nothing)), ("2", &second), ("3", &third), ("4", &fourth)]))
                 (choice("sound", "click", words.get(Word::ClickSound), "", &[("0", own(Word::Clear)), ("1", own(Word::Wooden)), ("2", own(Word::Dry))]))
                 (tick("accents", "click", words.get(Word::Accents), true))
                 label { span { (words.get(Word::Volume)) } input type="range" id="volume" min="0" max="100" step="5" value="80" data-do="choose" data-value="click"; }
@@ -50,7 +53,7 @@ pub fn choices(page: &Page<'_>) -> Markup {
             }
             fieldset {
                 legend { (words.get(Word::CountInWord)) }
-                (choice("count-in", "count-in", words.get(Word::CountInMeasures), &count_in, &[("0", own(Word::Nothing)), ("1", "1".to_owned()), ("2", "2".to_owned())]))
+                (choice("count-in", "count-in", words.get(Word::CountInMeasures), count_in, &[("0", own(Word::Nothing)), ("1", "1"), ("2", "2")]))
                 (tick("each", "count-in", words.get(Word::EachTime), false))
             }
             fieldset {
@@ -58,8 +61,8 @@ pub fn choices(page: &Page<'_>) -> Markup {
                 (tick("ladder", "ladder", words.get(Word::LadderOn), false))
                 (percent("rung-from", words.get(Word::RungFrom), "60"))
                 (percent("rung-to", words.get(Word::RungTo), "100"))
-                (choice("rungs", "ladder", words.get(Word::Rungs), "", &[("0", own(Word::Traditional)), ("3", "3".to_owned()), ("5", "5".to_owned()), ("9", "9".to_owned())]))
-                (choice("clean", "ladder", words.get(Word::UpAfter), "2", &clean))
+                (choice("rungs", "ladder", words.get(Word::Rungs), "", &[("0", own(Word::Traditional)), ("3", "3"), ("5", "5"), ("9", "9")]))
+                (choice("clean", "ladder", words.get(Word::UpAfter), "2", &[("1", "1"), ("2", "2"), ("3", "3"), ("5", "5")]))
             }
             fieldset {
                 legend { (words.get(Word::Device)) }
@@ -83,7 +86,7 @@ pub(crate) fn climb(words: &Words) -> Markup {
     }
 }
 
-fn choice(id: &str, group: &str, label: &str, chosen: &str, of: &[(&str, String)]) -> Markup {
+fn choice(id: &str, group: &str, label: &str, chosen: &str, of: &[(&str, &str)]) -> Markup {
     html! {
         label { span { (label) } select id=(id) data-do="choose" data-value=(group) {
             @for (value, text) in of { option value=(value) selected[*value == chosen] { (text) } }

@@ -120,12 +120,12 @@ pub fn play_room(page: &Page<'_>) -> Markup {
             div id="line" {}
             p id="cue" {}
             p id="next" {}
-            (climb(words))
             p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }
             (keys(words, Word::KeysPlay))
         }
         div class="controls" {
-            div class="spot" {
+            (climb(words))
+            div class="spot" id="spot" {
                 label { span { (words.get(Word::From)) } select id="from" data-do="from" { (measure_options(page)) } }
                 label { span { (words.get(Word::To)) } select id="to" data-do="to" {
                     option value="" { (words.get(Word::TheEnd)) }

@@ -167,7 +167,12 @@ pub(crate) fn bound_for_node(name: &str, toolchain: &Toolchain) -> Result<PathBu
 
 fn optimised(module: &Path, folder: &Path, name: &str, speed: Speed) -> Result<Vec<u8>> {
     let flags = [
-        &[speed.shrink, "--strip-target-features"][..],
+        // The lowest kilobyte is the far end of the stack, never an address of data.
+        &[
+            speed.shrink,
+            "--low-memory-unused",
+            "--strip-target-features",
+        ][..],
         &WASM_FEATURES,
     ]
     .concat();
