@@ -149,10 +149,25 @@ pub(crate) fn changed(app: &mut App, group: &str) {
 
 /// Opens the panel of choices, or closes it.
 pub(crate) fn toggle() {
-    let Some(panel) = dom::by_id("choices") else {
-        return;
-    };
-    let open = panel.has_attribute("hidden");
+    if dom::by_id("choices").is_some_and(|panel| panel.has_attribute("hidden")) {
+        show(Panel::Open);
+    } else {
+        show(Panel::Closed);
+    }
+}
+
+/// How the panel of choices is to be.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Panel {
+    /// In the place of the stage.
+    Open,
+    /// Away, so that the count is seen.
+    Closed,
+}
+
+/// Shows the panel of choices or the stage.
+pub(crate) fn show(panel: Panel) {
+    let open = panel == Panel::Open;
     dom::hide("choices", !open);
     dom::hide("stage", open);
     if let Some(button) = dom::find("[data-do=choices]") {

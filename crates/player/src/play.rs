@@ -141,6 +141,7 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
 /// Starts at the measure chosen in the page.
 pub(crate) fn start(app: &mut App) {
     if let Some(first) = app.plan.first_played(app.from) {
+        choices::show(choices::Panel::Closed);
         start_at(app, first);
     }
 }

@@ -169,8 +169,11 @@ fn optimised(module: &Path, folder: &Path, name: &str, speed: Speed) -> Result<V
     let flags = [
         // The lowest kilobyte is the far end of the stack, never an address of data.
         &[
-            speed.shrink,
             "--low-memory-unused",
+            "--flatten",
+            "--rereloop",
+            speed.shrink,
+            speed.shrink,
             "--strip-target-features",
         ][..],
         &WASM_FEATURES,
