@@ -23,7 +23,7 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
         return Opened::No(too_large(bytes.len()));
     }
     match sniff(&bytes) {
-        Kind::MusicXml | Kind::CompressedMusicXml => Opened::Score(bytes),
+        Kind::MusicXml | Kind::CompressedMusicXml | Kind::Midi => Opened::Score(bytes),
         Kind::SavedGuide => saved(&String::from_utf8_lossy(&bytes)),
         Kind::ExportedGuide => match guide_in_page(&String::from_utf8_lossy(&bytes)) {
             Some(text) => saved(text),
@@ -33,17 +33,13 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
                     .into(),
             ),
         },
-        Kind::Midi => Opened::No(
-            "This is a MIDI file, which cannot be opened yet. Save the part as MusicXML and open that."
-                .into(),
-        ),
         Kind::Captions => Opened::No(
             "These are captions of a recording, which cannot be opened yet. Open the part as \
              MusicXML, or type the road map in."
                 .into(),
         ),
         Kind::Unknown => Opened::No(
-            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) nor a guide. In the \
+            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) or MIDI (.mid) nor a guide. In the \
              program that made the part, look for “export” and choose MusicXML."
                 .into(),
         ),
@@ -123,7 +119,6 @@ mod tests {
         for (bytes, expected) in [
             (&b""[..], "empty"),
             (b"hello", "neither a part"),
-            (b"MThd\0\0\0\x06", "MIDI"),
             (b"WEBVTT\n\n", "captions"),
             (b"{\"cueleaf\":\"9.0\",\"id\":\"a\"}", "newer Cueleaf"),
             (b"{\"cueleaf\":\"1.0\",\"id\":", "damaged"),

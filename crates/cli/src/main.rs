@@ -32,7 +32,7 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Draft a guide from a part or score (MusicXML, plain or compressed).
+    /// Draft a guide from a part or score (MusicXML, plain or compressed, or MIDI).
     Draft {
         /// The file to read.
         input: PathBuf,
@@ -53,7 +53,7 @@ enum Command {
     },
     /// Print measures, tempi, order of play and seconds as JSON.
     Timeline {
-        /// A guide, or a part or score in MusicXML.
+        /// A guide, or a part or score in MusicXML or MIDI.
         input: PathBuf,
         /// The part whose marks are read, by name.
         #[arg(long, value_name = "NAME")]

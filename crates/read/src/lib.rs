@@ -31,14 +31,17 @@ mod draft;
 mod encoding;
 mod error;
 pub mod limits;
+mod midi;
 mod musicxml;
 mod page;
+mod score_reader;
 mod sniff;
 mod words;
 mod xml;
 
 pub use draft::{draft, part_ids};
 pub use error::ReadError;
-pub use musicxml::{MusicXmlReader, Progress, read_score};
+
 pub use page::guide_in_page;
+pub use score_reader::{Progress, ScoreReader, read_score};
 pub use sniff::{Kind, sniff};

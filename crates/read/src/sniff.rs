@@ -1,6 +1,6 @@
 //! What kind of file it is, by its content.
 
-use crate::{archive, encoding};
+use crate::{archive, encoding, midi};
 
 /// The kinds of files that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,9 +30,7 @@ pub fn sniff(bytes: &[u8]) -> Kind {
     if archive::is_zip(bytes) {
         return Kind::CompressedMusicXml;
     }
-    if bytes.starts_with(b"MThd")
-        || (bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"RMID"))
-    {
+    if midi::is_midi(bytes) {
         return Kind::Midi;
     }
     let head = encoding::peek(bytes.get(..bytes.len().min(PEEK_BYTES)).unwrap_or_default());

@@ -7,7 +7,7 @@ use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Guide};
-use cueleaf_read::{MusicXmlReader, Progress, draft};
+use cueleaf_read::{Progress, ScoreReader, draft};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -99,7 +99,7 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
             state.notice = None;
             let reading = Screen::Reading(Reading {
                 name,
-                reader: MusicXmlReader::new(bytes),
+                reader: ScoreReader::new(bytes),
                 percent: 0,
             });
             leaving::put_aside(state, reading, effects);
