@@ -32,7 +32,8 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Draft a guide from a part or score (MusicXML, plain or compressed, or MIDI).
+    /// Draft a guide from a part or score (MusicXML, plain or compressed, or MIDI), or from
+    /// captions of a talk (WebVTT, SRT, plain text with times).
     Draft {
         /// The file to read.
         input: PathBuf,

@@ -26,6 +26,7 @@
 #![forbid(unsafe_code)]
 
 mod archive;
+mod captions;
 mod collect;
 mod draft;
 mod encoding;
@@ -36,9 +37,11 @@ mod musicxml;
 mod page;
 mod score_reader;
 mod sniff;
+pub mod talk;
 mod words;
 mod xml;
 
+pub use captions::{Caption, read_captions};
 pub use draft::{draft, part_ids};
 pub use error::ReadError;
 
