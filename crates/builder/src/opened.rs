@@ -1,7 +1,8 @@
 //! What the bytes of a file turn out to be.
 
-use cueleaf_guide::{Guide, open};
-use cueleaf_read::{Kind, guide_in_page, limits, sniff};
+use cueleaf_guide::{Finding, Guide, open};
+use cueleaf_read::talk::{Talk, listen};
+use cueleaf_read::{Kind, guide_in_page, limits, read_captions, sniff};
 
 /// What can be done with a file.
 #[derive(Debug)]
@@ -10,6 +11,8 @@ pub(crate) enum Opened {
     Score(Vec<u8>),
     /// It is a guide.
     Guide(Box<Guide>),
+    /// It is captions of somebody talking about measures, with what was found.
+    Talk(Box<Talk>, Vec<Finding>),
     /// It cannot be opened, for this reason.
     No(String),
 }
@@ -23,7 +26,7 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
         return Opened::No(too_large(bytes.len()));
     }
     match sniff(&bytes) {
-        Kind::MusicXml | Kind::CompressedMusicXml => Opened::Score(bytes),
+        Kind::MusicXml | Kind::CompressedMusicXml | Kind::Midi => Opened::Score(bytes),
         Kind::SavedGuide => saved(&String::from_utf8_lossy(&bytes)),
         Kind::ExportedGuide => match guide_in_page(&String::from_utf8_lossy(&bytes)) {
             Some(text) => saved(text),
@@ -33,17 +36,22 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
                     .into(),
             ),
         },
-        Kind::Midi => Opened::No(
-            "This is a MIDI file, which cannot be opened yet. Save the part as MusicXML and open that."
-                .into(),
-        ),
-        Kind::Captions => Opened::No(
-            "These are captions of a recording, which cannot be opened yet. Open the part as \
-             MusicXML, or type the road map in."
-                .into(),
-        ),
+        Kind::Captions => match read_captions(bytes) {
+            Ok(captions) => {
+                let talk = listen(&captions.value);
+                if talk.statements.is_empty() {
+                    return Opened::No(
+                        "No measures are named in these captions, so nothing can be made of them. \
+                         Say the numbers of the measures while you talk, or open the part."
+                            .into(),
+                    );
+                }
+                Opened::Talk(Box::new(talk), captions.findings)
+            }
+            Err(error) => Opened::No(sentence(&error.to_string())),
+        },
         Kind::Unknown => Opened::No(
-            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) nor a guide. In the \
+            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) or MIDI (.mid), nor captions (.vtt, .srt), nor a guide. In the \
              program that made the part, look for “export” and choose MusicXML."
                 .into(),
         ),
@@ -123,8 +131,8 @@ mod tests {
         for (bytes, expected) in [
             (&b""[..], "empty"),
             (b"hello", "neither a part"),
-            (b"MThd\0\0\0\x06", "MIDI"),
-            (b"WEBVTT\n\n", "captions"),
+            (b"WEBVTT\n\n", "no captions"),
+            (b"WEBVTT\n\n00:01.000 --> 00:02.000\nhello\n", "No measures"),
             (b"{\"cueleaf\":\"9.0\",\"id\":\"a\"}", "newer Cueleaf"),
             (b"{\"cueleaf\":\"1.0\",\"id\":", "damaged"),
             (b"<!doctype html><html>cueleaf-guide", "damaged"),

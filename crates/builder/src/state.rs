@@ -8,7 +8,7 @@ use crate::history::History;
 use crate::msg::{Fact, Msg};
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Topic};
-use cueleaf_read::MusicXmlReader;
+use cueleaf_read::ScoreReader;
 use cueleaf_score::Score;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -144,7 +144,7 @@ pub struct Reading {
     /// The file's name.
     pub name: String,
     /// The reader.
-    pub reader: MusicXmlReader,
+    pub reader: ScoreReader,
     /// How much is read, of a hundred.
     pub percent: usize,
 }

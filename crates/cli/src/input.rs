@@ -2,7 +2,10 @@
 
 use crate::{Failure, Opened};
 use cueleaf_guide::{Checked, Guide, Id, open};
-use cueleaf_read::{Kind, ReadError, draft as draft_of, guide_in_page, limits, read_score, sniff};
+use cueleaf_read::talk::{draft_talk, listen};
+use cueleaf_read::{
+    Kind, ReadError, draft as draft_of, guide_in_page, limits, read_captions, read_score, sniff,
+};
 use std::path::Path;
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -26,6 +29,16 @@ pub(crate) fn draft(path: &Path, parts: &[&str], id: Id) -> Result<Opened, Failu
 }
 
 fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Opened, Failure> {
+    if sniff(&bytes) == Kind::Captions {
+        let captions = read_captions(bytes).map_err(|error| refused(path, &error))?;
+        let drafted = draft_talk(&listen(&captions.value), id);
+        let mut findings = captions.findings;
+        findings.extend(drafted.findings);
+        return Ok(Checked {
+            value: drafted.value,
+            findings,
+        });
+    }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
     let drafted = draft_of(&score.value, parts, id).map_err(|error| refused(path, &error))?;
     let mut findings = score.findings;

@@ -32,7 +32,8 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Draft a guide from a part or score (MusicXML, plain or compressed).
+    /// Draft a guide from a part or score (MusicXML, plain or compressed, or MIDI), or from
+    /// captions of a talk (WebVTT, SRT, plain text with times).
     Draft {
         /// The file to read.
         input: PathBuf,
@@ -53,7 +54,7 @@ enum Command {
     },
     /// Print measures, tempi, order of play and seconds as JSON.
     Timeline {
-        /// A guide, or a part or score in MusicXML.
+        /// A guide, or a part or score in MusicXML or MIDI.
         input: PathBuf,
         /// The part whose marks are read, by name.
         #[arg(long, value_name = "NAME")]

@@ -26,19 +26,25 @@
 #![forbid(unsafe_code)]
 
 mod archive;
+mod captions;
 mod collect;
 mod draft;
 mod encoding;
 mod error;
 pub mod limits;
+mod midi;
 mod musicxml;
 mod page;
+mod score_reader;
 mod sniff;
+pub mod talk;
 mod words;
 mod xml;
 
+pub use captions::{Caption, read_captions};
 pub use draft::{draft, part_ids};
 pub use error::ReadError;
-pub use musicxml::{MusicXmlReader, Progress, read_score};
+
 pub use page::guide_in_page;
+pub use score_reader::{Progress, ScoreReader, read_score};
 pub use sniff::{Kind, sniff};

@@ -24,3 +24,7 @@ pub const MAX_PART_MEASURES: usize = 2_000_000;
 pub const MAX_WORDS: usize = 1_000;
 /// The most findings that are kept; further ones are only counted.
 pub const MAX_FINDINGS: usize = 300;
+/// The most bytes of captions that are read; a talk of ten hours takes about one million.
+pub const MAX_CAPTION_BYTES: usize = 8 * 1024 * 1024;
+/// The most captions.
+pub const MAX_CAPTIONS: usize = 100_000;

@@ -1,6 +1,6 @@
 //! What kind of file it is, by its content.
 
-use crate::{archive, encoding};
+use crate::{archive, captions, encoding, midi};
 
 /// The kinds of files that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -15,7 +15,7 @@ pub enum Kind {
     SavedGuide,
     /// A guide as a page for students, which can be edited again.
     ExportedGuide,
-    /// Captions of a recording: WebVTT or SRT.
+    /// Captions of a recording: WebVTT, SRT, or plain text with times.
     Captions,
     /// None of these.
     Unknown,
@@ -30,9 +30,7 @@ pub fn sniff(bytes: &[u8]) -> Kind {
     if archive::is_zip(bytes) {
         return Kind::CompressedMusicXml;
     }
-    if bytes.starts_with(b"MThd")
-        || (bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"RMID"))
-    {
+    if midi::is_midi(bytes) {
         return Kind::Midi;
     }
     let head = encoding::peek(bytes.get(..bytes.len().min(PEEK_BYTES)).unwrap_or_default());
@@ -47,7 +45,7 @@ pub fn sniff(bytes: &[u8]) -> Kind {
     if head.starts_with('<') {
         return markup_kind(head);
     }
-    if head.starts_with("WEBVTT") || is_srt(head) {
+    if captions::is_captions(head) {
         return Kind::Captions;
     }
     Kind::Unknown
@@ -69,20 +67,6 @@ fn markup_kind(head: &str) -> Kind {
         return Kind::ExportedGuide;
     }
     Kind::Unknown
-}
-
-/// SRT: a number alone on a line, then a line of two times with an arrow.
-fn is_srt(head: &str) -> bool {
-    let mut lines = head.lines().map(str::trim).filter(|line| !line.is_empty());
-    let number = lines.next().is_some_and(|line| line.parse::<u32>().is_ok());
-    let times = lines.next().is_some_and(|line| {
-        line.split_once("-->").is_some_and(|(from, to)| {
-            [from, to].iter().all(|time| {
-                time.trim().starts_with(|c: char| c.is_ascii_digit()) && time.contains(':')
-            })
-        })
-    });
-    number && times
 }
 
 #[cfg(test)]

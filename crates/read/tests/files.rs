@@ -9,7 +9,7 @@ mod common;
 
 use common::{file, guide_of, line, meter, note, read};
 use cueleaf_read::limits::{MAX_DEPTH, MAX_FILE_BYTES};
-use cueleaf_read::{Kind, MusicXmlReader, Progress, read_score, sniff};
+use cueleaf_read::{Kind, Progress, ScoreReader, read_score, sniff};
 use miniz_oxide::deflate::compress_to_vec;
 use rawzip::{CompressionMethod, ZipArchiveWriter};
 use std::io::Write as _;
@@ -165,7 +165,7 @@ fn steps_of_any_size_give_the_same() {
     let text = small();
     let plain = read(&text);
     for budget in [1, 7, 100, 1_000_000] {
-        let mut reader = MusicXmlReader::new(text.clone().into_bytes());
+        let mut reader = ScoreReader::new(text.clone().into_bytes());
         let (mut steps, mut last) = (0, 0);
         while let Progress::Working { read, of } = reader.step(budget) {
             assert!(read >= last && read < of, "{read} of {of}");
@@ -187,11 +187,11 @@ fn what_is_no_score_is_refused_with_the_reason_and_a_way_on() {
         (&b""[..], "the file is empty; export or download it again"),
         (
             b"hello",
-            "this is no XML and no compressed score; open a file that was exported as MusicXML (.musicxml, .xml or .mxl)",
+            "this is no XML, no compressed score and no MIDI file; open a file that was exported as MusicXML (.musicxml, .xml or .mxl)",
         ),
         (
-            b"MThd\0\0\0\x06\0\x01\0\x02",
-            "this is no XML and no compressed score; open a file that was exported as MusicXML (.musicxml, .xml or .mxl)",
+            b"\x89PNG\r\n\x1a\n",
+            "this is no XML, no compressed score and no MIDI file; open a file that was exported as MusicXML (.musicxml, .xml or .mxl)",
         ),
         (
             html.as_bytes(),

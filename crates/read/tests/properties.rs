@@ -6,7 +6,7 @@
 )]
 
 use cueleaf_guide::{Id, Settings, check, lay_out, open, save};
-use cueleaf_read::{MusicXmlReader, Progress, draft, read_score, sniff};
+use cueleaf_read::{Progress, ScoreReader, draft, read_score, sniff};
 use cueleaf_score::Score;
 use proptest::prelude::*;
 use std::path::Path;
@@ -119,7 +119,7 @@ proptest! {
         text += "</score-partwise>";
         let bytes = text.into_bytes();
         let whole = read_score(bytes.clone());
-        let mut reader = MusicXmlReader::new(bytes.clone());
+        let mut reader = ScoreReader::new(bytes.clone());
         while let Progress::Working { .. } = reader.step(50) {}
         prop_assert_eq!(reader.finish(), whole);
         read(bytes);

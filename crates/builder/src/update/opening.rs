@@ -6,8 +6,9 @@ use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
-use cueleaf_guide::{Checked, Guide};
-use cueleaf_read::{MusicXmlReader, Progress, draft};
+use cueleaf_guide::{Checked, Finding, Guide};
+use cueleaf_read::talk::{Talk, draft_talk};
+use cueleaf_read::{Progress, ScoreReader, draft};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -87,6 +88,7 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
     match opened(bytes) {
         Opened::Guide(guide) => take_guide(state, *guide, effects),
         Opened::No(reason) => no_file(state, &name, &reason),
+        Opened::Talk(talk, findings) => take_talk(state, &name, &talk, findings, effects),
         Opened::Score(bytes) => {
             if !may_leave(state) {
                 state.notice = Some(Notice::trouble(format!(
@@ -99,7 +101,7 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
             state.notice = None;
             let reading = Screen::Reading(Reading {
                 name,
-                reader: MusicXmlReader::new(bytes),
+                reader: ScoreReader::new(bytes),
                 percent: 0,
             });
             leaving::put_aside(state, reading, effects);
@@ -129,6 +131,26 @@ fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
             .choice("Download this one", Msg::Keeping(Keeping::Download))
             .choice("Open the other", Msg::Opening(Opening::OpenWaiting)),
     );
+}
+
+/// Makes a guide of a talk; what was said and could not be placed stands among its findings.
+fn take_talk(
+    state: &mut State,
+    name: &str,
+    talk: &Talk,
+    findings: Vec<Finding>,
+    effects: &mut Vec<Effect>,
+) {
+    let drafted = draft_talk(talk, state.fresh_id());
+    if !may_leave(state) {
+        take_guide(state, drafted.value, effects);
+        return;
+    }
+    let mut desk = Desk::new(drafted.value, Keep::Untouched, None);
+    desk.from_file = findings;
+    desk.from_file.extend(drafted.findings);
+    name_after_file(&mut desk, name);
+    open_and_keep(state, desk, effects);
 }
 
 fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
@@ -294,6 +316,7 @@ fn example(state: &mut State, index: usize, effects: &mut Vec<Effect>) {
             show(state, desk, effects);
         }
         Opened::Score(bytes) => file(state, example.name.to_owned(), bytes, effects),
+        Opened::Talk(..) => {}
         Opened::No(reason) => no_file(state, example.name, &reason),
     }
 }

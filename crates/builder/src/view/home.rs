@@ -35,7 +35,7 @@ fn ways(home: &Home) -> Markup {
             div class="doors" {
                 div class="door" {
                     h2 { "Open a part" }
-                    p id="open-about" { "A MusicXML file (.musicxml, .xml, .mxl), or a guide you made before. You can also drop it on this page." }
+                    p id="open-about" { "A MusicXML file (.musicxml, .xml, .mxl), a MIDI file (.mid), captions of a talk you recorded (.vtt, .srt), or a guide you made before. You can also drop it on this page." }
                     button id="choose-file" type="button" class="strong" data-do="choose-file"
                         aria-describedby="open-about" { "Choose a file" }
                 }

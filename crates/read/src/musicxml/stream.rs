@@ -12,7 +12,7 @@ use std::borrow::Cow;
 
 /// A score file being read.
 #[derive(Debug)]
-pub(super) struct Stream {
+pub(crate) struct Stream {
     text: String,
     position: usize,
     level: Level,
@@ -61,7 +61,7 @@ impl Order {
 }
 
 impl Stream {
-    pub(super) fn new(decoded: Decoded) -> Self {
+    pub(crate) fn new(decoded: Decoded) -> Self {
         let mut builder = ScoreBuilder::default();
         if decoded.mistaken {
             builder.found(
@@ -78,25 +78,25 @@ impl Stream {
         }
     }
 
-    pub(super) fn length(&self) -> usize {
+    pub(crate) fn length(&self) -> usize {
         self.text.len().max(1)
     }
 
-    pub(super) const fn position(&self) -> usize {
+    pub(crate) const fn position(&self) -> usize {
         self.position
     }
 
-    pub(super) fn is_done(&self) -> bool {
+    pub(crate) fn is_done(&self) -> bool {
         self.level == Level::After
     }
 
-    pub(super) fn into_score(self) -> Result<Checked<Score>, ReadError> {
+    pub(crate) fn into_score(self) -> Result<Checked<Score>, ReadError> {
         self.builder.finish()
     }
 
     /// Reads on for about `budget` bytes. It stops only between the children of
     /// a measure, so that nothing half-read has to be kept.
-    pub(super) fn advance(&mut self, budget: usize) -> Result<(), ReadError> {
+    pub(crate) fn advance(&mut self, budget: usize) -> Result<(), ReadError> {
         let Self {
             text,
             position,
@@ -298,7 +298,7 @@ const DAMAGED: &str = "the file is damaged: export or download it again";
 fn no_xml() -> ReadError {
     ReadError::malformed(
         "",
-        "this is no XML and no compressed score",
+        "this is no XML, no compressed score and no MIDI file",
         "open a file that was exported as MusicXML (.musicxml, .xml or .mxl)",
     )
 }

@@ -1,0 +1,251 @@
+//! A draft of a guide from what a talk said.
+
+use super::{FactKind, Said, Statement, Talk, What};
+use crate::collect::Findings;
+use cueleaf_guide::{
+    Checked, Extra, Finding, Guide, Id, Mark, MarkKind, Measure, Part, Place, Severity, Spot,
+    TempoMark, Tip, Watch,
+};
+use cueleaf_time::{BeatSpan, Key, Tempo};
+
+/// The most measures that a talk can make: what is beyond is no measure number.
+const MOST: u32 = 2_000;
+
+/// Drafts a guide: as many measures as were named, with their facts, and a tip for each advice
+/// with the time at which it was given. What finds no place is told, with the words.
+#[must_use]
+pub fn draft_talk(talk: &Talk, id: Id) -> Checked<Guide> {
+    let mut guide = Guide::new(id, "");
+    let mut findings = Findings::default();
+    let named = talk
+        .statements
+        .iter()
+        .filter_map(|own| own.place.as_ref())
+        .filter_map(last_named);
+    let last = named.filter(|number| *number <= MOST).max().unwrap_or(0);
+    let zero = talk
+        .statements
+        .iter()
+        .any(|own| matches!(&own.place, Some(Said::Measures { from: 0, .. })));
+    let first = u32::from(!zero);
+    guide.road_map.measures = (first..=last.max(first))
+        .map(|number| Measure::labelled(&number.to_string()))
+        .collect();
+    let mut part = Part {
+        id: part_id(),
+        name: "My part".to_owned(),
+        marks: Vec::new(),
+        extra: Extra::default(),
+    };
+    let mut number = 0;
+    for statement in &talk.statements {
+        let found = statement
+            .place
+            .as_ref()
+            .map_or(Some(Place::start_of(0)), |said| place(&guide, said));
+        let Some(place) = found else {
+            if statement.what != What::Place {
+                findings.push(quoted(
+                    statement,
+                    "said-without-place",
+                    "this was said about a place that the talk does not number",
+                ));
+            }
+            continue;
+        };
+        match &statement.what {
+            What::Place => {}
+            What::Fact { kind, value } => {
+                if !set(&mut guide, &mut part, place, *kind, value) {
+                    let message = format!("“{value}” was heard here and could not be set");
+                    findings.push(
+                        quoted(statement, "said-not-set", &message).at_measure(place.measure, ""),
+                    );
+                }
+            }
+            What::Tip { topic, excerpt } => {
+                number += 1;
+                let Some(id) = Id::new(&format!("tip-{number}")) else {
+                    continue;
+                };
+                let spot = spot(&guide, statement.place.as_ref(), place);
+                let mut tip = Tip::new(id, spot, *topic, excerpt);
+                tip.watch = u32::try_from(statement.from / 1_000).ok().map(Watch::at);
+                guide.tips.push(tip);
+            }
+        }
+    }
+    for correction in &talk.corrections {
+        let message = format!(
+            "caption {}: “{}” is taken for “{}”",
+            correction.caption, correction.heard, correction.meant
+        );
+        findings.push(
+            Finding::new(Severity::Note, "misheard", message)
+                .hint("change the tip if that is wrong"),
+        );
+    }
+    guide.parts.push(part);
+    Checked {
+        value: guide,
+        findings: findings.in_order(),
+    }
+}
+
+fn part_id() -> Id {
+    Id::new("my-part").unwrap_or_else(|| Id::from_random(0))
+}
+
+fn quoted(statement: &Statement, code: &'static str, message: &str) -> Finding {
+    let said = match &statement.what {
+        What::Tip { excerpt, .. } => excerpt.clone(),
+        What::Fact { value, .. } => value.clone(),
+        What::Place => String::new(),
+    };
+    Finding::new(
+        Severity::Note,
+        code,
+        format!("caption {}: {message}: “{said}”", statement.caption),
+    )
+    .hint("put it at its measure yourself")
+}
+
+/// Gives the highest measure number that a place names.
+fn last_named(said: &Said) -> Option<u32> {
+    match said {
+        Said::Measures { from, to, .. } => Some(to.unwrap_or(*from)),
+        Said::Pickup(target) => last_named(target),
+        Said::Mark { .. } | Said::End { .. } | Said::Start => None,
+    }
+}
+
+fn index_of(guide: &Guide, number: u32) -> Option<usize> {
+    let label = number.to_string();
+    guide
+        .road_map
+        .measures
+        .iter()
+        .position(|own| own.label == label)
+}
+
+/// Finds a place in the drafted measures; a rehearsal mark has none, for no talk says where it stands.
+fn place(guide: &Guide, said: &Said) -> Option<Place> {
+    match said {
+        Said::Measures { from, beat, .. } => {
+            let measure = index_of(guide, *from)?;
+            let at = beat
+                .and_then(|beat| i64::from(beat).checked_sub(1))
+                .map_or(Ok(BeatSpan::ZERO), |beats| {
+                    BeatSpan::from_quarters(cueleaf_time::Ratio::whole(beats))
+                });
+            Some(Place {
+                measure,
+                at: at.unwrap_or(BeatSpan::ZERO),
+            })
+        }
+        Said::Mark { .. } => None,
+        Said::End { before } => {
+            let last = guide.road_map.measures.len().checked_sub(1)?;
+            last.checked_sub(usize::try_from(*before).ok()?)
+                .map(Place::start_of)
+        }
+        Said::Start => Some(Place::start_of(0)),
+        Said::Pickup(target) => {
+            let place = place(guide, target)?;
+            Some(Place::start_of(place.measure.saturating_sub(1)))
+        }
+    }
+}
+
+fn spot(guide: &Guide, said: Option<&Said>, from: Place) -> Spot {
+    let last = match said {
+        Some(Said::Measures { to: Some(to), .. }) => index_of(guide, *to),
+        _ => None,
+    };
+    Spot {
+        from,
+        to: last.map(Place::start_of),
+    }
+}
+
+/// Sets a fact; tells whether it could be.
+fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: &str) -> bool {
+    let Some(measure) = guide.road_map.measures.get_mut(place.measure) else {
+        return false;
+    };
+    match kind {
+        FactKind::Tempo => match value.replace('=', " = ").parse::<Tempo>() {
+            Ok(tempo) => {
+                measure
+                    .tempo
+                    .push(TempoMark::at_once(BeatSpan::ZERO, "", tempo));
+                true
+            }
+            // "the same" sets nothing anew.
+            Err(_) => value == "same",
+        },
+        FactKind::Meter => value
+            .parse()
+            .map(|meter| measure.meter = Some(meter))
+            .is_ok(),
+        FactKind::Grouping => value
+            .parse()
+            .map(|groups| measure.groups = Some(groups))
+            .is_ok(),
+        FactKind::Key => key(value).map(|key| measure.key = Some(key)).is_some(),
+        FactKind::Pluck | FactKind::Dynamic => {
+            let (kind, text) = match value {
+                "pizz" => (MarkKind::Pizz, ""),
+                "arco" => (MarkKind::Arco, ""),
+                "crescendo" => (MarkKind::Grow, ""),
+                "diminuendo" => (MarkKind::Fade, ""),
+                text => (MarkKind::Dynamic, text),
+            };
+            part.marks.push(Mark {
+                measure: place.measure,
+                at: place.at,
+                kind,
+                to: None,
+                text: text.to_owned(),
+                extra: Extra::default(),
+            });
+            part.marks.sort_by_key(|mark| (mark.measure, mark.at));
+            true
+        }
+    }
+}
+
+/// Reads "D major", "B flat minor", "2 sharps".
+fn key(value: &str) -> Option<Key> {
+    let words: Vec<&str> = value.split(' ').collect();
+    if let [count, signs] = words.as_slice()
+        && let Ok(count) = count.parse::<i8>()
+    {
+        return Key::from_fifths(if signs.starts_with("flat") {
+            -count
+        } else {
+            count
+        })
+        .ok();
+    }
+    let (letter, mode) = (words.first()?, words.last()?);
+    let natural: i8 = match *letter {
+        "F" => -1,
+        "C" => 0,
+        "G" => 1,
+        "D" => 2,
+        "A" => 3,
+        "E" => 4,
+        "B" => 5,
+        _ => return None,
+    };
+    let altered = if words.contains(&"flat") {
+        -7
+    } else if words.contains(&"sharp") {
+        7
+    } else {
+        0
+    };
+    let mode = if *mode == "minor" { -3 } else { 0 };
+    Key::from_fifths(natural + altered + mode).ok()
+}
