@@ -4,6 +4,8 @@
 //! table here is the whole vocabulary.
 
 use crate::edit::Reach;
+use crate::edit::measures::Way;
+use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
 use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening};
@@ -86,6 +88,12 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "groups" => DeskMsg::Fact(Fact::Groups, value.to_owned()),
         "number-on" => DeskMsg::NumberOn,
         "make-full" => DeskMsg::MakeFull,
+        "printed" => DeskMsg::Printed(Printed::of(value)?, String::new()),
+        "mark-add" => DeskMsg::AddMark,
+        "mark-remove" => DeskMsg::RemoveMark(value.parse().ok()?),
+        "duplicate-measures" => DeskMsg::DuplicateMeasures,
+        "shift-measures" if value == "earlier" => DeskMsg::ShiftMeasures(Way::Earlier),
+        "shift-measures" => DeskMsg::ShiftMeasures(Way::Later),
         "insert-measure" => DeskMsg::InsertMeasure,
         "remove-measures" => DeskMsg::RemoveMeasures,
         "toggle-facts" => DeskMsg::ToggleFacts,
@@ -112,6 +120,9 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         }
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "select-text" => DeskMsg::SelectText(text),
+        "printed" => DeskMsg::Printed(Printed::of(value)?, text),
+        "seek" => DeskMsg::Seek(text.parse().ok()?),
+        "mark" => DeskMsg::NewMark(value.to_owned(), text),
         "fact" => DeskMsg::Fact(fact_of(value)?, text),
         "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
         "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),

@@ -1,6 +1,8 @@
 //! What can happen to the page, and what the page asks of the browser.
 
 use crate::edit::Reach;
+use crate::edit::measures::Way;
+use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::state::{KeptEntry, Room};
@@ -123,6 +125,8 @@ pub enum DeskMsg {
     Move(isize, Extend),
     /// Goes to a measure, with the focus.
     Go(usize, Extend),
+    /// Chooses a measure in the picture of the whole piece, and brings it into view.
+    Seek(usize),
     /// Chooses the measures that a text names.
     SelectText(String),
     /// The next tap extends the choice.
@@ -133,6 +137,18 @@ pub enum DeskMsg {
     Fact(Fact, String),
     /// Takes a tempo mark away: the measure, and which of its marks.
     RemoveTempo(usize, usize),
+    /// Changes something printed at the chosen measures.
+    Printed(Printed, String),
+    /// Changes a field of the mark that is being written: its name in markup.
+    NewMark(String, String),
+    /// Adds that mark to the part.
+    AddMark,
+    /// Takes a mark of the part away.
+    RemoveMark(usize),
+    /// Puts a copy of the chosen measures after them.
+    DuplicateMeasures,
+    /// Moves the chosen measures by one.
+    ShiftMeasures(Way),
     /// Numbers the measures on from the first chosen one.
     NumberOn,
     /// Lets the chosen measures last as long as their meter.

@@ -186,6 +186,20 @@ fn read_beat(guide: &Guide, layout: &Layout, index: usize, text: &str) -> Result
     Ok(Place { measure: index, at })
 }
 
+/// Reads a beat of a measure, such as "3" or "beat 2.5"; gives how far into the measure it lies.
+///
+/// # Errors
+/// A sentence for the teacher that names the beats there are.
+pub fn read_offset(
+    guide: &Guide,
+    layout: &Layout,
+    measure: usize,
+    text: &str,
+) -> Result<BeatSpan, String> {
+    let beat = beat_alone(text).unwrap_or(text);
+    read_beat(guide, layout, measure, beat).map(|place| place.at)
+}
+
 /// Gives the number of the beat at a place, with the part of the beat that has
 /// gone by: "3", "2.5", "7/3".
 fn beat_name(layout: &Layout, place: Place) -> Option<String> {

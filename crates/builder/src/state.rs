@@ -2,7 +2,9 @@
 
 use crate::derived::Derived;
 use crate::edit::Reach;
+use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
+use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::history::History;
 use crate::msg::{Fact, Msg};
@@ -305,6 +307,12 @@ pub struct Desk {
     pub tempo_unit: Option<String>,
     /// Whether the facts are shown on a narrow screen.
     pub facts_open: bool,
+    /// The part whose marks are shown; the first without one.
+    pub mark_part: Option<Id>,
+    /// The mark that is being written, and what is wrong with it.
+    pub new_mark: NewMark,
+    /// Why it was not added.
+    pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
     /// The topic of the next tip.
@@ -337,6 +345,9 @@ impl Desk {
             drafts: BTreeMap::new(),
             tempo_unit: None,
             facts_open: false,
+            mark_part: None,
+            new_mark: NewMark::default(),
+            mark_problem: None,
             open_tip: None,
             topic: Topic::Bow,
             try_part: None,
@@ -384,6 +395,14 @@ impl Desk {
         self.reach.unwrap_or(usual)
     }
 
+    /// Gives the part whose marks are shown.
+    #[must_use]
+    pub fn marks_part(&self) -> Option<&cueleaf_guide::Part> {
+        let guide = self.guide();
+        let chosen = self.mark_part.as_ref().and_then(|id| guide.part(id));
+        chosen.or_else(|| guide.parts.first())
+    }
+
     /// Tells whether the student's page is on view.
     #[must_use]
     pub fn shows_preview(&self) -> bool {
@@ -408,6 +427,8 @@ impl Desk {
 pub enum Field {
     /// A fact of the chosen measures.
     Fact(Fact),
+    /// Something printed at the chosen measures.
+    Printed(Printed),
     /// The choice of measures.
     Selection,
     /// The place of a tip.

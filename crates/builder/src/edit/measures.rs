@@ -323,6 +323,90 @@ pub fn remove(guide: &Guide, (first, last): (usize, usize)) -> Guide {
     made
 }
 
+/// Puts a copy of measures after them, without their tips; tempo, signs and marks are copied along.
+#[must_use]
+pub fn duplicate(guide: &Guide, (first, last): (usize, usize)) -> Guide {
+    let count = last + 1 - first;
+    let mut made = insert_after(guide, last, count);
+    let along = |place: Place| Place {
+        measure: place.measure + count,
+        ..place
+    };
+    for index in first..=last {
+        let Some(mut copy) = guide.road_map.measures.get(index).cloned() else {
+            continue;
+        };
+        // Two measures of one number would not be told apart.
+        copy.label.clear();
+        for mark in &mut copy.tempo {
+            mark.until = mark.until.map(along);
+        }
+        if let Some(place) = made.road_map.measures.get_mut(index + count) {
+            *place = copy;
+        }
+    }
+    for part in &mut made.parts {
+        let old = guide.part(&part.id).map_or(&[][..], |old| &old.marks);
+        let copies = old
+            .iter()
+            .filter(|mark| (first..=last).contains(&mark.measure));
+        part.marks.extend(copies.map(|mark| Mark {
+            measure: mark.measure + count,
+            to: mark.to.map(along),
+            ..mark.clone()
+        }));
+        part.marks.sort_by_key(|mark| (mark.measure, mark.at));
+    }
+    made
+}
+
+/// Which way measures are moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// By one measure towards the start.
+    Earlier,
+    /// By one measure towards the end.
+    Later,
+}
+
+/// Moves measures by one; what was beside them takes their place, and tips and
+/// marks go with their measures. `None` at the end of the music.
+#[must_use]
+pub fn shift(guide: &Guide, (first, last): (usize, usize), way: Way) -> Option<Guide> {
+    let (from, to, other) = match way {
+        Way::Earlier => (first, first.checked_sub(1)?, last),
+        Way::Later => (last + 1, first, last + 1),
+    };
+    if other >= guide.road_map.measures.len() {
+        return None;
+    }
+    // The one measure beside them goes to the other side.
+    let (jumps, lands) = match way {
+        Way::Earlier => (to, last),
+        Way::Later => (from, first),
+    };
+    let place = |place: Place| {
+        let measure = if place.measure == jumps {
+            lands
+        } else if (first..=last).contains(&place.measure) {
+            match way {
+                Way::Earlier => place.measure - 1,
+                Way::Later => place.measure + 1,
+            }
+        } else {
+            place.measure
+        };
+        Place { measure, ..place }
+    };
+    let mut made = moved(guide, place);
+    let measure = made.road_map.measures.remove(jumps);
+    made.road_map.measures.insert(lands, measure);
+    for part in &mut made.parts {
+        part.marks.sort_by_key(|mark| (mark.measure, mark.at));
+    }
+    Some(made)
+}
+
 /// Gives the guide with every place in it changed.
 fn moved(guide: &Guide, place: impl Fn(Place) -> Place) -> Guide {
     let mut made = guide.clone();
@@ -392,6 +476,34 @@ mod tests {
             })
             .collect();
         words.join(" ")
+    }
+
+    #[test]
+    fn measures_move_with_their_tips_and_back_again() {
+        let mut start = guide("4/4 . 3/4 . .");
+        let spot = Spot::measures(2, 3);
+        start
+            .tips
+            .push(Tip::new(Id::new("t").unwrap(), spot, Topic::Bow, "x"));
+        let later = shift(&start, (2, 3), Way::Later).unwrap();
+        let labels: Vec<&str> = later
+            .road_map
+            .measures
+            .iter()
+            .map(|m| m.label.as_str())
+            .collect();
+        assert_eq!(labels, ["1", "2", "5", "3", "4"]);
+        assert_eq!(later.tips[0].spot, Spot::measures(3, 4));
+        assert_eq!(shift(&later, (3, 4), Way::Earlier), Some(start.clone()));
+        assert_eq!(shift(&start, (0, 0), Way::Earlier), None);
+        assert_eq!(shift(&start, (3, 4), Way::Later), None);
+        let copied = duplicate(&start, (2, 3));
+        assert_eq!(copied.road_map.measures.len(), 7);
+        assert_eq!(
+            copied.road_map.measures[4].meter,
+            start.road_map.measures[2].meter
+        );
+        assert_eq!(copied.tips, start.tips);
     }
 
     #[test]

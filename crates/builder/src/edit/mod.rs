@@ -1,8 +1,10 @@
 //! Edits: a document and what is asked for make another document. No screen, no
 //! storage; what a text does not mean is a sentence for the teacher.
 
+pub mod marks;
 pub mod measures;
 pub mod new_guide;
+pub mod printed;
 pub mod tempo;
 pub mod tip_shows;
 pub mod tips;

@@ -1,6 +1,7 @@
 //! In the open document: rooms, choosing, editing, undoing.
 
 mod facts;
+mod marks;
 mod tips;
 
 use super::{hand_out, keeping};
@@ -32,6 +33,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             select(desk, index, extend, effects);
             effects.push(Effect::Focus(measure_id(desk.selection.focus)));
         }
+        DeskMsg::Seek(index) => {
+            select(desk, index, Extend::No, effects);
+            effects.push(Effect::Reveal(measure_id(desk.selection.focus)));
+        }
         DeskMsg::SelectText(text) => select_text(desk, text, effects),
         DeskMsg::ToggleExtending => desk.extending = !desk.extending,
         DeskMsg::Reach(reach) => desk.reach = Some(reach),
@@ -61,6 +66,16 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
                 effects.push(Effect::Focus(measure_id(desk.selection.focus)));
             }
         }
+        DeskMsg::Printed(what, text) => facts::set_printed(desk, what, text, effects),
+        DeskMsg::NewMark(field, text) => marks::write(desk, &field, text),
+        DeskMsg::AddMark => marks::add(desk, effects),
+        DeskMsg::RemoveMark(index) => marks::remove(desk, index, effects),
+        DeskMsg::DuplicateMeasures => {
+            let made = measures::duplicate(desk.guide(), chosen(desk));
+            let words = format!("copy {}", stretch(desk));
+            commit(desk, made, words, effects);
+        }
+        DeskMsg::ShiftMeasures(way) => shift(desk, way, effects),
         DeskMsg::RemoveMeasures => {
             let made = measures::remove(desk.guide(), chosen(desk));
             let words = format!("remove {}", stretch(desk));
@@ -195,6 +210,24 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
             effects.push(Effect::Say(format!("{} chosen", stretch(desk))));
         }
     }
+}
+
+fn shift(desk: &mut Desk, way: measures::Way, effects: &mut Vec<Effect>) {
+    let Some(made) = measures::shift(desk.guide(), chosen(desk), way) else {
+        effects.push(Effect::Say("That is the end of the music".to_owned()));
+        return;
+    };
+    let words = format!("move {}", stretch(desk));
+    let moved = |index: usize| match way {
+        measures::Way::Earlier => index.saturating_sub(1),
+        measures::Way::Later => index + 1,
+    };
+    let selection = Selection {
+        anchor: moved(desk.selection.anchor),
+        focus: moved(desk.selection.focus),
+    };
+    commit(desk, made, words, effects);
+    desk.selection = selection;
 }
 
 fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {

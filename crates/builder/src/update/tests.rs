@@ -6,6 +6,9 @@ mod preview;
 mod ways_in;
 
 use super::update;
+use crate::edit::marks::KINDS;
+use crate::edit::measures::Way;
+use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::msg::{
@@ -381,6 +384,45 @@ fn any_edit() -> impl Strategy<Value = DeskMsg> {
         Fact::CountBeat,
         Fact::CountStyle,
     ]);
+    let printed = prop::sample::select(vec![
+        "repeat-from",
+        "repeat-back",
+        "ending",
+        "segno",
+        "segno-name",
+        "to-coda",
+        "coda",
+        "fine",
+        "jump",
+        "jump-until",
+        "cut",
+        "movement",
+        "length",
+        "pickup",
+        "tempo-until",
+        "tempo-back",
+        "tempo-same",
+        "tempo-shape",
+        "hold-at",
+        "hold-longer/0",
+        "hold-lead-in/0",
+        "hold-remove/0",
+    ]);
+    let entry = prop::sample::select(vec![
+        "",
+        "on",
+        "2",
+        "3",
+        "1.5",
+        "segno",
+        "beginning",
+        "coda",
+        "to-first",
+        "runner",
+        "quarter = dotted quarter",
+        "end",
+        "nonsense",
+    ]);
     prop_oneof![
         4 => (fact, text).prop_map(|(fact, text)| DeskMsg::Fact(fact, text)),
         3 => (0usize..40).prop_map(|index| DeskMsg::Select(index, Extend::No)),
@@ -388,6 +430,18 @@ fn any_edit() -> impl Strategy<Value = DeskMsg> {
         2 => Just(DeskMsg::AddTip),
         1 => Just(DeskMsg::CloseTip),
         1 => Just(DeskMsg::InsertMeasure),
+        1 => Just(DeskMsg::DuplicateMeasures),
+        1 => prop::sample::select(vec![Way::Earlier, Way::Later]).prop_map(DeskMsg::ShiftMeasures),
+        5 => (printed, entry).prop_map(|(code, text)| {
+            DeskMsg::Printed(Printed::of(code).unwrap(), text.to_owned())
+        }),
+        2 => (prop::sample::select(KINDS.to_vec()), "[1-9]{0,1}").prop_map(|((kind, ..), text)| {
+            let field = if text.is_empty() { "kind" } else { "to" };
+            let text = if text.is_empty() { kind.to_owned() } else { text };
+            DeskMsg::NewMark(field.to_owned(), text)
+        }),
+        2 => Just(DeskMsg::AddMark),
+        1 => (0usize..3).prop_map(DeskMsg::RemoveMark),
         1 => Just(DeskMsg::RemoveMeasures),
         1 => Just(DeskMsg::MakeFull),
         1 => Just(DeskMsg::NumberOn),

@@ -1,6 +1,6 @@
 //! The facts of the chosen measures, to be edited.
 
-use super::{field, findings, tip_editor};
+use super::{field, findings, marks, printed, tip_editor};
 use crate::edit::Reach;
 use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
 use crate::msg::Fact;
@@ -32,6 +32,8 @@ pub(super) fn facts(desk: &Desk) -> Markup {
                     (tempo(desk, first, measure))
                     (names(desk, first, measure))
                     (counting(desk, measure, laid))
+                    (printed::printed(desk, first, last))
+                    (marks::marks(desk, first, last))
                     (shape(measure, laid, first == last))
                 }
             }
@@ -328,6 +330,11 @@ fn shape(measure: &Measure, laid: &Laid, alone: bool) -> Markup {
         }
         div class="choices" {
             button id="insert-measure" type="button" class="quiet" data-do="insert-measure" { "Insert a measure after" }
+            button id="duplicate-measures" type="button" class="quiet" data-do="duplicate-measures" {
+                @if alone { "Copy it after itself" } @else { "Copy them after themselves" }
+            }
+            button id="shift-earlier" type="button" class="quiet" data-do="shift-measures" data-value="earlier" { "Move earlier" }
+            button id="shift-later" type="button" class="quiet" data-do="shift-measures" data-value="later" { "Move later" }
             button id="remove-measures" type="button" class="quiet" data-do="remove-measures" {
                 @if alone { "Remove this measure" } @else { "Remove these measures" }
             }

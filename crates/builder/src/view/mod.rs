@@ -4,13 +4,16 @@
 //! in it; [`fragments`] gives what stands there. The browser's side changes only
 //! the fragments that differ, and the whole only when the places do.
 
+mod curve;
 mod facts;
 mod field;
 mod findings;
 mod hand_out;
 mod home;
 mod map;
+mod marks;
 mod measure;
+mod printed;
 #[cfg(test)]
 mod tests;
 mod tip_editor;
@@ -96,6 +99,7 @@ fn room(desk: &Desk) -> Markup {
             div class="map-room" {
                 div class="map-side" {
                     (place("map-tools"))
+                    (place("curve"))
                     (place("findings"))
                     @if desk.derived.lines.is_empty() {
                         (map::empty())
@@ -143,6 +147,7 @@ fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
         Room::RoadMap => {
             pieces.push(Piece::new("map-tools", map::tools(desk)));
             pieces.extend(map::lines(desk));
+            pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
             pieces.push(Piece::new("facts", facts::facts(desk)));
         }

@@ -1,6 +1,7 @@
 //! Facts of the chosen measures, changed by texts.
 
 use super::{chosen, commit, stretch};
+use crate::edit::printed::{self, Printed};
 use crate::edit::tempo::{Manner, fields_of, set_tempo};
 use crate::edit::{Reach, measures};
 use crate::msg::{Effect, Fact};
@@ -38,6 +39,50 @@ pub(super) fn set_fact(desk: &mut Desk, fact: Fact, text: String, effects: &mut 
         Err(problem) => {
             desk.drafts.insert(field, Draft { text, problem });
         }
+    }
+}
+
+/// Changes something printed at the chosen measures.
+pub(super) fn set_printed(desk: &mut Desk, what: Printed, text: String, effects: &mut Vec<Effect>) {
+    let field = Field::Printed(what);
+    let layout = desk.derived.plan.layout();
+    match printed::change(desk.guide(), layout, chosen(desk), what, &text) {
+        Ok(made) => {
+            desk.drafts.remove(&field);
+            let words = format!("{} at {}", printed_words(what), stretch(desk));
+            commit(desk, made, words, effects);
+            if matches!(what, Printed::HoldRemove(_)) {
+                effects.push(Effect::Focus("printed-hold-at".to_owned()));
+            }
+        }
+        Err(problem) => {
+            desk.drafts.insert(field, Draft { text, problem });
+        }
+    }
+}
+
+const fn printed_words(what: Printed) -> &'static str {
+    match what {
+        Printed::RepeatFrom | Printed::RepeatBack => "change the repeat",
+        Printed::Ending => "change the ending",
+        Printed::Segno | Printed::SegnoName => "change the segno",
+        Printed::Coda | Printed::CodaName | Printed::ToCoda | Printed::ToCodaName => {
+            "change the coda"
+        }
+        Printed::Fine => "change the Fine",
+        Printed::Jump | Printed::JumpSegno | Printed::JumpUntil | Printed::JumpRepeats => {
+            "change the jump"
+        }
+        Printed::Cut => "change the cut",
+        Printed::Movement | Printed::MovementName => "change the movement",
+        Printed::Length | Printed::Pickup => "change the length",
+        Printed::TempoUntil | Printed::TempoShape | Printed::TempoBack | Printed::TempoSame => {
+            "change the tempo"
+        }
+        Printed::HoldAt
+        | Printed::HoldLonger(_)
+        | Printed::HoldLeadIn(_)
+        | Printed::HoldRemove(_) => "change the fermata",
     }
 }
 

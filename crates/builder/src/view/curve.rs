@@ -1,0 +1,226 @@
+//! A picture of the whole piece: tempo and dynamics over the measures, so that
+//! growth over phrases is seen. A tap or a key goes to a measure.
+
+use crate::state::Desk;
+use cueleaf_guide::{Mark, MarkKind};
+use maud::{Markup, html};
+
+/// The picture's size in units; it is drawn as wide as there is room.
+const WIDTH: f64 = 1000.0;
+const TEMPO: (f64, f64) = (8.0, 70.0);
+const LOUDNESS: (f64, f64) = (84.0, 136.0);
+const HEIGHT: f64 = 150.0;
+
+/// How loud a dynamic is, from 0 to 1.
+///
+/// # Source
+/// The order of the signs is common practice; equal steps are our decision, for
+/// the picture alone.
+const LEVELS: [(&str, f64); 9] = [
+    ("ppp", 0.0),
+    ("pp", 0.125),
+    ("p", 0.3),
+    ("mp", 0.45),
+    ("mf", 0.6),
+    ("f", 0.75),
+    ("ff", 0.9),
+    ("fff", 1.0),
+    ("fp", 0.3),
+];
+
+/// How far a hairpin goes where no dynamic says so.
+const HAIRPIN: f64 = 0.15;
+
+pub(super) fn curve(desk: &Desk) -> Markup {
+    let layout = desk.derived.plan.layout();
+    let total = layout.measures().last().map_or(0.0, |last| {
+        last.start.quarters().to_f64() + last.length.quarters().to_f64()
+    });
+    if total <= 0.0 {
+        return html! {};
+    }
+    let picture = Picture { desk, total };
+    let (tempo, slowest, fastest) = picture.tempo();
+    let loudness = picture.loudness();
+    let part = desk.marks_part().map_or("", |part| part.name.as_str());
+    let said = format!(
+        "Tempo between {slowest:.0} and {fastest:.0} quarter notes a minute{}",
+        if loudness.is_empty() {
+            String::new()
+        } else {
+            format!(", and the dynamics of {part}")
+        }
+    );
+    html! {
+        details id="whole-piece" class="whole-piece" open {
+            summary { "The whole piece: tempo" @if !loudness.is_empty() { " and dynamics" } }
+            div class="curves" {
+                svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } preserveAspectRatio="none" role="img" aria-label=(said) {
+                    (picture.sections())
+                    (picture.chosen())
+                    path class="tempo" d=(tempo) {}
+                    @if !loudness.is_empty() { path class="loudness" d=(loudness) {} }
+                }
+                label class="seek" {
+                    span class="unseen" { "Go to a measure" }
+                    input id="seek" type="range" min="0" max=(layout.measures().len().saturating_sub(1)) step="1"
+                        value=(desk.selection.focus) data-do="seek" autocomplete="off"
+                        aria-valuetext={ "measure " (desk.derived.name(desk.selection.focus)) };
+                }
+            }
+        }
+    }
+}
+
+struct Picture<'a> {
+    desk: &'a Desk,
+    /// The length of the written line in quarter notes.
+    total: f64,
+}
+
+impl Picture<'_> {
+    fn x(&self, quarters: f64) -> f64 {
+        tenths(quarters / self.total * WIDTH)
+    }
+
+    fn start_of(&self, measure: usize) -> f64 {
+        let layout = self.desk.derived.plan.layout();
+        layout
+            .get(measure)
+            .map_or(self.total, |laid| laid.start.quarters().to_f64())
+    }
+
+    /// Gives the line of the tempo, and the slowest and fastest in quarter notes a minute.
+    fn tempo(&self) -> (String, f64, f64) {
+        let map = self.desk.derived.plan.tempo();
+        let starts: Vec<f64> = map
+            .segments()
+            .iter()
+            .map(|own| own.start.quarters().to_f64())
+            .collect();
+        let speeds: Vec<(f64, f64)> = map
+            .segments()
+            .iter()
+            .map(|own| {
+                (
+                    own.from.quarters_per_minute().to_f64(),
+                    own.to.quarters_per_minute().to_f64(),
+                )
+            })
+            .collect();
+        let all = || speeds.iter().flat_map(|(from, to)| [*from, *to]);
+        let slowest = all().fold(f64::INFINITY, f64::min);
+        let fastest = all().fold(0.0, f64::max);
+        let y = |speed: f64| {
+            let (top, bottom) = TEMPO;
+            let range = (fastest - slowest).max(1.0);
+            tenths(bottom - (speed - slowest) / range * (bottom - top))
+        };
+        let mut line = String::new();
+        for (index, (from, to)) in speeds.iter().enumerate() {
+            let begin = starts.get(index).copied().unwrap_or(0.0);
+            let end = starts.get(index + 1).copied().unwrap_or(self.total);
+            let pen = if index == 0 { 'M' } else { 'L' };
+            line.push_str(&format!(
+                "{pen}{} {}L{} {}",
+                self.x(begin),
+                y(*from),
+                self.x(end),
+                y(*to)
+            ));
+        }
+        (line, slowest, fastest)
+    }
+
+    /// Gives the line of the loudness of the part whose marks are shown; empty without dynamics.
+    fn loudness(&self) -> String {
+        let marks: &[Mark] = self.desk.marks_part().map_or(&[], |part| &part.marks);
+        let mut points: Vec<(f64, f64)> = Vec::new();
+        let mut level: Option<f64> = None;
+        for mark in marks {
+            let at = self.start_of(mark.measure) + mark.at.quarters().to_f64();
+            match mark.kind {
+                MarkKind::Dynamic => {
+                    let Some((_, new)) = LEVELS.iter().find(|(sign, _)| *sign == mark.text.trim())
+                    else {
+                        continue;
+                    };
+                    // Without a hairpin before it, it is loud at once.
+                    if let Some(old) = level
+                        && points.last().is_none_or(|last| last.0 < at)
+                    {
+                        points.push((at, old));
+                    }
+                    points.push((at, *new));
+                    level = Some(*new);
+                }
+                MarkKind::Grow | MarkKind::Fade => {
+                    let from = level.unwrap_or(0.5);
+                    let end = mark.to.map_or(at, |to| {
+                        self.start_of(to.measure) + to.at.quarters().to_f64()
+                    });
+                    let aimed = self.aim(marks, mark, end, from);
+                    points.push((at, from));
+                    points.push((end, aimed));
+                    level = Some(aimed);
+                }
+                _ => {}
+            }
+        }
+        let (Some(first), Some(last)) = (points.first().copied(), level) else {
+            return String::new();
+        };
+        points.insert(0, (0.0, first.1));
+        points.push((self.total, last));
+        let y = |level: f64| {
+            let (top, bottom) = LOUDNESS;
+            tenths(bottom - level * (bottom - top))
+        };
+        let mut line = String::new();
+        for (index, (at, level)) in points.iter().enumerate() {
+            let pen = if index == 0 { 'M' } else { 'L' };
+            line.push_str(&format!("{pen}{} {}", self.x(*at), y(*level)));
+        }
+        line
+    }
+
+    /// Gives where a hairpin leads: to the dynamic at its end, else a step on.
+    fn aim(&self, marks: &[Mark], hairpin: &Mark, end: f64, from: f64) -> f64 {
+        let near = |mark: &&Mark| {
+            let at = self.start_of(mark.measure) + mark.at.quarters().to_f64();
+            mark.kind == MarkKind::Dynamic && (at - end).abs() < 1.01
+        };
+        let step = if hairpin.kind == MarkKind::Grow {
+            HAIRPIN
+        } else {
+            -HAIRPIN
+        };
+        marks
+            .iter()
+            .find(near)
+            .and_then(|mark| LEVELS.iter().find(|(sign, _)| *sign == mark.text.trim()))
+            .map_or((from + step).clamp(0.0, 1.0), |(_, level)| *level)
+    }
+
+    fn sections(&self) -> Markup {
+        let measures = self.desk.guide().road_map.measures.iter().enumerate();
+        let starts: Vec<f64> = measures
+            .filter(|(_, own)| own.section.is_some() || own.movement.is_some())
+            .map(|(index, _)| self.x(self.start_of(index)))
+            .collect();
+        html! { @for x in starts { path class="border" d={ "M" (x) " 0V" (HEIGHT) } {} } }
+    }
+
+    fn chosen(&self) -> Markup {
+        let (first, last) = (self.desk.selection.first(), self.desk.selection.last());
+        let (from, to) = (
+            self.x(self.start_of(first)),
+            self.x(self.start_of(last + 1)),
+        );
+        html! { rect class="chosen" x=(from) y="0" width=(tenths((to - from).max(2.0))) height=(HEIGHT) {} }
+    }
+}
+
+fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0
+}
