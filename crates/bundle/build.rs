@@ -6,7 +6,7 @@
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
 
-const FILES: [&str; 3] = ["player.js", "guide.css", "player.wasm.deflate"];
+const FILES: [&str; 4] = ["start.js", "live.hash", "guide.css", "guide.packed"];
 
 fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed=build.rs");
@@ -31,11 +31,11 @@ fn with_player(folder: &Path) -> io::Result<String> {
         paths.push(path.display().to_string());
     }
     // The debug form of a string is a Rust string literal with what must be escaped escaped.
-    let [script, style, wasm] = paths.as_slice() else {
+    let [start, live, style, packed] = paths.as_slice() else {
         return Err(io::ErrorKind::InvalidData.into());
     };
     Ok(format!(
-        "Some(PlayerFiles {{ script: include_str!({script:?}), style: include_str!({style:?}), \
-         wasm_deflated: include_bytes!({wasm:?}) }})"
+        "Some(PlayerFiles {{ start: include_str!({start:?}), live_hash: include_str!({live:?}), \
+         style: include_str!({style:?}), packed: include_bytes!({packed:?}) }})"
     ))
 }

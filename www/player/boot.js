@@ -1,5 +1,5 @@
-// Brings an exported guide to life: takes the module and the guide out of the page and starts it.
-// Where a step is impossible the page stays what it is without scripts.
+// Brings an exported guide to life: takes the module from start.js and the guide out of the page,
+// and starts it. Where a step is impossible the page stays what it is without scripts.
 //
 // What the page offers to others:
 // - window.cueleaf.clicksInto(context, from, to): queues the clicks of what Play would play now
@@ -14,32 +14,6 @@
 import init, { start, replaceGuide, clicksInto } from "cueleaf-glue";
 
 const text = (id) => document.getElementById(id).textContent;
-
-// Two letters of 91 hold 13 bits; see crates/export/src/packed.rs.
-function unpacked({ textContent: letters, dataset }) {
-  const bytes = new Uint8Array(dataset.size);
-  const digit = (at) => {
-    const code = letters.charCodeAt(at);
-    return code - 33 - (code > 38) - (code > 60) - (code > 92);
-  };
-  let held = 0;
-  let count = 0;
-  let done = 0;
-  for (let at = 0; at < letters.length; at += 2) {
-    held |= (digit(at) + 91 * digit(at + 1)) << count;
-    for (count += 13; count > 7; count -= 8) {
-      bytes[done++] = held;
-      held >>= 8;
-    }
-  }
-  return bytes;
-}
-
-async function module() {
-  const bytes = unpacked(document.getElementById("cueleaf-wasm"));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  return new Response(stream).arrayBuffer();
-}
 
 // Whatever goes wrong: back to the page that can be read, with a word about it.
 function trouble(error) {
@@ -66,7 +40,9 @@ function connect(event) {
 }
 
 async function begin() {
-  await init({ module_or_path: await module() });
+  const { cueleafModule } = window;
+  delete window.cueleafModule;
+  await init({ module_or_path: cueleafModule });
   start(text("cueleaf-guide"), text("cueleaf-words"));
   window.cueleaf = { clicksInto };
   addEventListener("error", (event) => trouble(event.error ?? event.message));
@@ -74,4 +50,4 @@ async function begin() {
   if (window.parent !== window) addEventListener("message", connect);
 }
 
-if ("DecompressionStream" in window && "WebAssembly" in window) begin().catch(trouble);
+begin().catch(trouble);

@@ -114,9 +114,10 @@ mod tests {
     #[test]
     fn guides_open_again() {
         let player = PlayerFiles {
-            script: "x",
+            start: "x",
+            live_hash: "'sha256-x'",
             style: "y",
-            wasm_deflated: &[1],
+            packed: &[1],
         };
         for text in [save(&guide()), guide_page(&guide(), &player)] {
             match opened(text.into_bytes()) {

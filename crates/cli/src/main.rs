@@ -152,9 +152,10 @@ fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result
     let page = guide_page(
         &guide,
         &PlayerFiles {
-            script: player.script,
+            start: player.start,
+            live_hash: player.live_hash,
             style: player.style,
-            wasm_deflated: player.wasm_deflated,
+            packed: player.packed,
         },
     );
     output::write(output, page.as_bytes())

@@ -3,7 +3,7 @@
 //! Two letters of an alphabet of 91 hold 13 bits, so that text is 23% longer
 //! than the bytes, where base64 is 33% longer. Every letter is printable ASCII;
 //! `<`, `&` and `\` are left out, so nothing in the text means anything to HTML.
-//! `www/player/boot.js` holds the way back.
+//! `www/player/start.js` holds the way back.
 
 /// How many letters the alphabet has: 91 × 91 is just above 2¹³.
 const LETTERS: u32 = 91;

@@ -13,12 +13,14 @@ pub const GUIDE_ID: &str = "cueleaf-guide";
 /// What brings a page to life.
 #[derive(Debug, Clone, Copy)]
 pub struct PlayerFiles<'a> {
-    /// A classic script without `</script` and `<!--`.
-    pub script: &'a str,
+    /// A classic script without `</script` and `<!--`, which unpacks the rest.
+    pub start: &'a str,
+    /// The hash of the packed script, as a policy names it.
+    pub live_hash: &'a str,
     /// A style sheet without `</style`.
     pub style: &'a str,
-    /// The module as a raw DEFLATE stream (RFC 1951).
-    pub wasm_deflated: &'a [u8],
+    /// What is packed, as a raw DEFLATE stream (RFC 1951).
+    pub packed: &'a [u8],
 }
 
 /// Writes the whole file: the guide to read first, then the guide to open
@@ -38,7 +40,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         html lang=(language) {
             head {
                 meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(policy(player.script, player.style));
+                meta http-equiv="Content-Security-Policy" content=(policy(player.start, player.live_hash, player.style));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 meta name="generator" content="Cueleaf";
@@ -50,8 +52,8 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
                 main id="cueleaf" { (guide_body(&page)) }
                 script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(save(guide)))) }
                 script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
-                script type="application/octet-stream" id="cueleaf-wasm" data-size=(player.wasm_deflated.len()) { (PreEscaped(packed(player.wasm_deflated))) }
-                script { (PreEscaped(player.script)) }
+                script type="application/octet-stream" id="cueleaf-packed" data-size=(player.packed.len()) { (PreEscaped(packed(player.packed))) }
+                script { (PreEscaped(player.start)) }
             }
         }
     }
@@ -77,9 +79,10 @@ mod tests {
     use cueleaf_guide::{Id, Measure, Spot, Tip, Topic, open};
 
     const PLAYER: PlayerFiles<'_> = PlayerFiles {
-        script: "run()",
+        start: "run()",
+        live_hash: "'sha256-live'",
         style: "p{color:red}",
-        wasm_deflated: &[1, 2, 3],
+        packed: &[1, 2, 3],
     };
 
     fn hostile() -> Guide {

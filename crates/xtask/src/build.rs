@@ -2,8 +2,9 @@
 
 use crate::deflate::deflated;
 use crate::kept::kept;
+use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
-use crate::wasm::{BUILDER, Files, PLAYER, folder, make};
+use crate::wasm::{BUILDER, Files, PLAYER, folder, for_guide, make};
 use crate::{pages, setup, toolchain};
 use anyhow::Result;
 use std::fs;
@@ -21,24 +22,29 @@ pub(crate) fn build() -> Result<()> {
     let toolchain = toolchain::find()?;
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
-    let deflated_player = kept("player-deflated", &player.wasm, || {
-        Ok(deflated(&player.wasm))
+    let guide = for_guide(&player)?;
+    let packed = kept("player-packed", &guide.packed, || {
+        Ok(deflated(&guide.packed))
     })?;
-    fs::write(player_folder.join("player.wasm.deflate"), &deflated_player)?;
+    fs::write(player_folder.join("guide.packed"), &packed)?;
+    // The policy of a guide names the packed script, which is not in it as text.
+    let hash = hash_source(&player.script);
+    fs::write(player_folder.join("live.hash"), hash)?;
 
     let environment = [(PLAYER_DIR, player_folder.as_path())];
     let builder = make(&BUILDER, &toolchain, &environment)?;
     let deflated_builder = kept("builder-deflated", &builder.wasm, || {
         Ok(deflated(&builder.wasm))
     })?;
-    pages::write(&builder, &deflated_builder, &player)?;
+    let inside = [guide.start.as_str(), player.script.as_str()];
+    pages::write(&builder, &deflated_builder, &inside, &player.style)?;
 
     say("compiling the command cueleaf");
     let mut command = cargo();
     command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
     must(command.envs(environment))?;
 
-    weigh("player", &player, deflated_player.len());
+    weigh("player", &player, packed.len());
     weigh("builder", &builder, deflated_builder.len());
     let page = fs::metadata(root().join("dist/cueleaf.html"))?.len();
     say(&format!(

@@ -16,11 +16,12 @@ const SCRIPTS: &str = "<!-- cueleaf: scripts -->";
 /// Lines between these two comments stand only in the served page.
 const SERVED_ONLY: (&str, &str) = ("<!-- cueleaf: served only -->", "<!-- cueleaf: end -->");
 
-/// Writes dist/ anew from the two built fronts; the builder's module comes deflated as well.
+/// Writes dist/ anew from the built builder and what the guides inside its
+/// preview run and wear; the builder's module comes deflated as well.
 ///
 /// # Errors
 /// When the template lacks a place or a file cannot be read or written.
-pub(crate) fn write(builder: &Files, deflated: &[u8], player: &Files) -> Result<()> {
+pub(crate) fn write(builder: &Files, deflated: &[u8], scripts: &[&str], style: &str) -> Result<()> {
     let dist = root().join("dist");
     let fresh = root().join("target/web/dist");
     if fresh.exists() {
@@ -29,10 +30,10 @@ pub(crate) fn write(builder: &Files, deflated: &[u8], player: &Files) -> Result<
     fs::create_dir_all(&fresh)?;
     let template =
         fs::read_to_string(root().join("www/index.html")).context("cannot read www/index.html")?;
-    fs::write(fresh.join("index.html"), served(&template, player)?)?;
+    fs::write(fresh.join("index.html"), served(&template, scripts, style)?)?;
     fs::write(
         fresh.join("cueleaf.html"),
-        one_file(&template, builder, deflated, player)?,
+        one_file(&template, builder, deflated, (scripts, style))?,
     )?;
     fs::write(fresh.join("builder.js"), &builder.script)?;
     fs::write(fresh.join("builder.css"), &builder.style)?;
@@ -46,10 +47,10 @@ pub(crate) fn write(builder: &Files, deflated: &[u8], player: &Files) -> Result<
     fs::rename(&fresh, &dist).context("cannot write dist/")
 }
 
-fn served(template: &str, player: &Files) -> Result<String> {
+fn served(template: &str, scripts: &[&str], style: &str) -> Result<String> {
     let inlined = Inlined {
-        scripts: &[&player.script],
-        styles: &[&player.style],
+        scripts,
+        styles: &[style],
     };
     let style = "<link rel=\"stylesheet\" href=\"builder.css\">";
     let scripts = "<script src=\"builder.js\"></script>";
@@ -64,10 +65,15 @@ fn served(template: &str, player: &Files) -> Result<String> {
     )
 }
 
-fn one_file(template: &str, builder: &Files, deflated: &[u8], player: &Files) -> Result<String> {
+fn one_file(
+    template: &str,
+    builder: &Files,
+    deflated: &[u8],
+    (scripts, style): (&[&str], &str),
+) -> Result<String> {
     let inlined = Inlined {
-        scripts: &[&builder.script, &player.script],
-        styles: &[&builder.style, &player.style],
+        scripts: &[&[builder.script.as_str()], scripts].concat(),
+        styles: &[&builder.style, style],
     };
     let style = format!("<style>{}</style>", builder.style);
     let wasm = STANDARD.encode(deflated);
@@ -166,7 +172,13 @@ mod tests {
 
     #[test]
     fn the_one_file_carries_everything_and_lists_what_may_run() {
-        let page = one_file(TEMPLATE, &files("b"), b"deflated", &files("p")).unwrap();
+        let page = one_file(
+            TEMPLATE,
+            &files("b"),
+            b"deflated",
+            (&["run('p')"], ".p{color:red}"),
+        )
+        .unwrap();
         for name in ["b", "p"] {
             assert!(page.contains(&hash_source(&files(name).script)));
             assert!(page.contains(&hash_source(&files(name).style)));
@@ -179,7 +191,7 @@ mod tests {
 
     #[test]
     fn the_served_page_loads_its_files() {
-        let page = served(TEMPLATE, &files("p")).unwrap();
+        let page = served(TEMPLATE, &["p"], "p").unwrap();
         assert!(page.contains("src=\"builder.js\"") && page.contains("href=\"builder.css\""));
         assert!(page.contains("rel=\"manifest\""));
         assert!(!page.contains("<!-- cueleaf:"));
@@ -193,7 +205,7 @@ mod tests {
                 "<!-- cueleaf: served only -->",
                 &files("b"),
                 b"",
-                &files("p")
+                (&["p"], "p")
             )
             .is_err()
         );

@@ -76,6 +76,39 @@ pub(crate) struct Files {
     pub(crate) wasm: Vec<u8>,
 }
 
+/// What an exported guide carries in the open and packed.
+pub(crate) struct Guide {
+    /// The script that unpacks the rest.
+    pub(crate) start: String,
+    /// What is packed: the live script, the live style and the module.
+    pub(crate) packed: Vec<u8>,
+}
+
+/// Makes what brings an exported guide to life of the built player.
+///
+/// # Errors
+/// When a tool fails, or a file cannot be read or written.
+pub(crate) fn for_guide(player: &Files) -> Result<Guide> {
+    let folder = folder(&PLAYER);
+    let start = folder.join("start.js");
+    let mut esbuild = npm_program("esbuild")?;
+    esbuild
+        .arg("www/player/start.js")
+        .args(["--bundle", "--minify", "--format=iife", "--charset=utf8"])
+        .args([BROWSERS, "--legal-comments=none", "--log-level=warning"])
+        .arg(format!("--outfile={}", start.display()));
+    must_silently(&mut esbuild)?;
+    let start = tidied(&start)?;
+    safe_inside(&start, "script", &["</script", "<!--", "<script"])?;
+    let style = style("guide-live.css", &folder)?;
+    let mut packed = Vec::new();
+    for text in [&player.script, &style] {
+        packed.extend(u32::try_from(text.len())?.to_be_bytes());
+    }
+    packed.extend([player.script.as_bytes(), style.as_bytes(), &player.wasm].concat());
+    Ok(Guide { start, packed })
+}
+
 /// Returns the folder in which a front's files end up, an absolute path.
 pub(crate) fn folder(front: &Front) -> PathBuf {
     root().join("target/web").join(front.name)
@@ -118,7 +151,7 @@ pub(crate) fn make(
     let script = names::shortened(&script(front, &glue, &folder)?, &folder, &module)?;
     fs::write(folder.join(format!("{name}.js")), &script)?;
     let wasm = optimised(&module, &folder, name, front.speed)?;
-    let style = style(front, &folder)?;
+    let style = style(front.style, &folder)?;
     Ok(Files {
         script,
         style,
@@ -216,11 +249,11 @@ fn script(front: &Front, glue: &Path, folder: &Path) -> Result<String> {
     Ok(text)
 }
 
-fn style(front: &Front, folder: &Path) -> Result<String> {
-    let path = folder.join(front.style);
+fn style(name: &str, folder: &Path) -> Result<String> {
+    let path = folder.join(name);
     let mut esbuild = npm_program("esbuild")?;
     esbuild
-        .arg(format!("www/{}", front.style))
+        .arg(format!("www/{name}"))
         .args([
             "--bundle",
             "--minify",

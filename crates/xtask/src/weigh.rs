@@ -16,12 +16,12 @@ const END: &str = "<!-- weights: end -->";
 /// The parts of a page: what they are called, and how each one's element begins.
 const PARTS: [(&str, &str, &str); 5] = [
     (
-        "the player's module, packed",
+        "module, script and style, packed",
         "<script type=\"application/octet-stream\"",
         "</script>",
     ),
-    ("the player's script", "<script>", "</script>"),
-    ("the style", "<style>", "</style>"),
+    ("the script that unpacks them", "<script>", "</script>"),
+    ("the style of the text", "<style>", "</style>"),
     (
         "the guide as data",
         "<script type=\"application/json\" id=\"cueleaf-guide\"",
@@ -147,7 +147,7 @@ mod tests {
         )];
         let text = written(&rows);
         assert!(
-            text.contains("| the player's module, packed | 80 |"),
+            text.contains("| module, script and style, packed | 80 |"),
             "{text}"
         );
         assert!(text.ends_with("| **in all** | 135 |"), "{text}");

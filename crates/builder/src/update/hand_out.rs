@@ -10,9 +10,10 @@ use cueleaf_guide::{Guide, Id, for_part};
 pub(crate) fn page_of(guide: &Guide) -> Option<String> {
     let player = cueleaf_bundle::player()?;
     let files = PlayerFiles {
-        script: player.script,
+        start: player.start,
+        live_hash: player.live_hash,
         style: player.style,
-        wasm_deflated: player.wasm_deflated,
+        packed: player.packed,
     };
     Some(guide_page(guide, &files))
 }
@@ -100,9 +101,10 @@ mod tests {
 
     fn with_a_player(guide: &Guide) -> Option<String> {
         let files = PlayerFiles {
-            script: "x",
+            start: "x",
+            live_hash: "'sha256-x'",
             style: "y",
-            wasm_deflated: &[1],
+            packed: &[1],
         };
         Some(guide_page(guide, &files))
     }

@@ -49,9 +49,10 @@ fn each_example_opens() {
 #[test]
 fn a_saved_guide_and_a_handed_out_page_open_as_they_were() {
     let player = PlayerFiles {
-        script: "x",
+        start: "x",
+        live_hash: "'sha256-x'",
         style: "y",
-        wasm_deflated: &[1],
+        packed: &[1],
     };
     for text in [save(&guide()), guide_page(&guide(), &player)] {
         let mut page = Page::new();
