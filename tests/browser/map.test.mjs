@@ -152,7 +152,7 @@ describe("the road map", () => {
     await page.locator("#mark-problem").waitFor();
     await page.locator("#mark-text").fill("p");
     await page.locator("#mark-add").click();
-    await page.getByText("crescendo from 8 to the end of 9").waitFor();
+    await page.locator(".marks-here").getByText("crescendo from 8 to the end of 9").waitFor();
     const { parts } = await saved();
     assert.deepEqual(parts[0].marks.map((mark) => [mark.kind, mark.measure, mark.to?.measure, mark.text]), [
       ["grow", 7, 9, undefined],
@@ -180,6 +180,49 @@ describe("the road map", () => {
     await page.keyboard.press("End");
     await page.locator('#m-11[tabindex="0"]').waitFor();
     assert.match(await page.locator("#seek").getAttribute("aria-valuetext"), /12/);
+  });
+
+  test("a tap in the picture leads to its measure, and the words say the same", async () => {
+    const tap = page.locator('.curves .tap[data-value="4"]');
+    await tap.click();
+    await page.locator('#m-4[aria-selected="true"]').waitFor();
+    assert.equal(await page.evaluate(() => document.activeElement.id), "m-4");
+    await page.locator("#whole-piece-words summary").click();
+    const words = await page.locator("#whole-piece-words").innerText();
+    assert.match(words, /from 3 to 4: from quarter = 96 to quarter = 60/);
+    assert.match(words, /crescendo from 8 to the end of 9; p at 8/);
+  });
+
+  test("a rit. on a beat inside a measure, by keyboard; other words leave its end alone", async () => {
+    const type = async (id, text) => {
+      await page.locator(`#${id}`).focus();
+      await page.keyboard.press("ControlOrMeta+a");
+      await page.keyboard.type(text);
+      await page.keyboard.press("Enter");
+    };
+    await go(12);
+    await page.locator("#group-gradual summary").focus();
+    await page.keyboard.press("Enter");
+    await type("tempo-beat", "6");
+    await page.getByText("has the beats 1, 2, 3, 4").waitFor();
+    await type("tempo-beat", "3");
+    await type("fact-tempo-words", "Moderato");
+    await page.locator("#tempo-ranges summary").focus();
+    await page.keyboard.press("Enter");
+    await page.getByText("They disagree, so the number is yours to choose.").waitFor();
+    await type("fact-tempo-number", "50");
+    await type("printed-tempo-until", "end");
+    await type("fact-tempo-words", "rit.");
+    const { measures } = (await saved()).road_map;
+    assert.deepEqual(measures[11].tempo, [
+      { at: "2", words: "rit.", tempo: "quarter = 50", until: { measure: 12 } },
+    ]);
+    // Another measure, and back: its fields are those of its first beat again.
+    await go(11);
+    await go(12);
+    assert.equal(await page.locator("#tempo-beat").inputValue(), "1");
+    await page.getByRole("button", { name: "Edit the tempo on beat 3" }).click();
+    assert.equal(await page.locator("#fact-tempo-words").inputValue(), "rit.");
   });
 
   test("axe finds nothing with all groups open, light and dark", async () => {

@@ -4,7 +4,7 @@
 //! table here is the whole vocabulary.
 
 use crate::edit::Reach;
-use crate::edit::measures::Way;
+use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
@@ -85,6 +85,7 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
             let (measure, index) = value.split_once(',')?;
             DeskMsg::RemoveTempo(measure.parse().ok()?, index.parse().ok()?)
         }
+        "tempo-beat" => DeskMsg::TempoBeat(value.to_owned()),
         "groups" => DeskMsg::Fact(Fact::Groups, value.to_owned()),
         "number-on" => DeskMsg::NumberOn,
         "make-full" => DeskMsg::MakeFull,
@@ -121,6 +122,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "select-text" => DeskMsg::SelectText(text),
         "printed" => DeskMsg::Printed(Printed::of(value)?, text),
+        "tempo-beat" => DeskMsg::TempoBeat(text),
         "seek" => DeskMsg::Seek(text.parse().ok()?),
         "mark" => DeskMsg::NewMark(value.to_owned(), text),
         "fact" => DeskMsg::Fact(fact_of(value)?, text),

@@ -1,7 +1,7 @@
 //! What can happen to the page, and what the page asks of the browser.
 
 use crate::edit::Reach;
-use crate::edit::measures::Way;
+use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
@@ -135,6 +135,9 @@ pub enum DeskMsg {
     Reach(Reach),
     /// Changes a fact of the chosen measures.
     Fact(Fact, String),
+    /// Goes to the tempo mark at a beat of the first chosen measure, or to where one
+    /// is to be made.
+    TempoBeat(String),
     /// Takes a tempo mark away: the measure, and which of its marks.
     RemoveTempo(usize, usize),
     /// Changes something printed at the chosen measures.

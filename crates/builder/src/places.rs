@@ -202,7 +202,7 @@ pub fn read_offset(
 
 /// Gives the number of the beat at a place, with the part of the beat that has
 /// gone by: "3", "2.5", "7/3".
-fn beat_name(layout: &Layout, place: Place) -> Option<String> {
+pub(crate) fn beat_name(layout: &Layout, place: Place) -> Option<String> {
     let beats = layout.get(place.measure)?.beats.beats();
     let beat = beats.iter().rev().find(|beat| beat.at <= place.at)?;
     let inside = place.at.minus_down_to_zero(beat.at);

@@ -9,9 +9,10 @@ use crate::edit::tip_shows::Shows;
 use crate::history::History;
 use crate::msg::{Fact, Msg};
 use crate::update::hand_out::guide_of;
-use cueleaf_guide::{Finding, Guide, Id, Topic};
+use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
 use cueleaf_read::ScoreReader;
 use cueleaf_score::Score;
+use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -303,6 +304,8 @@ pub struct Desk {
     pub reach: Option<Reach>,
     /// Fields that hold something that cannot be understood, and why.
     pub drafts: BTreeMap<Field, Draft>,
+    /// How far into the first chosen measure the tempo mark stands that is edited.
+    pub tempo_at: BeatSpan,
     /// The unit for a tempo whose number is still to come.
     pub tempo_unit: Option<String>,
     /// Whether the facts are shown on a narrow screen.
@@ -343,6 +346,7 @@ impl Desk {
             extending: false,
             reach: None,
             drafts: BTreeMap::new(),
+            tempo_at: BeatSpan::ZERO,
             tempo_unit: None,
             facts_open: false,
             mark_part: None,
@@ -368,6 +372,20 @@ impl Desk {
             && !self.guide().tips.iter().any(|tip| tip.id == *open)
         {
             self.open_tip = None;
+        }
+        let layout = self.derived.plan.layout();
+        let first = layout.get(self.selection.first());
+        if first.is_none_or(|laid| self.tempo_at >= laid.length) {
+            self.tempo_at = BeatSpan::ZERO;
+        }
+    }
+
+    /// Gives the place whose tempo mark is edited.
+    #[must_use]
+    pub fn tempo_place(&self) -> Place {
+        Place {
+            measure: self.selection.first(),
+            at: self.tempo_at,
         }
     }
 
@@ -429,6 +447,8 @@ pub enum Field {
     Fact(Fact),
     /// Something printed at the chosen measures.
     Printed(Printed),
+    /// The beat at which the tempo stands.
+    TempoBeat,
     /// The choice of measures.
     Selection,
     /// The place of a tip.

@@ -1,19 +1,19 @@
 //! Edits of measures: meter, groups, way of counting, key, section, number.
 
 use super::Reach;
-use cueleaf_guide::{CountHere, CountStyle, Guide, Mark, Measure, Place, Spot};
+use cueleaf_guide::{CountHere, CountStyle, Guide, Measure};
 use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
 
 /// What is in force in a measure because it, or one before it, says so.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-struct InForce {
-    meter: Option<Meter>,
-    groups: Option<Grouping>,
-    count: CountHere,
-    key: Option<Key>,
+pub(super) struct InForce {
+    pub(super) meter: Option<Meter>,
+    pub(super) groups: Option<Grouping>,
+    pub(super) count: CountHere,
+    pub(super) key: Option<Key>,
 }
 
-fn in_force(guide: &Guide, index: usize) -> InForce {
+pub(super) fn in_force(guide: &Guide, index: usize) -> InForce {
     let mut now = InForce::default();
     for measure in guide.road_map.measures.iter().take(index + 1) {
         if measure.meter.is_some() {
@@ -36,7 +36,7 @@ fn in_force(guide: &Guide, index: usize) -> InForce {
 }
 
 /// Gives what was in force before a measure, nothing before the first.
-fn in_force_before(guide: &Guide, index: usize) -> InForce {
+pub(super) fn in_force_before(guide: &Guide, index: usize) -> InForce {
     index
         .checked_sub(1)
         .map_or_else(InForce::default, |before| in_force(guide, before))
@@ -260,185 +260,10 @@ pub fn make_full(guide: &Guide, (first, last): (usize, usize)) -> Guide {
     made
 }
 
-/// Puts empty measures after one; what stands later moves along, and so do the
-/// tips and marks.
-#[must_use]
-pub fn insert_after(guide: &Guide, index: usize, count: usize) -> Guide {
-    let mut made = moved(guide, |place| {
-        let moves = place.measure > index;
-        Place {
-            measure: place.measure + if moves { count } else { 0 },
-            ..place
-        }
-    });
-    let at = (index + 1).min(made.road_map.measures.len());
-    made.road_map
-        .measures
-        .splice(at..at, core::iter::repeat_n(Measure::default(), count));
-    made
-}
-
-/// Takes measures out. What is in force after them stays in force; their tips
-/// and to-dos go to the measure that takes their place.
-#[must_use]
-pub fn remove(guide: &Guide, (first, last): (usize, usize)) -> Guide {
-    let last = last.min(guide.road_map.measures.len().saturating_sub(1));
-    if guide.road_map.measures.is_empty() || first > last {
-        return guide.clone();
-    }
-    let count = last + 1 - first;
-    let after = in_force(guide, last + 1);
-    let kept = guide.road_map.measures.len().saturating_sub(count);
-    let end = kept.saturating_sub(1);
-    let mut made = moved(guide, |place| {
-        if place.measure > last {
-            return Place {
-                measure: place.measure - count,
-                ..place
-            };
-        }
-        if place.measure >= first {
-            return Place::start_of(first.min(end));
-        }
-        place
-    });
-    for part in &mut made.parts {
-        // Marks of the measures themselves go with them.
-        let old = guide.part(&part.id).map_or(&[][..], |old| &old.marks);
-        let stays = |mark: &Mark| mark.measure < first || mark.measure > last;
-        let keep: Vec<bool> = old.iter().map(stays).collect();
-        let mut keep = keep.into_iter();
-        part.marks.retain(|_| keep.next().unwrap_or(true));
-    }
-    made.road_map.measures.drain(first..=last);
-    if let Some(next) = made.road_map.measures.get_mut(first) {
-        if next.meter.is_none() {
-            next.meter = after.meter;
-            next.groups = next.groups.take().or(after.groups);
-            let count = (after.count != CountHere::default()).then_some(after.count);
-            next.count = next.count.or(count);
-        }
-        next.key = next.key.or(after.key);
-    }
-    made
-}
-
-/// Puts a copy of measures after them, without their tips; tempo, signs and marks are copied along.
-#[must_use]
-pub fn duplicate(guide: &Guide, (first, last): (usize, usize)) -> Guide {
-    let count = last + 1 - first;
-    let mut made = insert_after(guide, last, count);
-    let along = |place: Place| Place {
-        measure: place.measure + count,
-        ..place
-    };
-    for index in first..=last {
-        let Some(mut copy) = guide.road_map.measures.get(index).cloned() else {
-            continue;
-        };
-        // Two measures of one number would not be told apart.
-        copy.label.clear();
-        for mark in &mut copy.tempo {
-            mark.until = mark.until.map(along);
-        }
-        if let Some(place) = made.road_map.measures.get_mut(index + count) {
-            *place = copy;
-        }
-    }
-    for part in &mut made.parts {
-        let old = guide.part(&part.id).map_or(&[][..], |old| &old.marks);
-        let copies = old
-            .iter()
-            .filter(|mark| (first..=last).contains(&mark.measure));
-        part.marks.extend(copies.map(|mark| Mark {
-            measure: mark.measure + count,
-            to: mark.to.map(along),
-            ..mark.clone()
-        }));
-        part.marks.sort_by_key(|mark| (mark.measure, mark.at));
-    }
-    made
-}
-
-/// Which way measures are moved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
-    /// By one measure towards the start.
-    Earlier,
-    /// By one measure towards the end.
-    Later,
-}
-
-/// Moves measures by one; what was beside them takes their place, and tips and
-/// marks go with their measures. `None` at the end of the music.
-#[must_use]
-pub fn shift(guide: &Guide, (first, last): (usize, usize), way: Way) -> Option<Guide> {
-    let (from, to, other) = match way {
-        Way::Earlier => (first, first.checked_sub(1)?, last),
-        Way::Later => (last + 1, first, last + 1),
-    };
-    if other >= guide.road_map.measures.len() {
-        return None;
-    }
-    // The one measure beside them goes to the other side.
-    let (jumps, lands) = match way {
-        Way::Earlier => (to, last),
-        Way::Later => (from, first),
-    };
-    let place = |place: Place| {
-        let measure = if place.measure == jumps {
-            lands
-        } else if (first..=last).contains(&place.measure) {
-            match way {
-                Way::Earlier => place.measure - 1,
-                Way::Later => place.measure + 1,
-            }
-        } else {
-            place.measure
-        };
-        Place { measure, ..place }
-    };
-    let mut made = moved(guide, place);
-    let measure = made.road_map.measures.remove(jumps);
-    made.road_map.measures.insert(lands, measure);
-    for part in &mut made.parts {
-        part.marks.sort_by_key(|mark| (mark.measure, mark.at));
-    }
-    Some(made)
-}
-
-/// Gives the guide with every place in it changed.
-fn moved(guide: &Guide, place: impl Fn(Place) -> Place) -> Guide {
-    let mut made = guide.clone();
-    let spot = |spot: Spot| Spot {
-        from: place(spot.from),
-        to: spot.to.map(&place),
-    };
-    for tip in &mut made.tips {
-        tip.spot = spot(tip.spot);
-    }
-    for todo in &mut made.todos {
-        todo.spot = todo.spot.map(spot);
-    }
-    for mark in made.parts.iter_mut().flat_map(|part| &mut part.marks) {
-        let from = place(Place {
-            measure: mark.measure,
-            at: mark.at,
-        });
-        (mark.measure, mark.at) = (from.measure, from.at);
-        mark.to = mark.to.map(&place);
-    }
-    let tempo = made.road_map.measures.iter_mut().flat_map(|m| &mut m.tempo);
-    for mark in tempo {
-        mark.until = mark.until.map(&place);
-    }
-    made
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Id, Tip, Topic, lay_out};
+    use cueleaf_guide::{Id, lay_out};
 
     /// One word a measure: meter and groups, "." for nothing.
     fn guide(words: &str) -> Guide {
@@ -476,34 +301,6 @@ mod tests {
             })
             .collect();
         words.join(" ")
-    }
-
-    #[test]
-    fn measures_move_with_their_tips_and_back_again() {
-        let mut start = guide("4/4 . 3/4 . .");
-        let spot = Spot::measures(2, 3);
-        start
-            .tips
-            .push(Tip::new(Id::new("t").unwrap(), spot, Topic::Bow, "x"));
-        let later = shift(&start, (2, 3), Way::Later).unwrap();
-        let labels: Vec<&str> = later
-            .road_map
-            .measures
-            .iter()
-            .map(|m| m.label.as_str())
-            .collect();
-        assert_eq!(labels, ["1", "2", "5", "3", "4"]);
-        assert_eq!(later.tips[0].spot, Spot::measures(3, 4));
-        assert_eq!(shift(&later, (3, 4), Way::Earlier), Some(start.clone()));
-        assert_eq!(shift(&start, (0, 0), Way::Earlier), None);
-        assert_eq!(shift(&start, (3, 4), Way::Later), None);
-        let copied = duplicate(&start, (2, 3));
-        assert_eq!(copied.road_map.measures.len(), 7);
-        assert_eq!(
-            copied.road_map.measures[4].meter,
-            start.road_map.measures[2].meter
-        );
-        assert_eq!(copied.tips, start.tips);
     }
 
     #[test]
@@ -569,31 +366,5 @@ mod tests {
             .collect();
         assert_eq!(labels, ["40", "41", "3", "42"]);
         assert!(number_on(&set_label(&start, 0, "12a"), 0).is_err());
-    }
-
-    #[test]
-    fn tips_move_with_their_measures() {
-        let mut start = guide("4/4 . 3/4 . 2/4");
-        for (name, first, last) in [("a", 0, 1), ("b", 2, 3), ("c", 4, 4)] {
-            let id = Id::new(name).unwrap();
-            start
-                .tips
-                .push(Tip::new(id, Spot::measures(first, last), Topic::Bow, ""));
-        }
-        let longer = insert_after(&start, 1, 2);
-        assert_eq!(own(&longer), "4/4 . . . 3/4 . 2/4");
-        let spots = |guide: &Guide| -> Vec<(usize, usize)> {
-            let ends = |tip: &Tip| (tip.spot.from.measure, tip.spot.last_measure());
-            guide.tips.iter().map(ends).collect()
-        };
-        assert_eq!(spots(&longer), [(0, 1), (4, 5), (6, 6)]);
-        let shorter = remove(&start, (1, 2));
-        assert_eq!(own(&shorter), "4/4 3/4 2/4");
-        assert_eq!(spots(&shorter), [(0, 1), (1, 1), (2, 2)]);
-        assert_eq!(own(&remove(&start, (3, 4))), "4/4 . 3/4");
-        assert_eq!(spots(&remove(&start, (3, 4)))[2], (2, 2));
-        let none = remove(&start, (0, 4));
-        assert!(none.road_map.measures.is_empty());
-        assert_eq!(remove(&none, (0, 0)), none);
     }
 }

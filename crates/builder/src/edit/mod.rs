@@ -3,6 +3,7 @@
 
 pub mod marks;
 pub mod measures;
+pub mod moving;
 pub mod new_guide;
 pub mod printed;
 pub mod tempo;

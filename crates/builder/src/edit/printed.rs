@@ -1,5 +1,6 @@
 //! What else is printed in the road map: repeats, endings, jumps, cuts, fermatas, gradual changes.
 
+use super::tempo::with_mark;
 use crate::places::{read_offset, read_spot};
 use cueleaf_guide::time::{Ratio, SameBeat, Shape};
 use cueleaf_guide::{
@@ -129,7 +130,8 @@ pub const SHAPES: [(&str, Shape); 3] = [
     ("runner", Shape::Runner),
 ];
 
-/// Changes something printed at measures, from a text; a box that is ticked says "on".
+/// Changes something printed at measures, from a text; a box that is ticked says
+/// "on". What belongs to a tempo mark is changed at that beat of the first measure.
 ///
 /// # Errors
 /// A sentence for the teacher when the text means nothing.
@@ -137,6 +139,7 @@ pub fn change(
     guide: &Guide,
     layout: &Layout,
     (first, last): (usize, usize),
+    tempo_at: BeatSpan,
     printed: Printed,
     text: &str,
 ) -> Result<Guide, String> {
@@ -182,12 +185,12 @@ pub fn change(
         Printed::TempoUntil | Printed::TempoShape | Printed::TempoBack | Printed::TempoSame => {
             let until = match (printed, text) {
                 (Printed::TempoUntil, text) if !text.is_empty() => {
-                    Some(until(guide, layout, first, text)?)
+                    Some(until(guide, layout, (first, tempo_at), text)?)
                 }
                 _ => None,
             };
             if let Some(measure) = made.road_map.measures.get_mut(first) {
-                tempo(measure, printed, text, until)?;
+                with_mark(measure, tempo_at, |mark| tempo(mark, printed, text, until))?;
             }
         }
         Printed::HoldAt => {
@@ -357,38 +360,34 @@ fn length(text: &str) -> Result<Option<BeatSpan>, String> {
 }
 
 /// Reads where a gradual change ends: the named measure or beat is where it has arrived.
-fn until(guide: &Guide, layout: &Layout, first: usize, text: &str) -> Result<Place, String> {
+fn until(
+    guide: &Guide,
+    layout: &Layout,
+    (measure, at): (usize, BeatSpan),
+    text: &str,
+) -> Result<Place, String> {
     let until = match text {
         "end" | "the end" => Place::start_of(guide.road_map.measures.len()),
         _ => read_spot(guide, layout, text)?.from,
     };
-    if until <= Place::start_of(first) {
+    if until <= (Place { measure, at }) {
         return Err("It has to end after it starts.".to_owned());
     }
     Ok(until)
 }
 
-/// The tempo mark at the start of a measure; one is made where none stands.
+/// What a tempo mark says beside its words and its number.
 fn tempo(
-    measure: &mut Measure,
+    mark: &mut TempoMark,
     printed: Printed,
     text: &str,
     until: Option<Place>,
 ) -> Result<(), String> {
-    let at = measure.tempo.iter().position(|mark| mark.at.is_zero());
-    let mut mark = at.map_or_else(
-        || TempoMark::words(BeatSpan::ZERO, ""),
-        |at| measure.tempo.remove(at),
-    );
-    let result = match printed {
-        Printed::TempoUntil => {
-            mark.until = until;
-            Ok(())
-        }
+    match printed {
+        Printed::TempoUntil => mark.until = until,
         Printed::TempoShape => {
             let shape = SHAPES.iter().find(|(code, _)| *code == text);
             mark.shape = shape.map_or_else(Shape::default, |(_, shape)| *shape);
-            Ok(())
         }
         Printed::TempoBack => {
             mark.back = match text {
@@ -399,33 +398,17 @@ fn tempo(
             if mark.back.is_some() {
                 (mark.tempo, mark.same_beat) = (None, None);
             }
-            Ok(())
         }
-        _ if text.is_empty() => {
-            mark.same_beat = None;
-            Ok(())
+        _ if text.is_empty() => mark.same_beat = None,
+        _ => {
+            let same = text.parse::<SameBeat>().map_err(
+                |_| "Type the beat before and the beat now, such as quarter = dotted quarter.",
+            )?;
+            mark.same_beat = Some(same);
+            (mark.tempo, mark.back) = (None, None);
         }
-        _ => text
-            .parse::<SameBeat>()
-            .map(|same| {
-                mark.same_beat = Some(same);
-                (mark.tempo, mark.back) = (None, None);
-            })
-            .map_err(|_| {
-                "Type the beat before and the beat now, such as quarter = dotted quarter."
-                    .to_owned()
-            }),
-    };
-    let says_something = mark.tempo.is_some()
-        || mark.back.is_some()
-        || mark.same_beat.is_some()
-        || mark.until.is_some()
-        || !mark.words.is_empty();
-    // A mark that was there goes back whatever happens; an empty one is none.
-    if says_something {
-        measure.tempo.insert(0, mark);
     }
-    result
+    Ok(())
 }
 
 #[cfg(test)]
@@ -446,12 +429,13 @@ mod tests {
     fn with(guide: &Guide, measures: (usize, usize), printed: &str, text: &str) -> Guide {
         let layout = lay_out(&guide.road_map, &guide.settings).value;
         let printed = Printed::of(printed).unwrap();
-        change(guide, &layout, measures, printed, text).unwrap()
+        change(guide, &layout, measures, BeatSpan::ZERO, printed, text).unwrap()
     }
 
     fn problem(guide: &Guide, printed: &str, text: &str) -> String {
         let layout = lay_out(&guide.road_map, &guide.settings).value;
-        change(guide, &layout, (0, 0), Printed::of(printed).unwrap(), text).unwrap_err()
+        let printed = Printed::of(printed).unwrap();
+        change(guide, &layout, (0, 0), BeatSpan::ZERO, printed, text).unwrap_err()
     }
 
     fn played(guide: &Guide) -> Vec<usize> {

@@ -1,7 +1,7 @@
 //! Edits of tempo marks.
 
 use super::Reach;
-use cueleaf_guide::{Guide, Place, TempoMark, lay_out};
+use cueleaf_guide::{Guide, Measure, Place, TempoMark, lay_out};
 use cueleaf_plan::TempoMap;
 use cueleaf_time::{BeatSpan, NoteValue, Ratio, Tempo};
 
@@ -40,26 +40,54 @@ pub struct TempoFields {
     pub manner: Manner,
 }
 
-/// Gives the mark at the very start of a measure.
+/// Gives the mark at a place.
 #[must_use]
-pub fn mark_at(guide: &Guide, index: usize) -> Option<&TempoMark> {
-    let measure = guide.road_map.measures.get(index)?;
-    measure.tempo.iter().find(|mark| mark.at.is_zero())
+pub fn mark_at(guide: &Guide, place: Place) -> Option<&TempoMark> {
+    let measure = guide.road_map.measures.get(place.measure)?;
+    measure.tempo.iter().find(|mark| mark.at == place.at)
 }
 
-/// Gives what the fields hold for the mark at a measure; without a mark, the
+/// Changes the tempo mark at a beat of a measure. One is made where none stands,
+/// and one that says nothing any more goes.
+pub(super) fn with_mark<T>(
+    measure: &mut Measure,
+    at: BeatSpan,
+    change: impl FnOnce(&mut TempoMark) -> T,
+) -> T {
+    let marks = &mut measure.tempo;
+    let found = marks.iter().position(|mark| mark.at == at);
+    let index = found.unwrap_or_else(|| marks.partition_point(|mark| mark.at < at));
+    let mut mark = match found {
+        Some(index) => marks.remove(index),
+        None => TempoMark::words(at, ""),
+    };
+    let result = change(&mut mark);
+    let says_something = mark.tempo.is_some()
+        || mark.back.is_some()
+        || mark.same_beat.is_some()
+        || mark.until.is_some()
+        || !mark.words.is_empty();
+    if says_something {
+        marks.insert(index, mark);
+    }
+    result
+}
+
+/// Gives what the fields hold for the mark at a place; without a mark, the
 /// unit of the tempo in force.
 #[must_use]
-pub fn fields_of(guide: &Guide, tempo: &TempoMap, index: usize) -> TempoFields {
+pub fn fields_of(guide: &Guide, tempo: &TempoMap, place: Place) -> TempoFields {
     let in_force = || {
         let layout = lay_out(&guide.road_map, &guide.settings).value;
-        let start = layout.get(index).map(|laid| laid.start);
+        let start = layout
+            .get(place.measure)
+            .and_then(|laid| laid.start.plus(place.at).ok());
         let segments = tempo.segments();
         let next = segments.partition_point(|own| start.is_some_and(|start| own.start <= start));
         let here = segments.get(next.saturating_sub(1));
         here.map_or(NoteValue::QUARTER, |segment| segment.from.unit())
     };
-    let Some(mark) = mark_at(guide, index) else {
+    let Some(mark) = mark_at(guide, place) else {
         return TempoFields {
             unit: in_force().to_string(),
             ..TempoFields::default()
@@ -79,14 +107,16 @@ pub fn fields_of(guide: &Guide, tempo: &TempoMap, index: usize) -> TempoFields {
     }
 }
 
-/// Sets the tempo mark at the start of the first chosen measure from the fields;
-/// empty words and an empty number take it away.
+/// Sets the tempo mark at a beat of the first chosen measure from the fields;
+/// empty words and an empty number take it away. A gradual change arrives at the
+/// end of the last chosen measure, unless the teacher said where.
 ///
 /// # Errors
 /// A sentence for the teacher when the number is no tempo.
 pub fn set_tempo(
     guide: &Guide,
     (first, last): (usize, usize),
+    at: BeatSpan,
     reach: Reach,
     fields: &TempoFields,
 ) -> Result<Guide, String> {
@@ -104,32 +134,26 @@ pub fn set_tempo(
             .map_err(|_| "A tempo lies between 1 and 2000 quarter notes a minute.")?;
         Some(tempo)
     };
-    let restored = tempo_after(guide, last);
+    let restored = tempo_in_force(guide, last + 1);
     let mut made = guide.clone();
     let Some(measure) = made.road_map.measures.get_mut(first) else {
         return Ok(made);
     };
-    let at = measure.tempo.iter().position(|mark| mark.at.is_zero());
-    let words = fields.words.trim();
-    if tempo.is_none() && words.is_empty() {
-        if let Some(at) = at {
-            measure.tempo.remove(at);
+    with_mark(measure, at, |mark| {
+        fields.words.trim().clone_into(&mut mark.words);
+        mark.tempo = tempo;
+        if tempo.is_some() {
+            mark.back = None;
+            mark.same_beat = None;
         }
-        return Ok(made);
-    }
-    let old = at.map(|at| measure.tempo.remove(at));
-    let mut mark = old.unwrap_or_else(|| TempoMark::words(BeatSpan::ZERO, words));
-    words.clone_into(&mut mark.words);
-    mark.tempo = tempo;
-    if tempo.is_some() {
-        mark.back = None;
-        mark.same_beat = None;
-    }
-    mark.until = match fields.manner {
-        Manner::AtOnce => None,
-        Manner::Gradual => Some(Place::start_of(last + 1)),
-    };
-    measure.tempo.insert(0, mark);
+        let arrives = mark.tempo.is_some() || mark.back.is_some() || mark.same_beat.is_some();
+        mark.until = match fields.manner {
+            Manner::Gradual if arrives || !mark.words.is_empty() => {
+                mark.until.or(Some(Place::start_of(last + 1)))
+            }
+            _ => None,
+        };
+    });
     if reach == Reach::Chosen
         && tempo.is_some()
         && let Some(restored) = restored
@@ -142,10 +166,10 @@ pub fn set_tempo(
     Ok(made)
 }
 
-/// Gives the tempo in force after a measure, where it is steady.
-fn tempo_after(guide: &Guide, last: usize) -> Option<Tempo> {
+/// Gives the tempo in force at the start of a measure, where it is steady.
+pub(super) fn tempo_in_force(guide: &Guide, index: usize) -> Option<Tempo> {
     let layout = lay_out(&guide.road_map, &guide.settings).value;
-    let start = layout.get(last + 1)?.start;
+    let start = layout.get(index)?.start;
     let map = TempoMap::new(&guide.road_map, &layout);
     let next = map.segments().partition_point(|own| own.start <= start);
     let segment = map.segments().get(next.checked_sub(1)?)?;
@@ -167,7 +191,7 @@ pub fn remove_mark(guide: &Guide, index: usize, mark: usize) -> Guide {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Id, Measure};
+    use cueleaf_guide::Id;
 
     fn guide() -> Guide {
         let mut guide = Guide::new(Id::new("g").unwrap(), "");
@@ -207,6 +231,7 @@ mod tests {
         let onward = set_tempo(
             &guide(),
             (1, 1),
+            BeatSpan::ZERO,
             Reach::Onward,
             &fields("dotted quarter", "66"),
         );
@@ -214,7 +239,13 @@ mod tests {
             marks(&onward.unwrap()),
             ["Calmquarter = 60", "dotted quarter = 66", "", ""]
         );
-        let chosen = set_tempo(&guide(), (1, 2), Reach::Chosen, &fields("quarter", "112.5"));
+        let chosen = set_tempo(
+            &guide(),
+            (1, 2),
+            BeatSpan::ZERO,
+            Reach::Chosen,
+            &fields("quarter", "112.5"),
+        );
         let chosen = chosen.unwrap();
         assert_eq!(
             marks(&chosen),
@@ -222,15 +253,22 @@ mod tests {
         );
         let layout = lay_out(&chosen.road_map, &chosen.settings).value;
         let map = TempoMap::new(&chosen.road_map, &layout);
-        assert_eq!(fields_of(&chosen, &map, 1).number, "112.5");
+        assert_eq!(fields_of(&chosen, &map, Place::start_of(1)).number, "112.5");
         let gradual = TempoFields {
             manner: Manner::Gradual,
             words: "rit.".to_owned(),
             ..fields("quarter", "48")
         };
-        let gradual = set_tempo(&guide(), (2, 3), Reach::Onward, &gradual).unwrap();
+        let gradual = set_tempo(&guide(), (2, 3), BeatSpan::ZERO, Reach::Onward, &gradual).unwrap();
         assert_eq!(marks(&gradual)[2], "rit.quarter = 48 until 4");
-        let none = set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", "")).unwrap();
+        let none = set_tempo(
+            &guide(),
+            (0, 0),
+            BeatSpan::ZERO,
+            Reach::Onward,
+            &fields("quarter", ""),
+        )
+        .unwrap();
         assert_eq!(marks(&none)[0], "");
         assert_eq!(marks(&remove_mark(&guide(), 0, 0))[0], "");
     }
@@ -239,9 +277,25 @@ mod tests {
     fn what_is_no_tempo_is_said() {
         for number in ["fast", "0", "-3", "9999"] {
             assert!(
-                set_tempo(&guide(), (0, 0), Reach::Onward, &fields("quarter", number)).is_err()
+                set_tempo(
+                    &guide(),
+                    (0, 0),
+                    BeatSpan::ZERO,
+                    Reach::Onward,
+                    &fields("quarter", number)
+                )
+                .is_err()
             );
         }
-        assert!(set_tempo(&guide(), (0, 0), Reach::Onward, &fields("apple", "60")).is_err());
+        assert!(
+            set_tempo(
+                &guide(),
+                (0, 0),
+                BeatSpan::ZERO,
+                Reach::Onward,
+                &fields("apple", "60")
+            )
+            .is_err()
+        );
     }
 }

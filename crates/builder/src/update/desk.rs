@@ -5,13 +5,14 @@ mod marks;
 mod tips;
 
 use super::{hand_out, keeping};
-use crate::edit::measures;
 use crate::edit::tempo::remove_mark;
 use crate::edit::tips::toggle_part;
+use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::places::read_measures;
 use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
 use cueleaf_guide::{CountStyle, Guide, Id, MeasureWord};
+use cueleaf_time::BeatSpan;
 use std::rc::Rc;
 
 pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>) {
@@ -41,6 +42,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         DeskMsg::ToggleExtending => desk.extending = !desk.extending,
         DeskMsg::Reach(reach) => desk.reach = Some(reach),
         DeskMsg::Fact(fact, text) => facts::set_fact(desk, fact, text, effects),
+        DeskMsg::TempoBeat(text) => facts::tempo_beat(desk, text),
         DeskMsg::RemoveTempo(index, mark) => {
             let made = remove_mark(desk.guide(), index, mark);
             let words = format!("remove a tempo mark at {}", desk.derived.name(index));
@@ -56,7 +58,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::InsertMeasure => {
             let last = desk.selection.last();
-            let made = measures::insert_after(desk.guide(), last, 1);
+            let made = moving::insert_after(desk.guide(), last, 1);
             let words = format!("insert a measure after {}", desk.derived.name(last));
             commit(desk, made, words, effects);
             let index = last + 1;
@@ -71,13 +73,13 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         DeskMsg::AddMark => marks::add(desk, effects),
         DeskMsg::RemoveMark(index) => marks::remove(desk, index, effects),
         DeskMsg::DuplicateMeasures => {
-            let made = measures::duplicate(desk.guide(), chosen(desk));
+            let made = moving::duplicate(desk.guide(), chosen(desk));
             let words = format!("copy {}", stretch(desk));
             commit(desk, made, words, effects);
         }
         DeskMsg::ShiftMeasures(way) => shift(desk, way, effects),
         DeskMsg::RemoveMeasures => {
-            let made = measures::remove(desk.guide(), chosen(desk));
+            let made = moving::remove(desk.guide(), chosen(desk));
             let words = format!("remove {}", stretch(desk));
             let first = desk.selection.first();
             commit(desk, made, words, effects);
@@ -205,6 +207,7 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
         desk.drafts
             .retain(|field, _| matches!(field, Field::TipPlace(_) | Field::TipShows(..)));
         desk.tempo_unit = None;
+        desk.tempo_at = BeatSpan::ZERO;
         desk.reach = None;
         if desk.selection.anchor != desk.selection.focus {
             effects.push(Effect::Say(format!("{} chosen", stretch(desk))));
@@ -212,15 +215,15 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
     }
 }
 
-fn shift(desk: &mut Desk, way: measures::Way, effects: &mut Vec<Effect>) {
-    let Some(made) = measures::shift(desk.guide(), chosen(desk), way) else {
+fn shift(desk: &mut Desk, way: moving::Way, effects: &mut Vec<Effect>) {
+    let Some(made) = moving::shift(desk.guide(), chosen(desk), way) else {
         effects.push(Effect::Say("That is the end of the music".to_owned()));
         return;
     };
     let words = format!("move {}", stretch(desk));
     let moved = |index: usize| match way {
-        measures::Way::Earlier => index.saturating_sub(1),
-        measures::Way::Later => index + 1,
+        moving::Way::Earlier => index.saturating_sub(1),
+        moving::Way::Later => index + 1,
     };
     let selection = Selection {
         anchor: moved(desk.selection.anchor),

@@ -1,13 +1,14 @@
 //! The page without a browser: whole ways through it, message by message.
 
 mod leaving;
+mod map;
 mod messages;
 mod preview;
 mod ways_in;
 
 use super::update;
 use crate::edit::marks::KINDS;
-use crate::edit::measures::Way;
+use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
@@ -432,6 +433,7 @@ fn any_edit() -> impl Strategy<Value = DeskMsg> {
         1 => Just(DeskMsg::InsertMeasure),
         1 => Just(DeskMsg::DuplicateMeasures),
         1 => prop::sample::select(vec![Way::Earlier, Way::Later]).prop_map(DeskMsg::ShiftMeasures),
+        1 => "[1-5]".prop_map(DeskMsg::TempoBeat),
         5 => (printed, entry).prop_map(|(code, text)| {
             DeskMsg::Printed(Printed::of(code).unwrap(), text.to_owned())
         }),

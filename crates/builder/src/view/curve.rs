@@ -1,8 +1,11 @@
 //! A picture of the whole piece: tempo and dynamics over the measures, so that
 //! growth over phrases is seen. A tap or a key goes to a measure.
 
+use super::marks;
+use crate::places::decimal;
 use crate::state::Desk;
 use cueleaf_guide::{Mark, MarkKind};
+use cueleaf_time::Tempo;
 use maud::{Markup, html};
 
 /// The picture's size in units; it is drawn as wide as there is room.
@@ -27,6 +30,13 @@ const LEVELS: [(&str, f64); 9] = [
     ("fff", 1.0),
     ("fp", 0.3),
 ];
+
+/// The most places that can be tapped; in a longer piece each is several measures
+/// wide, which is narrower than a finger all the same.
+const MOST_TAPS: usize = 128;
+
+/// The most changes that are said in words.
+const MOST_WORDS: usize = 60;
 
 /// How far a hairpin goes where no dynamic says so.
 const HAIRPIN: f64 = 0.15;
@@ -55,11 +65,13 @@ pub(super) fn curve(desk: &Desk) -> Markup {
         details id="whole-piece" class="whole-piece" open {
             summary { "The whole piece: tempo" @if !loudness.is_empty() { " and dynamics" } }
             div class="curves" {
-                svg viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } preserveAspectRatio="none" role="img" aria-label=(said) {
+                (picture.names())
+                svg class="lines" viewBox={ "0 0 " (WIDTH) " " (HEIGHT) } preserveAspectRatio="none" role="img" aria-label=(said) {
                     (picture.sections())
                     (picture.chosen())
                     path class="tempo" d=(tempo) {}
                     @if !loudness.is_empty() { path class="loudness" d=(loudness) {} }
+                    (picture.taps())
                 }
                 label class="seek" {
                     span class="unseen" { "Go to a measure" }
@@ -67,6 +79,10 @@ pub(super) fn curve(desk: &Desk) -> Markup {
                         value=(desk.selection.focus) data-do="seek" autocomplete="off"
                         aria-valuetext={ "measure " (desk.derived.name(desk.selection.focus)) };
                 }
+            }
+            details id="whole-piece-words" class="hint" {
+                summary { "The same in words" }
+                (picture.words())
             }
         }
     }
@@ -202,13 +218,105 @@ impl Picture<'_> {
             .map_or((from + step).clamp(0.0, 1.0), |(_, level)| *level)
     }
 
-    fn sections(&self) -> Markup {
+    /// Gives where sections start, with their names: the movement's, the section's
+    /// or the rehearsal mark.
+    fn starts(&self) -> Vec<(f64, &str)> {
         let measures = self.desk.guide().road_map.measures.iter().enumerate();
-        let starts: Vec<f64> = measures
-            .filter(|(_, own)| own.section.is_some() || own.movement.is_some())
-            .map(|(index, _)| self.x(self.start_of(index)))
+        measures
+            .filter_map(|(index, own)| {
+                let names = [&own.section, &own.movement, &own.mark];
+                let name = names.into_iter().flatten().find(|name| !name.is_empty());
+                let starts = name.is_some() || own.movement.is_some();
+                starts.then(|| {
+                    let x = self.x(self.start_of(index));
+                    (x, name.map_or("", String::as_str))
+                })
+            })
+            .collect()
+    }
+
+    fn sections(&self) -> Markup {
+        html! {
+            @for (x, _) in self.starts() { path class="border" d={ "M" (x) " 0V" (HEIGHT) } {} }
+        }
+    }
+
+    /// Names stand in a drawing of their own, since this one is stretched; each is
+    /// cut off where the next begins.
+    fn names(&self) -> Markup {
+        let starts = self.starts();
+        let percent = |x: f64| format!("{}%", tenths(x / WIDTH * 100.0));
+        html! {
+            @if starts.iter().any(|(_, name)| !name.is_empty()) {
+                svg class="names" width="100%" height="18" aria-hidden="true" focusable="false" {
+                    @for (index, (x, name)) in starts.iter().enumerate() {
+                        @let end = starts.get(index + 1).map_or(WIDTH, |next| next.0);
+                        svg x=(percent(*x)) width=(percent(end - x)) height="18" { text x="3" y="13" { (name) } }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The places that can be tapped, each with the measure where it starts.
+    fn taps(&self) -> Markup {
+        let measures = self.desk.derived.plan.layout().measures().len();
+        let step = measures.div_ceil(MOST_TAPS).max(1);
+        html! {
+            @for first in (0..measures).step_by(step) {
+                @let (from, to) = (self.x(self.start_of(first)), self.x(self.start_of(first + step)));
+                rect class="tap" x=(from) y="0" width=(tenths(to - from)) height=(HEIGHT) data-do="go-measure" data-value=(first) {}
+            }
+        }
+    }
+
+    /// Says every change of the tempo and of the dynamics.
+    fn words(&self) -> Markup {
+        let segments = self.desk.derived.plan.tempo().segments();
+        let mut before: Option<Tempo> = None;
+        let mut said: Vec<String> = Vec::new();
+        for own in segments {
+            if own.from != own.to {
+                said.push(format!(
+                    "from {} to {}: from {} to {}",
+                    self.name_at(own.start.quarters().to_f64()),
+                    self.name_at(own.end.quarters().to_f64()),
+                    number(own.from),
+                    number(own.to)
+                ));
+            } else if before != Some(own.from) {
+                let name = self.name_at(own.start.quarters().to_f64());
+                said.push(format!("at {name}: {}", number(own.from)));
+            }
+            before = Some(own.to);
+        }
+        let loud = |mark: &&Mark| {
+            matches!(
+                mark.kind,
+                MarkKind::Dynamic | MarkKind::Grow | MarkKind::Fade
+            )
+        };
+        let part = self.desk.marks_part();
+        let marks = part.map_or(&[][..], |part| &part.marks);
+        let dynamics: Vec<String> = marks
+            .iter()
+            .filter(loud)
+            .map(|mark| marks::said(self.desk, mark))
             .collect();
-        html! { @for x in starts { path class="border" d={ "M" (x) " 0V" (HEIGHT) } {} } }
+        html! {
+            p { b { "Tempo" } " " (listed(&said)) }
+            @if !dynamics.is_empty() { p { b { "Dynamics" } " " (listed(&dynamics)) } }
+        }
+    }
+
+    /// Gives the name of the measure at a place of the line, "the end" beyond the last.
+    fn name_at(&self, quarters: f64) -> &str {
+        let measures = self.desk.derived.plan.layout().measures();
+        let after = measures.partition_point(|own| own.start.quarters().to_f64() <= quarters);
+        if quarters >= self.total {
+            return "the end";
+        }
+        self.desk.derived.name(after.saturating_sub(1))
     }
 
     fn chosen(&self) -> Markup {
@@ -219,6 +327,24 @@ impl Picture<'_> {
         );
         html! { rect class="chosen" x=(from) y="0" width=(tenths((to - from).max(2.0))) height=(HEIGHT) {} }
     }
+}
+
+fn number(tempo: Tempo) -> String {
+    format!("{} = {}", tempo.unit(), decimal(tempo.per_minute()))
+}
+
+/// Puts what is said in a row, as far as anyone would listen.
+fn listed(said: &[String]) -> String {
+    let mut row = said
+        .iter()
+        .take(MOST_WORDS)
+        .map(String::as_str)
+        .collect::<Vec<_>>()
+        .join("; ");
+    if said.len() > MOST_WORDS {
+        row.push_str(&format!("; and {} more", said.len() - MOST_WORDS));
+    }
+    row
 }
 
 fn tenths(value: f64) -> f64 {

@@ -1,8 +1,7 @@
 //! The facts of the chosen measures, to be edited.
 
-use super::{field, findings, marks, printed, tip_editor};
+use super::{field, findings, marks, printed, tempo, tip_editor};
 use crate::edit::Reach;
-use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
 use crate::msg::Fact;
 use crate::state::{Desk, Field};
 use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
@@ -29,7 +28,7 @@ pub(super) fn facts(desk: &Desk) -> Markup {
                 (reach(desk, first, last))
                 div class="fields" {
                     (meter(desk, measure, laid))
-                    (tempo(desk, first, measure))
+                    (tempo::tempo(desk, first, measure))
                     (names(desk, first, measure))
                     (counting(desk, measure, laid))
                     (printed::printed(desk, first, last))
@@ -192,64 +191,6 @@ fn fill(left: u16, before: &mut Vec<u16>, found: &mut Vec<Vec<u16>>) {
             before.push(group);
             fill(left - group, before, found);
             before.pop();
-        }
-    }
-}
-
-fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
-    let mut fields: TempoFields = fields_of(desk.guide(), desk.derived.plan.tempo(), first);
-    if let Some(unit) = &desk.tempo_unit {
-        fields.unit.clone_from(unit);
-    }
-    let mut units: Vec<(String, String)> = UNITS
-        .iter()
-        .map(|unit| ((*unit).to_owned(), (*unit).to_owned()))
-        .collect();
-    if !units.iter().any(|(unit, _)| *unit == fields.unit) {
-        units.push((fields.unit.clone(), fields.unit.clone()));
-    }
-    let in_force = desk.derived.plan.layout().get(first).map(|laid| {
-        let tempo = desk.derived.plan.tempo();
-        let quarters = tempo.quarters_per_minute_at(laid.start);
-        let unit = fields
-            .unit
-            .parse::<cueleaf_time::NoteValue>()
-            .map_or(1.0, |unit| unit.span().quarters().to_f64());
-        ((quarters / unit * 10.0).round() / 10.0).to_string()
-    });
-    let manner = match fields.manner {
-        Manner::AtOnce => "at-once",
-        Manner::Gradual => "gradual",
-    };
-    let manners = field::pairs(&[("at-once", "at once"), ("gradual", "little by little")]);
-    html! {
-        div class="pair" {
-            (field::fact_choice(Fact::TempoUnit, "Tempo counts", &fields.unit, &units))
-            (field::fact(desk, Fact::TempoNumber, "How many a minute", &fields.number, &in_force.unwrap_or_default()))
-        }
-        div class="pair" {
-            (field::fact(desk, Fact::TempoWords, "Tempo words", &fields.words, "Lively"))
-            (field::fact_choice(Fact::TempoManner, "The tempo comes", manner, &manners))
-        }
-        (other_marks(desk, first, measure))
-    }
-}
-
-/// Marks inside the measure, which the fields do not show.
-fn other_marks(desk: &Desk, index: usize, measure: &Measure) -> Markup {
-    let inside = measure
-        .tempo
-        .iter()
-        .enumerate()
-        .filter(|(_, mark)| !mark.at.is_zero());
-    html! {
-        @for (which, mark) in inside {
-            p class="inside" {
-                (crate::places::beat_words(desk.derived.plan.layout(), index, mark.at)) ": "
-                (mark.words) " "
-                @if let Some(tempo) = mark.tempo { (tempo) " " }
-                button id={ "remove-tempo-" (which) } type="button" class="quiet" data-do="remove-tempo" data-value={ (index) "," (which) } { "Remove" }
-            }
         }
     }
 }

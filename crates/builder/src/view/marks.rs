@@ -79,7 +79,7 @@ fn new(desk: &Desk, first: usize) -> Markup {
 }
 
 /// Says a mark: "mf at 12 beat 3", "crescendo from 12 to 16".
-fn said(desk: &Desk, mark: &Mark) -> String {
+pub(super) fn said(desk: &Desk, mark: &Mark) -> String {
     let words = KINDS
         .iter()
         .find(|(_, kind, _)| *kind == mark.kind)

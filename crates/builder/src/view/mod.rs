@@ -14,6 +14,7 @@ mod map;
 mod marks;
 mod measure;
 mod printed;
+mod tempo;
 #[cfg(test)]
 mod tests;
 mod tip_editor;

@@ -16,7 +16,7 @@ pub(super) fn printed(desk: &Desk, first: usize, last: usize) -> Markup {
     };
     html! {
         (group("order", "Repeats, endings, jumps, cuts", has_order(start, end), &order(desk, start, end)))
-        (group("gradual", "Gradual and returning tempi", has_gradual(start), &gradual(desk, first, start)))
+        (group("gradual", "Gradual and returning tempi", has_gradual(start), &gradual(desk, start)))
         (group("holds", "Fermatas and breaths", !start.holds.is_empty(), &holds(desk, first, start)))
         (group("length", "Length, pickup, movement", start.length.is_some() || start.movement.is_some(), &length(desk, start)))
     }
@@ -91,14 +91,15 @@ fn after_jump(desk: &Desk, jump: &Jump) -> Markup {
 }
 
 fn has_gradual(start: &Measure) -> bool {
-    start.tempo.iter().any(|mark| {
-        mark.at.is_zero()
-            && (mark.until.is_some() || mark.back.is_some() || mark.same_beat.is_some())
-    })
+    start
+        .tempo
+        .iter()
+        .any(|mark| mark.until.is_some() || mark.back.is_some() || mark.same_beat.is_some())
 }
 
-fn gradual(desk: &Desk, first: usize, start: &Measure) -> Markup {
-    let mark = start.tempo.iter().find(|mark| mark.at.is_zero());
+fn gradual(desk: &Desk, start: &Measure) -> Markup {
+    let place = desk.tempo_place();
+    let mark = start.tempo.iter().find(|mark| mark.at == place.at);
     let until = mark
         .and_then(|mark| mark.until)
         .map_or_else(String::new, |place| end_text(desk, place));
@@ -123,17 +124,31 @@ fn gradual(desk: &Desk, first: usize, start: &Measure) -> Markup {
     ];
     html! {
         p class="hint" {
-            "A rit. or accel. starts here, at " (desk.derived.name(first)) ", and arrives at the tempo above where you say. "
+            "A rit. or accel. starts at " (end_text(desk, place)) " and arrives at the tempo above where you say. "
             "Without a place it is meant at once."
         }
         div class="pair" {
             (text(desk, Printed::TempoUntil, "It has arrived at", &until, "15 or 15 beat 3, or end"))
             (choice(Printed::TempoShape, "It changes", shape, &shapes))
         }
+        p class="hint" id="shape-words" { (shape_words(shape)) }
         div class="pair" {
             (choice(Printed::TempoBack, "An earlier tempo comes back", back, &[("", "no"), ("to-before", "a tempo"), ("to-first", "tempo primo")]))
             (text(desk, Printed::TempoSame, "The same beat as before", &same, "quarter = dotted quarter"))
         }
+    }
+}
+
+/// Says in a sentence what a shape sounds like.
+fn shape_words(code: &str) -> &'static str {
+    match code {
+        "even-in-time" => {
+            "Evenly in time: each second changes the tempo by as much, so a rit. slows more from beat to beat."
+        }
+        "runner" => {
+            "As a runner stops: little at first and most at the end, as in many a final rit."
+        }
+        _ => "Evenly over the beats: each beat changes the tempo by as much.",
     }
 }
 

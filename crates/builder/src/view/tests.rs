@@ -137,8 +137,10 @@ fn is_sound(page: &Page, place: &str) {
         assert!(hears, "{place}: nobody hears {element:?}");
         let control = ["button", "input", "select", "textarea", "form"];
         let tag = element[0].0.as_str();
+        // The slider beneath the picture goes wherever a tap in it goes.
+        let by_slider = name == "go-measure" && tag == "rect" && ids.contains("seek");
         assert!(
-            control.contains(&tag) || value(element, "tabindex").is_some(),
+            control.contains(&tag) || value(element, "tabindex").is_some() || by_slider,
             "{place}: no key reaches {element:?}"
         );
     }

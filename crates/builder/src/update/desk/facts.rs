@@ -5,6 +5,7 @@ use crate::edit::printed::{self, Printed};
 use crate::edit::tempo::{Manner, fields_of, set_tempo};
 use crate::edit::{Reach, measures};
 use crate::msg::{Effect, Fact};
+use crate::places::read_offset;
 use crate::state::{Desk, Draft, Field};
 use cueleaf_guide::{CountStyle, Guide};
 use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
@@ -42,11 +43,42 @@ pub(super) fn set_fact(desk: &mut Desk, fact: Fact, text: String, effects: &mut 
     }
 }
 
+/// Goes to another beat of the first chosen measure with the tempo.
+pub(super) fn tempo_beat(desk: &mut Desk, text: String) {
+    let layout = desk.derived.plan.layout();
+    match read_offset(desk.guide(), layout, desk.selection.first(), text.trim()) {
+        Ok(at) => {
+            desk.tempo_at = at;
+            desk.tempo_unit = None;
+            // What was typed for the one mark is not meant for the other.
+            desk.drafts.retain(|field, _| {
+                !matches!(
+                    field,
+                    Field::TempoBeat
+                        | Field::Fact(Fact::TempoNumber)
+                        | Field::Printed(Printed::TempoUntil | Printed::TempoSame)
+                )
+            });
+        }
+        Err(problem) => {
+            let draft = Draft { text, problem };
+            desk.drafts.insert(Field::TempoBeat, draft);
+        }
+    }
+}
+
 /// Changes something printed at the chosen measures.
 pub(super) fn set_printed(desk: &mut Desk, what: Printed, text: String, effects: &mut Vec<Effect>) {
     let field = Field::Printed(what);
     let layout = desk.derived.plan.layout();
-    match printed::change(desk.guide(), layout, chosen(desk), what, &text) {
+    match printed::change(
+        desk.guide(),
+        layout,
+        chosen(desk),
+        desk.tempo_at,
+        what,
+        &text,
+    ) {
         Ok(made) => {
             desk.drafts.remove(&field);
             let words = format!("{} at {}", printed_words(what), stretch(desk));
@@ -184,7 +216,7 @@ fn groups(desk: &Desk, guide: &Guide, reach: Reach, text: &str) -> Result<Guide,
 
 fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
     let (first, last) = chosen(desk);
-    let mut fields = fields_of(guide, desk.derived.plan.tempo(), first);
+    let mut fields = fields_of(guide, desk.derived.plan.tempo(), desk.tempo_place());
     if let Some(unit) = &desk.tempo_unit {
         fields.unit.clone_from(unit);
     }
@@ -211,7 +243,7 @@ fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
     if fields.number.is_empty() && fields.words.is_empty() && fact == Fact::TempoUnit {
         return Ok(None);
     }
-    let made = set_tempo(guide, (first, last), desk.reach(), &fields)?;
+    let made = set_tempo(guide, (first, last), desk.tempo_at, desk.reach(), &fields)?;
     if matches!(fact, Fact::TempoUnit | Fact::TempoNumber) {
         desk.drafts.remove(&Field::Fact(Fact::TempoNumber));
     }
