@@ -8,7 +8,7 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
-use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening};
+use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening, TodoMsg};
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
 
@@ -101,6 +101,9 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "add-tip" => DeskMsg::AddTip,
         "open-tip" => DeskMsg::OpenTip(Id::new(value)?),
         "close-tip" => DeskMsg::CloseTip,
+        "add-todo" => DeskMsg::Todo(TodoMsg::Add),
+        "raise-todo" => DeskMsg::Todo(TodoMsg::Raise(Id::new(value)?)),
+        "remove-todo" => DeskMsg::Todo(TodoMsg::Remove(Id::new(value)?)),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
         "undo" => DeskMsg::Undo,
@@ -128,6 +131,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "fact" => DeskMsg::Fact(fact_of(value)?, text),
         "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
         "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),
+        "todo-place" => DeskMsg::Todo(TodoMsg::Place(Id::new(value)?, text)),
         "tip-place" => DeskMsg::TipPlace(Id::new(value)?, text),
         "tip-shows" => {
             let (tip, code) = value.split_once('/')?;
@@ -150,6 +154,7 @@ fn typed(hook: &Hook<'_>) -> Option<Msg> {
     let text = hook.text.to_owned();
     let desk = match hook.name {
         "field" => return Some(Msg::Opening(Opening::Field(hook.value.to_owned(), text))),
+        "todo-text" => DeskMsg::Todo(TodoMsg::Text(Id::new(hook.value)?, text)),
         "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
         "tip-cue" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Cue(text)),
         "guide" => match guide_field_of(hook.value)? {

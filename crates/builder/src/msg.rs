@@ -176,6 +176,8 @@ pub enum DeskMsg {
     TipShows(Id, Shows, String),
     /// Adds a part to a tip or takes it away.
     TipPart(Id, Id),
+    /// Something about what the student is asked to do.
+    Todo(TodoMsg),
     /// Removes a tip.
     RemoveTip(Id),
     /// Chooses the measures of a tip, in the road map.
@@ -255,6 +257,21 @@ pub enum GuideField {
     MeasureWord,
     /// How many measures are counted in.
     CountIn,
+}
+
+/// About what the student is asked to do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TodoMsg {
+    /// Adds a task.
+    Add,
+    /// Changes what one says.
+    Text(Id, String),
+    /// Changes where one is to be done, from a text.
+    Place(Id, String),
+    /// Moves one up.
+    Raise(Id),
+    /// Removes one.
+    Remove(Id),
 }
 
 /// What the page asks of the browser.

@@ -453,6 +453,8 @@ pub enum Field {
     Selection,
     /// The place of a tip.
     TipPlace(Id),
+    /// The place of a task.
+    TodoPlace(Id),
     /// What a tip shows besides words.
     TipShows(Id, Shows),
 }

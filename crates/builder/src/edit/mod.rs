@@ -9,6 +9,7 @@ pub mod printed;
 pub mod tempo;
 pub mod tip_shows;
 pub mod tips;
+pub mod todos;
 
 /// How far an edit of a stretch of measures reaches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -81,11 +81,12 @@ pub fn says_nothing(tip: &Tip) -> bool {
     tip.text.trim().is_empty() && tip.cue.trim().is_empty()
 }
 
-/// Gives the guide without the tips that say nothing yet, as a student gets it.
+/// Gives the guide without the tips and tasks that say nothing yet, as a student gets it.
 #[must_use]
 pub fn only_written(guide: &Guide) -> Guide {
     let mut made = guide.clone();
     made.tips.retain(|tip| !says_nothing(tip));
+    made.todos.retain(|todo| !todo.text.trim().is_empty());
     made
 }
 

@@ -3,6 +3,7 @@
 mod facts;
 mod marks;
 mod tips;
+mod todos;
 
 use super::{hand_out, keeping};
 use crate::edit::tempo::remove_mark;
@@ -117,6 +118,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let words = tips::words_for(desk, &id, "change the parts of");
             commit(desk, made, words, effects);
         }
+        DeskMsg::Todo(msg) => todos::take(desk, msg, fresh, effects),
         DeskMsg::RemoveTip(id) => tips::remove(desk, &id, effects),
         DeskMsg::ShowTip(id) => tips::show(desk, &id, effects),
         DeskMsg::GuideField(field, text) => guide_field(desk, field, &text, effects),
@@ -204,8 +206,12 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
     }
     if before != desk.selection {
         desk.history.settle();
-        desk.drafts
-            .retain(|field, _| matches!(field, Field::TipPlace(_) | Field::TipShows(..)));
+        desk.drafts.retain(|field, _| {
+            matches!(
+                field,
+                Field::TipPlace(_) | Field::TipShows(..) | Field::TodoPlace(_)
+            )
+        });
         desk.tempo_unit = None;
         desk.tempo_at = BeatSpan::ZERO;
         desk.reach = None;

@@ -20,6 +20,7 @@ mod tests;
 mod tip_editor;
 mod tip_shows;
 mod tips;
+mod todos;
 mod top;
 mod try_it;
 

@@ -1,6 +1,6 @@
 //! All tips in order of place.
 
-use super::tip_editor;
+use super::{tip_editor, todos};
 use crate::edit::tips::in_order;
 use crate::state::Desk;
 use maud::{Markup, html};
@@ -13,6 +13,7 @@ pub(super) fn tips(desk: &Desk) -> Markup {
     html! {
         (head(desk))
         div class="tip-list" { @for tip in tips { (tip_editor::tip(desk, tip)) } }
+        (todos::todos(desk))
     }
 }
 

@@ -52,7 +52,11 @@ pub(super) fn close(desk: &mut Desk, effects: &mut Vec<Effect>) {
     };
     desk.drafts.retain(|field, _| match field {
         Field::TipPlace(id) | Field::TipShows(id, _) => *id != open,
-        Field::Fact(_) | Field::Printed(_) | Field::TempoBeat | Field::Selection => true,
+        Field::Fact(_)
+        | Field::Printed(_)
+        | Field::TempoBeat
+        | Field::Selection
+        | Field::TodoPlace(_) => true,
     });
     drop_empty(desk, effects);
     let stays = desk.guide().tips.iter().any(|tip| tip.id == open);
