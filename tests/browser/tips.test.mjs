@@ -86,7 +86,7 @@ describe("what a tip shows", () => {
     await page.keyboard.type("29-30");
     await page.keyboard.press("Enter");
     await page.locator(".todos .problem").waitFor({ state: "detached" });
-    await page.locator(".todos li").last().getByRole("button", { name: /up$/ }).click();
+    await page.locator(".todos li").last().getByRole("button", { name: /^Move up/ }).click();
     await page.locator(hook("room", "try-it")).click();
     const frame = page.frameLocator("#preview-frame");
     await frame.locator("#tab-todo").click();

@@ -47,7 +47,7 @@ fn todo(desk: &Desk, index: usize, todo: &Todo) -> Markup {
                 div class="tip-do" {
                     @if index > 0 {
                         button id={ "raise-" (id) } type="button" class="quiet" data-do="raise-todo" data-value=(id)
-                            aria-label={ "Move task " (index + 1) " up" } { "Move up" }
+                            aria-label={ "Move up task " (index + 1) } { "Move up" }
                     }
                     button id={ "drop-todo-" (id) } type="button" class="quiet" data-do="remove-todo" data-value=(id)
                         aria-label={ "Remove task " (index + 1) } { "Remove" }
