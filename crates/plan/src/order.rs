@@ -178,6 +178,10 @@ impl Walk<'_> {
         findings: &mut Vec<Finding>,
     ) -> Option<usize> {
         if measure.cut {
+            // With the sign of a repeat its repetition is cut: what comes is as after the last time.
+            if let Some((id, repeat)) = self.repeats.back_after(index) {
+                self.set_pass(id, repeat.passes);
+            }
             return self.enter(index + 1, None);
         }
         if let Some((id, repeat)) = self.repeats.back_after(index) {

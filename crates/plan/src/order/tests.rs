@@ -167,6 +167,8 @@ fn other_orders() {
     // A cut.
     check("1 2.cut 3.cut 4", "1 4", &[]);
     check("1.from 2 3.back.cut 4", "1 2 4", &[]);
+    // A cut that takes the first ending with its sign leads into the second.
+    check("1.from 2.cut 3.end=1.back.cut 4.end=2 5", "1 4 5", &[]);
     // Two movements keep their repeats and jumps apart.
     check(
         "1 2.fine 3.DC=fine a.movement b.back c",
