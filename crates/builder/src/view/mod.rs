@@ -9,6 +9,7 @@ mod facts;
 mod field;
 mod findings;
 mod hand_out;
+mod help;
 mod home;
 mod map;
 mod marks;
@@ -61,6 +62,7 @@ pub(crate) fn skeleton(state: &State) -> String {
                 header { (place("top")) }
                 (place("notice"))
                 main id="main" tabindex="-1" { (place("start")) }
+                footer { (help::help()) }
             }
         },
         Some(desk) => html! {
@@ -74,6 +76,7 @@ pub(crate) fn skeleton(state: &State) -> String {
                         div id="preview" {}
                     }
                 }
+                footer { (help::help()) }
             }
         },
     };

@@ -1,0 +1,63 @@
+//! Help in the page: how places are typed, what keys do, what the signs mean.
+
+use maud::{Markup, html};
+
+/// What can be typed where a place is asked for, and what it means.
+const PLACES: [(&str, &str); 6] = [
+    ("33", "measure 33"),
+    ("33-40", "measures 33 to 40"),
+    ("33-", "from 33 to the end"),
+    ("all", "everything"),
+    ("12 beat 3", "beat 3 of measure 12"),
+    (
+        "#5",
+        "the fifth measure, where the printed number is missing or stands twice",
+    ),
+];
+
+/// What keys do.
+const KEYS: [(&str, &str); 7] = [
+    (
+        "Left, Right, Home, End, Page Up, Page Down",
+        "in the road map: choose another measure; with Shift, several",
+    ),
+    (
+        "Enter",
+        "in the road map: edit the chosen measures; in a field: take what is typed",
+    ),
+    ("Left, Right", "on the tabs: another room"),
+    ("Escape", "close the open tip"),
+    ("Ctrl or Cmd and Enter", "in a tip: done"),
+    ("Ctrl or Cmd and Z", "undo"),
+    ("Ctrl or Cmd and Shift and Z, or Y", "redo"),
+];
+
+pub(super) fn help() -> Markup {
+    html! {
+        details id="help" class="help" {
+            summary { "Help: places, keys, signs" }
+            div class="help-in" {
+                (list("Places are typed so", &PLACES))
+                (list("Keys", &KEYS))
+                section {
+                    h3 { "Signs over a measure" }
+                    p { "A stroke stands over a group of two, a triangle over a group of three. The line of a measure is as long as its beats." }
+                    p { "A fermata adds nothing until you say by how much. A rit. needs a tempo to arrive at and a place; without a place it is meant at once." }
+                }
+                section {
+                    h3 { "Where your guides are" }
+                    p { "Only in this browser, on this device, and in the files that you download. Clearing the browser’s data removes them: keep a file of each guide." }
+                }
+            }
+        }
+    }
+}
+
+fn list(title: &str, rows: &[(&str, &str)]) -> Markup {
+    html! {
+        section {
+            h3 { (title) }
+            dl { @for (what, means) in rows { dt { (what) } dd { (means) } } }
+        }
+    }
+}
