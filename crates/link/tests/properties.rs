@@ -1,6 +1,8 @@
 //! What holds for every guide and every text, tried on random ones.
 #![allow(
     clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::cast_possible_truncation,
     reason = "helpers of tests may fail loudly, as tests do"
 )]
 
