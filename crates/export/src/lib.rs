@@ -1,4 +1,4 @@
-//! Everything by which a guide leaves: the one HTML file.
+//! Everything by which a guide leaves: the one HTML file, the link, its QR code.
 //!
 //! Invariants of this room:
 //! - The same guide and the same player give the same bytes.
@@ -7,9 +7,13 @@
 #![forbid(unsafe_code)]
 
 mod file_name;
+mod link;
 mod packed;
 mod page;
 mod policy;
+mod qr;
 
 pub use file_name::file_name;
+pub use link::{Address, AddressError, Link, link, link_of_file};
 pub use page::{GUIDE_ID, PlayerFiles, guide_page};
+pub use qr::{QrError, QrPicture, WIDTH_MM, qr_picture};

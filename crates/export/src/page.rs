@@ -1,5 +1,6 @@
 //! The one HTML file of a guide.
 
+use crate::link::link_of_file;
 use crate::packed::packed;
 use crate::policy::policy;
 use cueleaf_guide::{Guide, save};
@@ -23,13 +24,15 @@ pub struct PlayerFiles<'a> {
     pub packed: &'a [u8],
 }
 
-/// Writes the whole file: the guide to read first, then the guide to open
-/// again, then what plays it.
+/// Writes the whole file: the guide to read first, with its link where its settings
+/// name an address and it fits into one, then the guide to open again, then what
+/// plays it.
 #[must_use]
 pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
-    let page = Page::new(guide, &plan, &words);
+    let link = link_of_file(guide);
+    let page = Page::new(guide, &plan, &words).with_link(link.as_deref());
     let title = match page.part_name() {
         Some(part) => format!("{} – {part}", guide.title),
         None => guide.title.clone(),
@@ -109,6 +112,27 @@ mod tests {
         assert_eq!(page.matches("</script>").count(), 4);
         assert_eq!(page.matches("<!--").count(), 0);
         assert_eq!(page.matches("<img").count(), 0);
+    }
+
+    #[test]
+    fn the_text_shows_the_link_where_there_is_one() {
+        let mut guide = hostile();
+        assert!(!guide_page(&guide, &PLAYER).contains("<a href"));
+        guide.settings.address = "https://a.example/".to_owned();
+        let page = guide_page(&guide, &PLAYER);
+        let address = "<a href=\"https://a.example/play.html#";
+        let fragment = page
+            .split_once(address)
+            .unwrap()
+            .1
+            .split_once('"')
+            .unwrap()
+            .0;
+        let back = cueleaf_link::from_fragment(fragment).unwrap();
+        assert_eq!(back.tips, guide.tips);
+        // What is no https address becomes no link.
+        guide.settings.address = "javascript:alert(1)".to_owned();
+        assert!(!guide_page(&guide, &PLAYER).contains("<a href"));
     }
 
     #[test]

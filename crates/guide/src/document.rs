@@ -88,6 +88,9 @@ pub struct Settings {
     /// How many measures are counted in before play starts, 0 to 4.
     #[serde(default = "one")]
     pub count_in: u8,
+    /// The address of the teacher's copy of the page that opens links; empty without one.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub address: String,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -105,6 +108,7 @@ impl Default for Settings {
             measure_word: MeasureWord::default(),
             count_style: CountStyle::default(),
             count_in: one(),
+            address: String::new(),
             extra: Extra::default(),
         }
     }

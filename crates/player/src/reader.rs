@@ -143,6 +143,8 @@ fn settings(value: &Value) -> Settings {
         },
         count_style: count_style(value.get("count_style")).unwrap_or_default(),
         count_in: value.number("count_in").unwrap_or(1),
+        // Shown in the text alone.
+        address: String::new(),
         extra: Default::default(),
     }
 }

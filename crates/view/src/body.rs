@@ -63,7 +63,12 @@ pub fn head(page: &Page<'_>) -> Markup {
                     }
                 }
             }
-            p class="still" { (page.words.get(Word::HowToOpen)) }
+            p class="still" {
+                (page.words.get(Word::HowToOpen))
+                @if let Some(link) = page.link {
+                    " " a href=(link) rel="noopener noreferrer" { (page.words.get(Word::OpenByLink)) }
+                }
+            }
         }
     }
 }

@@ -13,13 +13,27 @@ pub struct Page<'a> {
     pub plan: &'a Plan,
     /// The words.
     pub words: &'a Words,
+    /// The link under which the same guide opens on the web, where it has one.
+    pub link: Option<&'a str>,
 }
 
 impl<'a> Page<'a> {
     /// Puts a guide, its plan and its words together.
     #[must_use]
     pub const fn new(guide: &'a Guide, plan: &'a Plan, words: &'a Words) -> Self {
-        Self { guide, plan, words }
+        Self {
+            guide,
+            plan,
+            words,
+            link: None,
+        }
+    }
+
+    /// Adds the link under which the same guide opens on the web.
+    #[must_use]
+    pub const fn with_link(mut self, link: Option<&'a str>) -> Self {
+        self.link = link;
+        self
     }
 
     /// Gives the words for a guide, as its settings ask.

@@ -148,6 +148,7 @@ words! {
     page {
         LanguageTag: "en",
         HowToOpen: "No buttons here? Then this is only a preview. Save the file and open it in a web browser to hear the clicks and count along. Everything can also be read and printed as it is.",
+        OpenByLink: "Or open this guide by its link.",
         TeacherSays: "From your teacher",
         WholePiece: "The whole piece",
         UnevenCounts: "Counting the uneven measures",

@@ -10,7 +10,7 @@ const ALLOWED: [(&str, &[&str]); 14] = [
     ("cueleaf-guide", &["time"]),
     ("cueleaf-plan", &["time", "guide"]),
     ("cueleaf-view", &["time", "guide", "plan"]),
-    ("cueleaf-export", &["time", "guide", "plan", "view"]),
+    ("cueleaf-export", &["time", "guide", "plan", "link", "view"]),
     ("cueleaf-read", &["time", "score", "guide"]),
     ("cueleaf-link", &["time", "guide"]),
     ("cueleaf-bundle", &[]),
@@ -18,13 +18,13 @@ const ALLOWED: [(&str, &[&str]); 14] = [
     (
         "cueleaf-builder",
         &[
-            "time", "score", "guide", "plan", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "view", "export", "read", "bundle",
         ],
     ),
     (
         "cueleaf",
         &[
-            "time", "score", "guide", "plan", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "view", "export", "read", "bundle",
         ],
     ),
     ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),
