@@ -12,6 +12,7 @@
 )]
 
 mod input;
+mod link;
 mod output;
 mod timeline;
 
@@ -59,6 +60,31 @@ enum Command {
         /// The part whose marks are read, by name.
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
+    },
+    /// Print the link that carries a guide, or without an address what stands after its #.
+    Link {
+        /// The guide.
+        guide: PathBuf,
+        /// The part to write it for, by name; the whole guide without it.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
+        /// The https address of play.html on the web; else the one that the guide names.
+        #[arg(long, value_name = "URL")]
+        address: Option<String>,
+    },
+    /// Draw the link of a guide as a QR code.
+    Qr {
+        /// The guide.
+        guide: PathBuf,
+        /// The part to draw it for, by name; the whole guide without it.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
+        /// The https address of play.html on the web; else the one that the guide names.
+        #[arg(long, value_name = "URL")]
+        address: Option<String>,
+        /// Where to write the picture.
+        #[arg(short, long, value_name = "QR.svg")]
+        output: PathBuf,
     },
     /// Write the file that a student opens.
     Export {
@@ -126,6 +152,20 @@ fn obey(command: Command) -> Result<(), Failure> {
             report(&once_each(findings.collect()))?;
             output::print(&timeline::timeline(&opened.value, &planned.value))
         }
+        Command::Link {
+            guide,
+            part,
+            address,
+        } => link::print(&input::guide(&guide)?, part.as_deref(), address.as_deref()),
+        Command::Qr {
+            guide,
+            part,
+            address,
+            output,
+        } => {
+            let guide = input::guide(&guide)?;
+            link::draw(&guide, part.as_deref(), address.as_deref(), &output)
+        }
         Command::Export {
             guide,
             part,
@@ -142,10 +182,7 @@ fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result
                 .to_owned(),
         ));
     };
-    let guide = match part {
-        Some(name) => for_part(guide, &input::part_of(guide, name)?),
-        None => guide.clone(),
-    };
+    let guide = of_part(guide, part)?;
     let planned = Plan::new(&guide);
     let found = check(&guide).into_iter().chain(planned.findings);
     report(&once_each(found.collect()))?;
@@ -159,6 +196,14 @@ fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result
         },
     );
     output::write(output, page.as_bytes())
+}
+
+/// Gives the guide of one part, or the whole.
+fn of_part(guide: &Guide, part: Option<&str>) -> Result<Guide, Failure> {
+    Ok(match part {
+        Some(name) => for_part(guide, &input::part_of(guide, name)?),
+        None => guide.clone(),
+    })
 }
 
 fn id_of(wanted: Option<String>) -> Result<Id, Failure> {

@@ -169,3 +169,34 @@ fn wrong_use_is_two_and_what_cannot_be_read_is_one() {
     assert_eq!(cueleaf(&["timeline", &text]).status, 1);
     assert!(!Path::new(nowhere).exists());
 }
+
+#[test]
+fn a_link_holds_the_guide_and_its_picture_needs_an_address() {
+    let path = example("mail-boat-cello.json");
+    let guide = cueleaf_guide::open(&std::fs::read_to_string(&path).unwrap()).unwrap();
+    let ran = cueleaf(&["link", &path]);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    assert_eq!(cueleaf_link::from_fragment(ran.out.trim()).unwrap(), guide);
+    let ran = cueleaf(&["link", &path, "--address", "https://a.example/"]);
+    let fragment = ran
+        .out
+        .strip_prefix("https://a.example/play.html#")
+        .unwrap();
+    assert_eq!(cueleaf_link::from_fragment(fragment.trim()).unwrap(), guide);
+    assert!(ran.err.contains("2000 letters"), "{}", ran.err);
+    assert_eq!(
+        cueleaf(&["link", &path, "--address", "http://a.example/"]).status,
+        2
+    );
+
+    let picture = scratch("cello.svg");
+    let output = picture.to_str().unwrap();
+    assert_eq!(cueleaf(&["qr", &path, "-o", output]).status, 2);
+    let ran = cueleaf(&["qr", &path, "--address", "https://a.example/", "-o", output]);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    assert!(
+        std::fs::read_to_string(picture)
+            .unwrap()
+            .starts_with("<svg")
+    );
+}
