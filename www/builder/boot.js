@@ -15,6 +15,11 @@ async function begin() {
   start();
 }
 
+// Later visits to the served page need no network.
+if (document.getElementById("cueleaf-wasm") === null) {
+  navigator.serviceWorker?.register("sw.js").catch(() => {});
+}
+
 // A browser that is too old, or a file that was cut short: say so where the page would be.
 begin().catch((error) => {
   console.error(error);

@@ -4,8 +4,8 @@ use crate::deflate::deflated;
 use crate::kept::kept;
 use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
-use crate::wasm::{BUILDER, Files, PLAYER, folder, for_guide, make};
-use crate::{pages, setup, toolchain};
+use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make};
+use crate::{open_page, pages, setup, toolchain};
 use anyhow::Result;
 use std::fs;
 
@@ -32,12 +32,25 @@ pub(crate) fn build() -> Result<()> {
     fs::write(player_folder.join("live.hash"), hash)?;
 
     let environment = [(PLAYER_DIR, player_folder.as_path())];
+    let opener = make(&OPENER, &toolchain, &[])?;
+    let deflated_opener = kept("opener-deflated", &opener.wasm, || {
+        Ok(deflated(&opener.wasm))
+    })?;
+    let play = open_page::written(&open_page::Pieces {
+        opener: &opener,
+        deflated: &deflated_opener,
+        player: &player,
+        start: &guide.start,
+        packed: &packed,
+    })?;
+
     let builder = make(&BUILDER, &toolchain, &environment)?;
     let deflated_builder = kept("builder-deflated", &builder.wasm, || {
         Ok(deflated(&builder.wasm))
     })?;
     let inside = [guide.start.as_str(), player.script.as_str()];
-    pages::write(&builder, &deflated_builder, &inside, &player.style)?;
+    let more = [("play.html", play.as_str())];
+    pages::write(&builder, &deflated_builder, (&inside, &player.style), &more)?;
 
     say("compiling the command cueleaf");
     let mut command = cargo();
@@ -45,6 +58,7 @@ pub(crate) fn build() -> Result<()> {
     must(command.envs(environment))?;
 
     weigh("player", &player, packed.len());
+    weigh("opener", &opener, deflated_opener.len());
     weigh("builder", &builder, deflated_builder.len());
     let page = fs::metadata(root().join("dist/cueleaf.html"))?.len();
     say(&format!(

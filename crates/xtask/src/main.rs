@@ -13,6 +13,8 @@ mod build;
 mod deflate;
 mod kept;
 mod names;
+mod offline;
+mod open_page;
 mod packages;
 mod pages;
 mod policy;

@@ -1,5 +1,6 @@
 //! `dist/`: the builder's page as files for a web server, and as one file.
 
+use crate::offline;
 use crate::policy::{Home, Inlined, builder_policy};
 use crate::run::root;
 use crate::wasm::Files;
@@ -17,11 +18,17 @@ const SCRIPTS: &str = "<!-- cueleaf: scripts -->";
 const SERVED_ONLY: (&str, &str) = ("<!-- cueleaf: served only -->", "<!-- cueleaf: end -->");
 
 /// Writes dist/ anew from the built builder and what the guides inside its
-/// preview run and wear; the builder's module comes deflated as well.
+/// preview run and wear; the builder's module comes deflated as well. More pages come
+/// ready, each with its name.
 ///
 /// # Errors
 /// When the template lacks a place or a file cannot be read or written.
-pub(crate) fn write(builder: &Files, deflated: &[u8], scripts: &[&str], style: &str) -> Result<()> {
+pub(crate) fn write(
+    builder: &Files,
+    deflated: &[u8],
+    (scripts, style): (&[&str], &str),
+    more: &[(&str, &str)],
+) -> Result<()> {
     let dist = root().join("dist");
     let fresh = root().join("target/web/dist");
     if fresh.exists() {
@@ -38,7 +45,11 @@ pub(crate) fn write(builder: &Files, deflated: &[u8], scripts: &[&str], style: &
     fs::write(fresh.join("builder.js"), &builder.script)?;
     fs::write(fresh.join("builder.css"), &builder.style)?;
     fs::write(fresh.join("builder.wasm"), &builder.wasm)?;
+    for (name, page) in more {
+        fs::write(fresh.join(name), page)?;
+    }
     copy_if_there(&root().join("www/static"), &fresh)?;
+    fs::write(fresh.join(offline::NAME), offline::worker(&fresh)?)?;
     copy_if_there(&root().join("examples"), &fresh.join("examples"))?;
     // dist/ is replaced only when everything is there.
     if dist.exists() {
@@ -105,8 +116,12 @@ fn without_served_only(template: &str) -> Result<String> {
     Ok(kept)
 }
 
-/// Fills the three places. They are looked for in the template only, never in what is put in.
-fn fill(template: &str, policy: &str, style: &str, scripts: &str) -> Result<String> {
+/// Fills the three places of a template. They are looked for in the template only, never in what
+/// is put in.
+///
+/// # Errors
+/// When a place is missing, or stands in another order or twice.
+pub(crate) fn fill(template: &str, policy: &str, style: &str, scripts: &str) -> Result<String> {
     let policy = format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">");
     let mut page = String::new();
     let mut rest = template;
@@ -116,9 +131,7 @@ fn fill(template: &str, policy: &str, style: &str, scripts: &str) -> Result<Stri
         (SCRIPTS, scripts),
     ] {
         let Some((before, after)) = rest.split_once(place) else {
-            bail!(
-                "www/index.html: `{place}` is missing, or not in the order policy, style, scripts"
-            );
+            bail!("a template lacks `{place}`, or has it not in the order policy, style, scripts");
         };
         page.push_str(before);
         page.push_str(content);
@@ -127,7 +140,7 @@ fn fill(template: &str, policy: &str, style: &str, scripts: &str) -> Result<Stri
     page.push_str(rest);
     ensure!(
         !rest.contains("<!-- cueleaf:"),
-        "www/index.html: a place stands twice"
+        "a template has a place twice"
     );
     Ok(page)
 }

@@ -1,4 +1,4 @@
-//! The content security policy of the builder's two pages.
+//! The content security policies of the builder's two pages and of the page that opens links.
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -55,6 +55,24 @@ pub(crate) fn builder_policy(home: Home, inlined: &Inlined<'_>) -> String {
          media-src data: blob:; {more}base-uri 'none'; form-action 'none'",
         scripts.join(" "),
         styles.join(" ")
+    )
+}
+
+/// Writes the policy of the page that opens links: that of an exported guide, and a service
+/// worker of its own.
+pub(crate) fn opener_policy(inlined: &Inlined<'_>) -> String {
+    let listed = |texts: &[&str]| {
+        texts
+            .iter()
+            .map(|t| hash_source(t))
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    format!(
+        "default-src 'none'; script-src {} 'wasm-unsafe-eval'; style-src {}; img-src data: blob:; \
+         media-src data: blob:; worker-src 'self'; base-uri 'none'; form-action 'none'",
+        listed(inlined.scripts),
+        listed(inlined.styles)
     )
 }
 

@@ -144,6 +144,8 @@ fn warnings_for_wasm(toolchain: &Toolchain) -> Command {
         "--package",
         "cueleaf-player",
         "--package",
+        "cueleaf-opener",
+        "--package",
         "cueleaf-builder",
         "--lib",
     ];

@@ -42,7 +42,7 @@ const WASM_FEATURES: [&str; 6] = [
 
 /// A wasm crate and the files around it.
 pub(crate) struct Front {
-    /// `player` or `builder`: the crate `cueleaf-NAME`, the folders `www/NAME` and
+    /// `player`, `builder` or `opener`: the crate `cueleaf-NAME`, the folders `www/NAME` and
     /// `target/web/NAME`, and the script `NAME.js`.
     pub(crate) name: &'static str,
     /// The style sheet in `www/`.
@@ -55,6 +55,13 @@ pub(crate) struct Front {
 pub(crate) const PLAYER: Front = Front {
     name: "player",
     style: "guide.css",
+    panics: Panics::Stop,
+    speed: SMALL,
+};
+/// The page that opens links.
+pub(crate) const OPENER: Front = Front {
+    name: "opener",
+    style: "play.css",
     panics: Panics::Stop,
     speed: SMALL,
 };
