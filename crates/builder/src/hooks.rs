@@ -8,7 +8,7 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
-use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, Msg, Opening, TodoMsg};
+use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, Opening, TodoMsg};
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
 
@@ -112,6 +112,11 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "hand-out" if value.is_empty() => DeskMsg::HandOut(None),
         "hand-out" => DeskMsg::HandOut(Some(Id::new(value)?)),
         "hand-out-each" => DeskMsg::HandOutEach,
+        "link-make" if value.is_empty() => DeskMsg::Link(LinkMsg::Make(None)),
+        "link-make" => DeskMsg::Link(LinkMsg::Make(Some(Id::new(value)?))),
+        "link-copy" => DeskMsg::Link(LinkMsg::Copy),
+        "link-picture" => DeskMsg::Link(LinkMsg::Picture),
+        "link-other-picture" => DeskMsg::Link(LinkMsg::OtherPicture),
         _ => return None,
     })
 }
@@ -145,6 +150,8 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "guide" => DeskMsg::GuideField(guide_field_of(value)?, text),
         "part-name" => DeskMsg::PartName(Id::new(value)?, text),
         "try-part" => DeskMsg::TryPart(text),
+        "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
+        "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
         _ => return None,
     };
     Some(Msg::Desk(desk))

@@ -17,6 +17,7 @@ pub mod edit;
 mod examples;
 pub mod history;
 mod hooks;
+pub mod linking;
 pub mod msg;
 mod opened;
 pub mod places;

@@ -34,6 +34,8 @@ pub enum Opening {
         /// Its bytes.
         bytes: Vec<u8>,
     },
+    /// The page was opened with something after the # of its address.
+    Link(String),
     /// A file could not be taken: its name, and why in a sentence.
     NoFile(String, String),
     /// Reads on.
@@ -202,6 +204,8 @@ pub enum DeskMsg {
     HandOut(Option<Id>),
     /// Hands out one file for each part.
     HandOutEach,
+    /// Something about links.
+    Link(LinkMsg),
 }
 
 /// Whether choosing starts anew or goes on from where it began.
@@ -274,6 +278,25 @@ pub enum TodoMsg {
     Remove(Id),
 }
 
+/// About links to the open document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LinkMsg {
+    /// The address of the page that opens links was typed.
+    Address(String),
+    /// Makes the link of a part, or of the whole guide.
+    Make(Option<Id>),
+    /// Copies the link that was made last.
+    Copy,
+    /// It was copied, or not: a sentence about it.
+    Copied(&'static str),
+    /// Downloads its picture.
+    Picture,
+    /// Another address is to be drawn.
+    Other(String),
+    /// Downloads that picture.
+    OtherPicture,
+}
+
 /// What the page asks of the browser.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
@@ -300,6 +323,10 @@ pub enum Effect {
         /// Its content.
         text: String,
     },
+    /// Copies a text; where that is refused, marks the text in the field with this id.
+    Copy(String, String),
+    /// Remembers the address of the page that opens links.
+    KeepAddress(String),
     /// Puts the focus on an element, once it is shown.
     Focus(String),
     /// Scrolls an element into view.

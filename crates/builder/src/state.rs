@@ -7,6 +7,7 @@ use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::history::History;
+use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
@@ -177,6 +178,8 @@ pub struct Shelf {
     /// A kept text that could not be opened, or one that could not be kept, with
     /// its id.
     pub rescued: Option<(String, String)>,
+    /// The address of the page that opens links; empty without one.
+    pub address: String,
 }
 
 /// One kept guide, as the list shows it.
@@ -326,6 +329,8 @@ pub struct Desk {
     pub beside: bool,
     /// How far the preview is.
     pub preview: Preview,
+    /// What is known about links to it.
+    pub linking: Linking,
     /// Whether the document is kept.
     pub keep: Keep,
     /// The revision that is kept as far as is known.
@@ -357,6 +362,7 @@ impl Desk {
             try_part: None,
             beside: false,
             preview: Preview::default(),
+            linking: Linking::default(),
             keep,
             revision,
         }

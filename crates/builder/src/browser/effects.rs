@@ -2,7 +2,7 @@
 
 use super::dom::{by_id, document, window};
 use super::page::send;
-use super::{files, preview, storage};
+use super::{files, link, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -54,6 +54,8 @@ pub(super) fn perform(effect: Effect) {
             }));
         }),
         Effect::Download { name, media, text } => download(&name, media, &text),
+        Effect::Copy(text, field) => spawn_local(link::copy(text, field)),
+        Effect::KeepAddress(address) => link::keep_address(&address),
         Effect::Focus(id) => focus(&id),
         Effect::Reveal(id) => reveal(&id),
         Effect::Say(text) => {

@@ -2,6 +2,7 @@
 
 use super::dom::{attribute, document, hooked, is_field, text_of, window};
 use super::files::{self, FILE_FIELD};
+use super::link;
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key};
 use crate::msg::{DeskMsg, Extend, Msg};
@@ -44,6 +45,7 @@ pub(super) fn listen() {
             keep_now();
         }
     });
+    on(&window, "hashchange", |_| link::open_hash());
     on(&window, "pagehide", |_| keep_now());
     on(&window, "beforeunload", |event| {
         if with_state(State::would_lose) == Some(true) {

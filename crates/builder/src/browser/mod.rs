@@ -4,6 +4,7 @@ mod dom;
 mod effects;
 mod events;
 mod files;
+mod link;
 mod page;
 mod preview;
 mod storage;

@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{by_id, document, morph};
-use super::{effects, events, trouble};
+use super::{effects, events, link, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -36,10 +36,13 @@ thread_local! {
 #[wasm_bindgen]
 pub fn start() {
     trouble::watch();
-    PAGE.with_borrow_mut(|page| page.state = Some(State::new(random())));
+    let mut state = State::new(random());
+    state.shelf.address = link::known_address();
+    PAGE.with_borrow_mut(|page| page.state = Some(state));
     events::listen();
     effects::perform(Effect::List);
     show();
+    link::open_hash();
 }
 
 /// Makes the random number from which ids are made.

@@ -1,6 +1,7 @@
 //! In the open document: rooms, choosing, editing, undoing.
 
 mod facts;
+mod link;
 mod marks;
 mod tips;
 mod todos;
@@ -150,6 +151,12 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let parts: Vec<Id> = desk.guide().parts.iter().map(|p| p.id.clone()).collect();
             let result = hand_out::pages(desk.guide(), parts, hand_out::page_of);
             take(state, result, effects);
+        }
+        DeskMsg::Link(msg) => {
+            if let Some(address) = link::take(desk, msg, effects) {
+                state.shelf.address.clone_from(&address);
+                effects.push(Effect::KeepAddress(address));
+            }
         }
     }
 }

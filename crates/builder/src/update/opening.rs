@@ -7,6 +7,7 @@ use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide};
+use cueleaf_link::from_fragment;
 use cueleaf_read::talk::{Talk, draft_talk};
 use cueleaf_read::{Progress, ScoreReader, draft};
 
@@ -20,6 +21,7 @@ pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>)
     match msg {
         Opening::ChooseFile => effects.push(Effect::AskForFile),
         Opening::File { name, bytes } => file(state, name, bytes, effects),
+        Opening::Link(text) => link(state, &text, effects),
         Opening::NoFile(name, reason) => no_file(state, &name, &reason),
         Opening::ReadOn => read_on(state, effects),
         Opening::Cancel => come_back(state, effects),
@@ -82,6 +84,18 @@ fn no_file(state: &mut State, name: &str, reason: &str) {
     state.notice = Some(Notice::trouble(format!(
         "“{name}” was not opened. {reason}"
     )));
+}
+
+/// Opens the guide of a link as a new one: whatever is kept of the guide it was made
+/// from stays as it is.
+fn link(state: &mut State, text: &str, effects: &mut Vec<Effect>) {
+    match from_fragment(text) {
+        Ok(mut guide) => {
+            guide.id = state.fresh_id();
+            take_guide(state, guide, effects);
+        }
+        Err(error) => state.notice = Some(Notice::trouble(sentence(&error.to_string()))),
+    }
 }
 
 fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effect>) {
@@ -165,7 +179,8 @@ fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
 }
 
 /// Shows a document.
-pub(super) fn show(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
+pub(super) fn show(state: &mut State, mut desk: Desk, effects: &mut Vec<Effect>) {
+    desk.linking.known.clone_from(&state.shelf.address);
     state.notice = None;
     leaving::turn_to(state, Screen::Desk(Box::new(desk)), effects);
     effects.push(Effect::Focus("main".to_owned()));

@@ -1,6 +1,7 @@
 //! The page without a browser: whole ways through it, message by message.
 
 mod leaving;
+mod links;
 mod map;
 mod messages;
 mod preview;

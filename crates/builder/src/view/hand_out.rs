@@ -1,7 +1,7 @@
 //! Everything by which the guide leaves, and its settings.
 
-use super::field;
 use super::home::weight;
+use super::{field, link};
 use crate::state::Desk;
 use crate::update::hand_out::{guide_of, name_of, page_of};
 use cueleaf_guide::{CountStyle, Id, MeasureWord};
@@ -11,6 +11,7 @@ pub(super) fn hand_out(desk: &Desk) -> Markup {
     html! {
         div class="hand-out" {
             (files(desk))
+            (link::link(desk))
             (about(desk))
             (settings(desk))
         }
@@ -121,7 +122,9 @@ fn files(desk: &Desk) -> Markup {
 
 fn file(desk: &Desk, part: Option<&Id>, words: &str) -> Markup {
     let guide = desk.guide();
-    let own = guide_of(guide, part);
+    let mut own = guide_of(guide, part);
+    // Its link is made when the file is: it would take longer than all the rest.
+    own.settings.address = String::new();
     let bytes = page_of(&own).map(|page| page.len());
     let arg = part.map_or("", Id::as_str);
     html! {

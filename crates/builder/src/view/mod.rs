@@ -11,6 +11,7 @@ mod findings;
 mod hand_out;
 mod help;
 mod home;
+mod link;
 mod map;
 mod marks;
 mod measure;

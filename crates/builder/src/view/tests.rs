@@ -3,7 +3,7 @@
 use super::{fragments, skeleton};
 use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
-use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening};
+use crate::msg::{DeskMsg, Effect, Extend, Keeping, LinkMsg, Msg, Opening};
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
 use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
@@ -202,6 +202,19 @@ fn the_rooms_of_a_guide_for_several_parts() {
         page.desk(DeskMsg::ToggleBeside);
         is_sound(&page, room.code());
     }
+    page.desk(DeskMsg::ToggleBeside)
+        .desk(DeskMsg::Room(Room::HandOut));
+    let link = |msg| DeskMsg::Link(msg);
+    page.desk(link(LinkMsg::Address("a b".to_owned())));
+    is_sound(&page, "a wrong address");
+    assert!(page.html().contains("aria-invalid=\"true\""));
+    let part = page.state().desk().unwrap().guide().parts[0].id.clone();
+    let other = "https://a.example/class".to_owned();
+    page.desk(link(LinkMsg::Address("https://a.example/".to_owned())))
+        .desk(link(LinkMsg::Make(Some(part))))
+        .desk(link(LinkMsg::Other(other)));
+    is_sound(&page, "a link and two pictures");
+    assert_eq!(page.html().matches("<svg").count(), 2);
     page.file("letter.txt", b"Dear student");
     is_sound(&page, "a message");
     assert!(page.html().contains("id=\"close-notice\""));
