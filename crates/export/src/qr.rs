@@ -20,6 +20,13 @@ pub const WIDTH_MM: usize = 80;
 /// Our decision. It is version 33 (149 modules and the border).
 const MAX_MODULES: usize = WIDTH_MM * 2;
 
+/// Up to how many modules along one side errors are corrected at level M; what needs
+/// more is better off with larger modules and level L.
+///
+/// # Source
+/// Our decision: a module is then 0.8 mm wide or wider.
+const ROOMY: usize = WIDTH_MM * 5 / 4;
+
 /// A text as a picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct QrPicture {
@@ -57,7 +64,7 @@ impl fmt::Display for QrError {
 impl core::error::Error for QrError {}
 
 /// Draws a text as a QR code: modes mixed so that it gets as small as it can, the
-/// correction of errors at level M where the paper has room for it, else L.
+/// correction of errors at level M where its modules stay large, else L.
 ///
 /// An address keeps its letters as typed: its name in capitals would save one part
 /// in a hundred, and not every program that reads a code knows that names may be so.
@@ -71,10 +78,13 @@ pub fn qr_picture(text: &str, name: &str) -> Result<QrPicture, QrError> {
     if !text.bytes().all(|byte| byte.is_ascii_graphic()) {
         return Err(QrError::Letters);
     }
-    let code = [EcLevel::M, EcLevel::L]
+    let code = [(EcLevel::M, ROOMY), (EcLevel::L, MAX_MODULES)]
         .into_iter()
-        .filter_map(|level| QrCode::with_error_correction_level(text, level).ok())
-        .find(|code| code.width() + 2 * QUIET <= MAX_MODULES)
+        .filter_map(|(level, most)| {
+            let code = QrCode::with_error_correction_level(text, level).ok()?;
+            (code.width() + 2 * QUIET <= most).then_some(code)
+        })
+        .next()
         .ok_or(QrError::TooFine)?;
     let modules = code.width() + 2 * QUIET;
     Ok(QrPicture {
