@@ -14,6 +14,7 @@
 mod input;
 mod output;
 mod timeline;
+mod watch;
 
 use clap::{Parser, Subcommand};
 use cueleaf_export::{PlayerFiles, guide_page};
@@ -57,6 +58,14 @@ enum Command {
         /// A guide, or a part or score in MusicXML or MIDI.
         input: PathBuf,
         /// The part whose marks are read, by name.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
+    },
+    /// Print the watch list of a part as JSON: the places where something changes or gets hard.
+    Watch {
+        /// A part or score in MusicXML or MIDI.
+        input: PathBuf,
+        /// The part to look through, by name; not needed when there is one alone.
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
     },
@@ -125,6 +134,11 @@ fn obey(command: Command) -> Result<(), Failure> {
             let findings = opened.findings.into_iter().chain(planned.findings);
             report(&once_each(findings.collect()))?;
             output::print(&timeline::timeline(&opened.value, &planned.value))
+        }
+        Command::Watch { input, part } => {
+            let listed = input::watch(&input, part.as_deref())?;
+            report(&listed.findings)?;
+            output::print(&watch::rows(&listed.value))
         }
         Command::Export {
             guide,

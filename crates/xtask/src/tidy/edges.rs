@@ -4,7 +4,7 @@ use super::Finding;
 use serde_json::Value;
 
 /// The crates that each crate may depend on: only rooms to its left.
-const ALLOWED: [(&str, &[&str]); 13] = [
+const ALLOWED: [(&str, &[&str]); 14] = [
     ("cueleaf-time", &[]),
     ("cueleaf-score", &["time"]),
     ("cueleaf-guide", &["time"]),
@@ -12,6 +12,7 @@ const ALLOWED: [(&str, &[&str]); 13] = [
     ("cueleaf-view", &["time", "guide", "plan"]),
     ("cueleaf-export", &["time", "guide", "plan", "view"]),
     ("cueleaf-read", &["time", "score", "guide"]),
+    ("cueleaf-watch", &["time", "score", "guide", "plan"]),
     ("cueleaf-bundle", &[]),
     ("cueleaf-player", &["time", "guide", "plan", "view"]),
     (
@@ -23,7 +24,7 @@ const ALLOWED: [(&str, &[&str]); 13] = [
     (
         "cueleaf",
         &[
-            "time", "score", "guide", "plan", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "view", "export", "read", "watch", "bundle",
         ],
     ),
     ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),
