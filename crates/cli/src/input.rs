@@ -6,6 +6,7 @@ use cueleaf_read::talk::{draft_talk, listen};
 use cueleaf_read::{
     Kind, ReadError, draft as draft_of, guide_in_page, limits, read_captions, read_score, sniff,
 };
+use cueleaf_watch::{Watched, watch as watch_list};
 use std::path::Path;
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -45,6 +46,41 @@ fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Ope
     findings.extend(drafted.findings);
     Ok(Checked {
         value: drafted.value,
+        findings,
+    })
+}
+
+/// Looks through one part of a score; it need not be named when it is the only one.
+pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watched>>, Failure> {
+    let bytes = bytes(path)?;
+    if matches!(
+        sniff(&bytes),
+        Kind::SavedGuide | Kind::ExportedGuide | Kind::Captions
+    ) {
+        let message = "the watch list is read from notes; give the part or score itself";
+        return Err(Failure::Found(format!("{}: {message}", path.display())));
+    }
+    let score = read_score(bytes).map_err(|error| refused(path, &error))?;
+    let parts = &score.value.parts;
+    if part.is_none() && parts.len() > 1 {
+        let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+        let names = names.join(", ");
+        let message = format!("choose one with --part; the parts are: {names}");
+        return Err(Failure::Use(message));
+    }
+    let wanted: Vec<&str> = part.into_iter().collect();
+    let id = crate::id_of(Some("watch".to_owned()))?;
+    let drafted = draft_of(&score.value, &wanted, id).map_err(|error| refused(path, &error))?;
+    let name = drafted.value.parts.first().map(|part| part.name.as_str());
+    let index = parts
+        .iter()
+        .position(|part| Some(part.name.as_str()) == name);
+    let mut findings = score.findings;
+    findings.extend(drafted.findings);
+    Ok(Checked {
+        value: index.map_or_else(Vec::new, |index| {
+            watch_list(&score.value, index, &drafted.value)
+        }),
         findings,
     })
 }

@@ -15,6 +15,7 @@ mod input;
 mod link;
 mod output;
 mod timeline;
+mod watch;
 
 use clap::{Parser, Subcommand};
 use cueleaf_export::{PlayerFiles, guide_page};
@@ -85,6 +86,14 @@ enum Command {
         /// Where to write the picture.
         #[arg(short, long, value_name = "QR.svg")]
         output: PathBuf,
+    },
+    /// Print the watch list of a part as JSON: the places where something changes or gets hard.
+    Watch {
+        /// A part or score in MusicXML or MIDI.
+        input: PathBuf,
+        /// The part to look through, by name; not needed when there is one alone.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
     },
     /// Write the file that a student opens.
     Export {
@@ -165,6 +174,11 @@ fn obey(command: Command) -> Result<(), Failure> {
         } => {
             let guide = input::guide(&guide)?;
             link::draw(&guide, part.as_deref(), address.as_deref(), &output)
+        }
+        Command::Watch { input, part } => {
+            let listed = input::watch(&input, part.as_deref())?;
+            report(&listed.findings)?;
+            output::print(&watch::rows(&listed.value))
         }
         Command::Export {
             guide,

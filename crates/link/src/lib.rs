@@ -2,9 +2,9 @@
 //!
 //! The saved form goes through three steps, each with its way back: a tree of
 //! JSON values becomes *tokens*, bytes of which each says one thing
-//! ([`tokens`]); a model that has read our own dictionary foretells them bit by
-//! bit, and an arithmetic coder keeps only what it did not foresee ([`squeeze`]);
-//! the bytes become letters that a fragment may hold ([`letters`]).
+//! (`tokens`); a model that has read our own dictionary foretells them bit by
+//! bit, and an arithmetic coder keeps only what it did not foresee (`squeeze`);
+//! the bytes become letters that a fragment may hold (`letters`).
 //!
 //! A fragment is one letter and a text: `a` for the 64 letters of base64url, `A`
 //! for the 43 letters that a QR code holds most densely. The next form, whose

@@ -19,7 +19,7 @@ pub(super) fn link(desk: &Desk) -> Markup {
             }
             div class="field" {
                 label for="link-address" { "Address of play.html on the web" }
-                input id="link-address" type="url" inputmode="url" value=(linking.shown(guide))
+                input id="link-address" type="text" inputmode="url" value=(linking.shown(guide))
                     data-do="link-address" maxlength="300" autocomplete="off" spellcheck="false"
                     placeholder="https://music.school.example/play.html"
                     aria-invalid=(if linking.wrong.is_some() { "true" } else { "false" })
@@ -118,7 +118,7 @@ fn other(desk: &Desk) -> Markup {
     html! {
         div class="field" {
             label for="link-other" { "QR code for another address, such as the page where you put the file" }
-            input id="link-other" type="url" inputmode="url" value=(other.map_or("", |(text, _)| text))
+            input id="link-other" type="text" inputmode="url" value=(other.map_or("", |(text, _)| text))
                 data-do="link-other" maxlength="2000" autocomplete="off" spellcheck="false";
         }
         @if let Some((_, picture)) = other { (drawn(picture, "link-other-picture")) }

@@ -4,7 +4,7 @@ use super::Finding;
 use serde_json::Value;
 
 /// The crates that each crate may depend on: only rooms to its left.
-const ALLOWED: [(&str, &[&str]); 15] = [
+const ALLOWED: [(&str, &[&str]); 16] = [
     ("cueleaf-time", &[]),
     ("cueleaf-score", &["time"]),
     ("cueleaf-guide", &["time"]),
@@ -12,6 +12,7 @@ const ALLOWED: [(&str, &[&str]); 15] = [
     ("cueleaf-view", &["time", "guide", "plan"]),
     ("cueleaf-export", &["time", "guide", "plan", "link", "view"]),
     ("cueleaf-read", &["time", "score", "guide"]),
+    ("cueleaf-watch", &["time", "score", "guide", "plan"]),
     ("cueleaf-link", &["time", "guide"]),
     ("cueleaf-bundle", &[]),
     ("cueleaf-player", &["time", "guide", "plan", "view"]),
@@ -28,7 +29,7 @@ const ALLOWED: [(&str, &[&str]); 15] = [
     (
         "cueleaf",
         &[
-            "time", "score", "guide", "plan", "link", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "view", "export", "read", "watch", "bundle",
         ],
     ),
     ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),

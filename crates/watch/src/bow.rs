@@ -1,0 +1,377 @@
+//! The bow: articulated slurs, named strokes, two strokes in one direction, long
+//! bows, long and short strokes that carry the hand to one end.
+
+use crate::say::{decimal, seconds, vary};
+use crate::scene::{Scene, spot};
+use crate::strokes::{Stroke, Told, strokes};
+use crate::thresholds::{
+    LONG_BOW_SECONDS, RETAKE_EASE_SECONDS, UNEVEN_PAIRS, UNEVEN_RATIO, weight,
+};
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::{MarkKind, Place, Spot};
+use cueleaf_score::{Articulation, Bowing};
+use cueleaf_time::Ratio;
+
+/// Words by which parts name strokes and places of the bow.
+///
+/// # Source
+/// Terms of the trade. Lower half, upper half, middle: Gehrkens, Essentials in
+/// Conducting, "Bowing"; martelé, collé, détaché: H. Castleman, American Viola
+/// Society, 2013; the others common practice, no source.
+const STROKE_WORDS: [&str; 38] = [
+    "spiccato",
+    "spicc.",
+    "sautill",
+    "saltando",
+    "saltato",
+    "ricochet",
+    "jeté",
+    "jete",
+    "martel",
+    "détaché",
+    "detache",
+    "détache",
+    "portato",
+    "louré",
+    "collé",
+    "legato",
+    "staccato",
+    "stacc.",
+    "col legno",
+    "collegno",
+    "sul ponticello",
+    "sul pont",
+    "ponticello",
+    "sul tasto",
+    "tasto",
+    "flautando",
+    "flautato",
+    "punta d",
+    "at the frog",
+    "at the tip",
+    "at the point",
+    "talon",
+    "lower half",
+    "upper half",
+    "middle of the bow",
+    "whole bow",
+    "tutto l'arco",
+    "tremolo",
+];
+
+/// Finds what is to be planned with the bow.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    articulated_slurs(scene, found);
+    named_strokes(scene, found);
+    let strokes = strokes(scene);
+    same_direction(scene, &strokes, found);
+    long_bows(scene, &strokes, found);
+    uneven(scene, &strokes, found);
+}
+
+fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let struck = scene.line.struck();
+    // Inside a long slur over shorter ones only the outer one is told.
+    let mut told_until: Option<usize> = None;
+    for slur in scene.line.slurs() {
+        if told_until.is_some_and(|last| slur.first <= last) {
+            continue;
+        }
+        let notes = struck.get(slur.first..=slur.last).unwrap_or(&[]);
+        let dotted = notes.iter().filter(|one| {
+            one.note.articulations.iter().any(|sign| {
+                matches!(
+                    sign,
+                    Articulation::Staccato
+                        | Articulation::Tenuto
+                        | Articulation::DetachedLegato
+                        | Articulation::Staccatissimo
+                        | Articulation::Spiccato
+                )
+            })
+        });
+        let marked = dotted.count();
+        let (Some(first), Some(last)) = (notes.first(), notes.last()) else {
+            continue;
+        };
+        if marked < 2 {
+            continue;
+        }
+        told_until = Some(slur.last);
+        let said = scene.said(first.place);
+        let count = notes.len();
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: {count} notes in one bow, but told apart. Stop or lighten the bow, do not turn it."
+                ),
+                format!(
+                    "Dots or dashes under the slur at {said}: one bow for {count} notes, each with its own start."
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::ArticulatedSlur,
+            spot(first.place, last.place),
+            weight::ARTICULATED_SLUR,
+            &sentence,
+            [("notes", count.into()), ("marked", marked.into())],
+        ));
+    }
+}
+
+fn named_strokes(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    for mark in scene
+        .marks
+        .iter()
+        .filter(|mark| mark.kind == MarkKind::Words)
+    {
+        let small = mark.text.to_lowercase();
+        if !STROKE_WORDS.iter().any(|word| small.contains(word)) {
+            continue;
+        }
+        let place = Place {
+            measure: mark.measure,
+            at: mark.at,
+        };
+        let said = scene.said(place);
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: \u{201c}{}\u{201d}. Try the stroke on an open string first.",
+                    mark.text
+                ),
+                format!(
+                    "The part asks for \u{201c}{}\u{201d} from {said} on; find the place in the bow where it speaks.",
+                    mark.text
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::NamedStroke,
+            Spot::at(place),
+            weight::NAMED_STROKE,
+            &sentence,
+            [("words", mark.text.as_str().into())],
+        ));
+    }
+}
+
+/// Two strokes in one direction, as signs ask for: the second is marked, and the
+/// way of the first is known from a sign, its own or one that the strokes up to
+/// it took turns from.
+fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched>) {
+    let mut known = false;
+    for pair in strokes.windows(2) {
+        let [one, other] = pair else { continue };
+        known = match one.told {
+            Told::Marked => true,
+            Told::InTurn => known,
+            Told::ByRule => false,
+        };
+        let asked = other.told == Told::Marked && one.way == other.way;
+        let silence = scene.seconds(one.end, other.start).max(0.0);
+        let follows = one.last + 1 == other.first;
+        if !known || !asked || !follows || silence >= RETAKE_EASE_SECONDS {
+            continue;
+        }
+        let struck = scene.line.struck();
+        let (Some(first), Some(second)) = (struck.get(one.first), struck.get(other.first)) else {
+            continue;
+        };
+        let name = match other.way {
+            Bowing::Down => "down-bow",
+            Bowing::Up => "up-bow",
+        };
+        let retake = other.way == Bowing::Down || !other.silence.is_zero();
+        let (how, what) = if retake {
+            (
+                "retake",
+                "Lift and come back to where the stroke before began",
+            )
+        } else {
+            ("hook", "Stop the bow and go on in the same direction")
+        };
+        let said = scene.said(second.place);
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: {name} again after {name}. {what}; there are {}.",
+                    seconds(silence)
+                ),
+                format!(
+                    "Two strokes {name} meet at {said}, {} apart. {what}.",
+                    seconds(silence)
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::SameDirection,
+            spot(first.place, second.place),
+            weight::SAME_DIRECTION,
+            &sentence,
+            [
+                ("way", name.into()),
+                ("how", how.into()),
+                ("seconds", silence.into()),
+            ],
+        ));
+    }
+}
+
+fn long_bows(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched>) {
+    for stroke in strokes {
+        let lasts = scene.seconds(stroke.start, stroke.end);
+        if lasts < LONG_BOW_SECONDS {
+            continue;
+        }
+        let struck = scene.line.struck();
+        let (Some(first), Some(last)) = (struck.get(stroke.first), struck.get(stroke.last)) else {
+            continue;
+        };
+        let added = weight::LONG_BOW_SECOND * whole(lasts - LONG_BOW_SECONDS);
+        let notes = stroke.last - stroke.first + 1;
+        let said = scene.said(first.place);
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: {} in one bow. Start near the end of the bow and save.",
+                    seconds(lasts)
+                ),
+                format!(
+                    "One bow has to last {} at {said}; spend no more than half of it by the middle.",
+                    seconds(lasts)
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::LongBow,
+            spot(first.place, last.place),
+            (weight::LONG_BOW + added).min(weight::LONG_BOW_MOST),
+            &sentence,
+            [
+                ("seconds", lasts.into()),
+                ("quarters", stroke.length().quarters().to_f64().into()),
+                ("notes", notes.into()),
+            ],
+        ));
+    }
+}
+
+/// Gives whole seconds, at most a minute of them.
+fn whole(seconds: f64) -> i64 {
+    (0..60)
+        .take_while(|n| f64::from(n + 1) <= seconds)
+        .map(|_| 1i64)
+        .sum()
+}
+
+/// How a stroke compares with the next.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Against {
+    Longer,
+    Shorter,
+    Other,
+}
+
+fn against(one: &Stroke, next: &Stroke) -> Against {
+    let (a, b) = (one.length().quarters(), next.length().quarters());
+    let times = |length: Ratio| length.times(Ratio::whole(UNEVEN_RATIO));
+    let turns = one.end == next.start && one.last + 1 == next.first && one.way != next.way;
+    if !turns {
+        Against::Other
+    } else if times(b).is_ok_and(|b| b <= a) {
+        Against::Longer
+    } else if times(a).is_ok_and(|a| a <= b) {
+        Against::Shorter
+    } else {
+        Against::Other
+    }
+}
+
+/// Finds runs of long and short strokes in turn: all the long ones go the same way.
+fn uneven(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched>) {
+    let steps: Vec<Against> = strokes
+        .windows(2)
+        .map(|pair| match pair {
+            [one, next] => against(one, next),
+            _ => Against::Other,
+        })
+        .collect();
+    let mut start = 0;
+    for run in steps.chunk_by(|one, next| {
+        matches!(
+            (one, next),
+            (Against::Longer, Against::Shorter) | (Against::Shorter, Against::Longer)
+        )
+    }) {
+        let pairs = run.len().div_ceil(2);
+        let turns = run.first().is_some_and(|first| *first != Against::Other);
+        if turns && pairs >= UNEVEN_PAIRS {
+            found.extend(carried(
+                scene,
+                strokes,
+                start,
+                run.len(),
+                pairs,
+                found.len(),
+            ));
+        }
+        start += run.len();
+    }
+}
+
+fn carried(
+    scene: &Scene<'_>,
+    strokes: &[Stroke],
+    start: usize,
+    steps: usize,
+    pairs: usize,
+    number: usize,
+) -> Option<Watched> {
+    let (one, next) = (strokes.get(start)?, strokes.get(start + 1)?);
+    let (long, short) = if one.length() > next.length() {
+        (one, next)
+    } else {
+        (next, one)
+    };
+    let toward = match long.way {
+        Bowing::Down => "tip",
+        Bowing::Up => "frog",
+    };
+    let struck = scene.line.struck();
+    let first = struck.get(one.first)?;
+    let last = struck.get(strokes.get(start + steps)?.last)?;
+    let ratio = long.length().over(short.length()).ok()?.to_f64();
+    let said = scene.said(first.place);
+    let sentence = vary(
+        number,
+        [
+            format!(
+                "{said}: long and short strokes in turn, {} to 1, {pairs} times. The hand drifts toward the {toward}; go light and fast on the short one, retake or hook.",
+                decimal(ratio)
+            ),
+            format!(
+                "The long strokes from {said} on all go one way and carry you to the {toward} ({} to 1). Bring the bow back on each short stroke.",
+                decimal(ratio)
+            ),
+        ],
+    );
+    Some(scene.watched(
+        Kind::UnevenBowing,
+        spot(first.place, last.place),
+        weight::UNEVEN_BOWING,
+        &sentence,
+        [
+            ("ratio", ratio.into()),
+            ("pairs", pairs.into()),
+            ("toward", toward.into()),
+            ("long_quarters", long.length().quarters().to_f64().into()),
+            ("short_quarters", short.length().quarters().to_f64().into()),
+        ],
+    ))
+}

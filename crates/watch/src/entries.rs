@@ -1,0 +1,204 @@
+//! Entries: after long rests, off the beat, on another beat than the first; pickups.
+
+use crate::line::{Stretch, struck_between};
+use crate::say::{amount, seconds, vary};
+use crate::scene::{OnBeat, Scene};
+use crate::thresholds::{ENTRY_REST_BEATS, LONG_REST_MEASURES, weight};
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::{Place, Spot};
+use cueleaf_time::{BeatPos, BeatShift, BeatSpan, Level, Ratio};
+
+/// Finds where the part comes in.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let mut silent_from = BeatPos::START;
+    for (index, stretch) in scene.line.sounding().iter().enumerate() {
+        let silence = stretch.start.since(silent_from).ok();
+        if let Some(silence) = silence.and_then(BeatShift::forward) {
+            let first = index == 0;
+            let entry = Entry {
+                from: silent_from,
+                stretch: *stretch,
+                silence,
+            };
+            found.extend(entry.watched(scene, first, found.len()));
+        }
+        silent_from = stretch.end;
+    }
+}
+
+/// A silence and what comes after it.
+struct Entry {
+    from: BeatPos,
+    stretch: Stretch,
+    silence: BeatSpan,
+}
+
+impl Entry {
+    fn watched(&self, scene: &Scene<'_>, first: bool, number: usize) -> Option<Watched> {
+        let place = scene.place(self.stretch.start);
+        let on = scene.on_beat(place)?;
+        let opens = first && self.silence.is_zero();
+        let whole = self.whole_measures(scene, place);
+        if whole >= LONG_REST_MEASURES {
+            return Some(self.after_rest(scene, place, on, whole, number));
+        }
+        let rested = scene.in_beats(self.silence, place) >= ENTRY_REST_BEATS;
+        if !rested && !opens {
+            return None;
+        }
+        let pickup = self.is_pickup(scene, place, opens);
+        let beats = scene.in_beats(self.silence, place);
+        let said = scene.said(place);
+        let (kind, weight, sentence) = if on.level() == Level::Subdivision {
+            let sentence = vary(
+                number,
+                [
+                    format!(
+                        "{said}: you come in off the beat. Feel beat {} and enter after it.",
+                        on.beat.number
+                    ),
+                    format!("The entry at {said} is not on a beat; breathe on the beat before."),
+                ],
+            );
+            (Kind::EntryOffBeat, weight::ENTRY_OFF_BEAT, sentence)
+        } else if pickup {
+            let sentence = vary(
+                number,
+                [
+                    format!(
+                        "{said}: a pickup. Unmarked it is played up-bow, so that the next downbeat comes down."
+                    ),
+                    format!(
+                        "The phrase begins with a pickup at {said}; up-bow, unless something else is marked."
+                    ),
+                ],
+            );
+            (Kind::Pickup, weight::PICKUP, sentence)
+        } else if place.at.is_zero() {
+            return None;
+        } else {
+            let sentence = vary(
+                number,
+                [
+                    format!("{said}: come in on {}, not on one.", on.beat.number),
+                    format!(
+                        "After the rest you enter on beat {} ({said}).",
+                        on.beat.number
+                    ),
+                ],
+            );
+            (Kind::EntryInside, weight::ENTRY_INSIDE, sentence)
+        };
+        Some(scene.watched(
+            kind,
+            Spot::at(place),
+            weight,
+            &sentence,
+            [
+                ("rest_beats", beats.to_f64().into()),
+                ("beat", i64::from(on.beat.number).into()),
+                ("past_beat", on.past.to_f64().into()),
+            ],
+        ))
+    }
+
+    /// Counts the whole measures of rest before the measure of the entry.
+    fn whole_measures(&self, scene: &Scene<'_>, entry: Place) -> usize {
+        let begins = scene.place(self.from);
+        let first = begins.measure + usize::from(!begins.at.is_zero());
+        entry.measure.saturating_sub(first)
+    }
+
+    /// Tells whether the entry leads over a barline from the last half of a
+    /// measure, or opens the piece with an incomplete one.
+    fn is_pickup(&self, scene: &Scene<'_>, place: Place, opens: bool) -> bool {
+        let Some(laid) = scene.laid(place.measure) else {
+            return false;
+        };
+        let end = laid.start.plus(laid.length).unwrap_or(laid.start);
+        let goes_on = self.stretch.end > end;
+        if laid.pickup && opens {
+            return goes_on;
+        }
+        let twice = place.at.times(Ratio::whole(2));
+        let in_last_half = twice.is_ok_and(|twice| twice >= laid.length);
+        goes_on && in_last_half
+    }
+
+    fn after_rest(
+        &self,
+        scene: &Scene<'_>,
+        place: Place,
+        on: OnBeat,
+        whole: usize,
+        number: usize,
+    ) -> Watched {
+        let lasts = scene.seconds(self.from, self.stretch.start);
+        let many = i64::try_from(whole).unwrap_or(i64::MAX);
+        let longer = (many.min(100) * weight::ENTRY_MEASURE).min(weight::ENTRY_MEASURES_MOST);
+        let harder = match on.level() {
+            Level::Downbeat => 0,
+            Level::Subdivision => weight::ENTRY_NOT_ON_BEAT,
+            Level::Beat | Level::Group => weight::ENTRY_NOT_ON_ONE,
+        };
+        let said = scene.said(place);
+        let counted = scene.measures(whole);
+        let heard = listen(scene, place, self.stretch.start);
+        let who = match &heard {
+            Some((name, notes)) => format!(
+                "Just before, {name} has {}: listen for that.",
+                amount(*notes, "note")
+            ),
+            None if scene.others.parts.is_empty() => {
+                "Look in the score who leads you in.".to_owned()
+            }
+            None => "Nobody begins a note in the measure before, so count.".to_owned(),
+        };
+        let sentence = vary(
+            number,
+            [
+                format!("{said}: you come in after {counted} of rest. {who}"),
+                format!(
+                    "Count {counted} of rest ({}), then enter at {said}. {who}",
+                    seconds(lasts)
+                ),
+                format!("After {counted} of rest the entry is at {said}. {who}"),
+            ],
+        );
+        let mut one = scene.watched(
+            Kind::EntryAfterRest,
+            Spot::at(place),
+            weight::ENTRY_AFTER_REST + longer + harder,
+            &sentence,
+            [
+                ("rest_measures", whole.into()),
+                ("rest_quarters", self.silence.quarters().to_f64().into()),
+                ("seconds", lasts.into()),
+                ("beat", i64::from(on.beat.number).into()),
+                ("past_beat", on.past.to_f64().into()),
+            ],
+        );
+        if let Some((name, notes)) = heard {
+            one.numbers.insert("listen", name.into());
+            one.numbers.insert("listen_notes", notes.into());
+        }
+        one
+    }
+}
+
+/// Finds who strikes most in the time of one measure before an entry; of equals
+/// the one that stands first in the score.
+fn listen<'a>(scene: &Scene<'a>, place: Place, entry: BeatPos) -> Option<(&'a str, usize)> {
+    let length = scene.laid(place.measure)?.length;
+    let back = Ratio::ZERO.minus(length.quarters()).ok()?;
+    let from = entry.shifted(BeatShift::from_quarters(back));
+    let from = from.unwrap_or(BeatPos::START);
+    let mut most: Option<(&str, usize)> = None;
+    for (name, attacks) in &scene.others.parts {
+        let count = struck_between(attacks, from, entry);
+        if count > most.map_or(0, |(_, most)| most) {
+            most = Some((name, count));
+        }
+    }
+    most
+}

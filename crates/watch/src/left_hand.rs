@@ -1,0 +1,199 @@
+//! The left hand: leaps, the highest note, the usual compass left, notes outside
+//! the key.
+
+use crate::key::alteration;
+use crate::line::Struck;
+use crate::say::{pitch as named, vary};
+use crate::scene::{Scene, spot};
+use crate::thresholds::{
+    COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, LEAP_SEMITONES, weight,
+};
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::Spot;
+use cueleaf_score::Pitch;
+use cueleaf_time::{BeatShift, BeatSpan};
+
+/// Finds what the left hand has to prepare.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    leaps(scene, found);
+    compass(scene, found);
+    outside_key(scene, found);
+}
+
+fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    for pair in scene.line.struck().windows(2) {
+        let [one, other] = pair else { continue };
+        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
+        let silence = silence.unwrap_or(BeatSpan::ZERO);
+        let Some((from, to, size)) = leap(one, other) else {
+            continue;
+        };
+        let rested = scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS;
+        if size < LEAP_SEMITONES || rested {
+            continue;
+        }
+        let lasts = scene.seconds(one.start, other.start);
+        let added = i64::from(size - LEAP_SEMITONES);
+        let said = scene.said(other.place);
+        let direction = if to > from { "up" } else { "down" };
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: a leap {direction} of {size} semitones, from {} to {}. Hear the note before the hand goes.",
+                    named(from),
+                    named(to)
+                ),
+                format!(
+                    "From {} {direction} to {} at {said}: find the way slowly, with the bow stopped.",
+                    named(from),
+                    named(to)
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::Leap,
+            spot(one.place, other.place),
+            (weight::LEAP + added).min(weight::LEAP_MOST),
+            &sentence,
+            [
+                ("semitones", i64::from(size).into()),
+                ("from_note", named(from).into()),
+                ("to_note", named(to).into()),
+                ("seconds", lasts.into()),
+            ],
+        ));
+    }
+}
+
+/// Gives the widest way between two struck notes: of chords, from the near note
+/// to the near one, since the hand spans a chord anyway.
+fn leap(one: &Struck<'_>, other: &Struck<'_>) -> Option<(Pitch, Pitch, i16)> {
+    let up = (one.highest()?, other.lowest()?);
+    let down = (one.lowest()?, other.highest()?);
+    let size = |(from, to): (Pitch, Pitch)| to.semitones() - from.semitones();
+    if size(up) > 0 {
+        Some((up.0, up.1, size(up)))
+    } else if size(down) < 0 {
+        Some((down.0, down.1, -size(down)))
+    } else {
+        Some((up.0, up.1, 0))
+    }
+}
+
+fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let struck = scene.line.struck();
+    let mut heights: Vec<i16> = struck
+        .iter()
+        .filter_map(|one| one.highest().map(Pitch::semitones))
+        .collect();
+    if heights.len() < COMPASS_NOTES {
+        return;
+    }
+    heights.sort_unstable();
+    let few = heights.len() * COMPASS_PERCENT / 100;
+    let usual = (heights.get(few), heights.get(heights.len() - 1 - few));
+    let (Some(low), Some(high), Some(top)) = (usual.0, usual.1, heights.last()) else {
+        return;
+    };
+    let (low, high, top) = (*low, *high, *top);
+    let times = heights.iter().filter(|height| **height == top).count();
+    let highest = struck.iter().find_map(|one| {
+        let pitch = one.highest()?;
+        (pitch.semitones() == top).then_some((one.place, pitch))
+    });
+    if let Some((place, pitch)) = highest {
+        let said = scene.said(place);
+        let again = match times {
+            1 => "It comes once.".to_owned(),
+            times => format!("It comes {times} times."),
+        };
+        let sentence = format!(
+            "{said}: {}, the highest note of the part. {again} Know the finger before you get there.",
+            named(pitch)
+        );
+        found.push(scene.watched(
+            Kind::HighestNote,
+            Spot::at(place),
+            weight::HIGHEST,
+            &sentence,
+            [
+                ("note", named(pitch).into()),
+                ("semitones", i64::from(top).into()),
+                ("times", times.into()),
+            ],
+        ));
+    }
+    for one in struck {
+        let Some(pitch) = one.highest() else { continue };
+        let height = pitch.semitones();
+        let beyond = (height - high).max(low - height);
+        if beyond < COMPASS_BEYOND {
+            continue;
+        }
+        let side = if height > high { "above" } else { "below" };
+        let said = scene.said(one.place);
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: {} lies {beyond} semitones {side} where the part usually stays. Look at the fingering first.",
+                    named(pitch)
+                ),
+                format!(
+                    "The part goes {side} its usual compass at {said} ({}, {beyond} semitones). Prepare the hand.",
+                    named(pitch)
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::OutOfCompass,
+            Spot::at(one.place),
+            weight::OUT_OF_COMPASS,
+            &sentence,
+            [
+                ("note", named(pitch).into()),
+                ("beyond", i64::from(beyond).into()),
+                ("usual_low", i64::from(low).into()),
+                ("usual_high", i64::from(high).into()),
+            ],
+        ));
+    }
+}
+
+fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    for one in scene.line.struck() {
+        let Some(key) = scene.laid(one.place.measure).and_then(|laid| laid.key) else {
+            continue;
+        };
+        let outside = one
+            .pitches
+            .iter()
+            .find(|pitch| pitch.quarter_tones != 2 * alteration(key, pitch.step));
+        let Some(pitch) = outside else { continue };
+        let said = scene.said(one.place);
+        let sentence = vary(
+            found.len(),
+            [
+                format!(
+                    "{said}: {} is not in the key. Play the notes around it slowly and listen.",
+                    named(*pitch)
+                ),
+                format!(
+                    "An accidental at {said}, {}; it holds to the end of the measure.",
+                    named(*pitch)
+                ),
+            ],
+        );
+        found.push(scene.watched(
+            Kind::OutsideKey,
+            Spot::at(one.place),
+            weight::OUTSIDE_KEY,
+            &sentence,
+            [
+                ("note", named(*pitch).into()),
+                ("key", i64::from(key.fifths()).into()),
+            ],
+        ));
+    }
+}

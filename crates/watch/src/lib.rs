@@ -1,0 +1,77 @@
+//! The *watch list*: places of a part where the notes themselves show that
+//! something changes or gets hard, each with the numbers that make it so, a
+//! sentence that a teacher may take as a tip, a topic and a weight.
+//!
+//! [`watch`] looks through a part in its score, with the guide drafted from it;
+//! [`strongest`] picks what to look at first; [`bow_plan`] reckons where in the
+//! bow each stroke of a span begins and ends.
+//!
+//! Invariants of this room:
+//! - Places are compared as exact fractions; seconds come from the plan alone,
+//!   along the written line (the way back of a repeat is not walked).
+//! - Every threshold and weight stands in one file with its source.
+//! - The work grows with the notes, never with their square.
+//! - The same score and guide give the same list in the same order.
+//! - Sentences are in English; numbers and kinds are for any language.
+#![forbid(unsafe_code)]
+
+mod bow;
+mod bow_plan;
+mod dynamics;
+mod entries;
+mod fold;
+mod key;
+mod last;
+mod left_hand;
+mod line;
+mod meter;
+mod order;
+mod playing;
+mod rhythm;
+mod say;
+mod scene;
+mod strokes;
+mod tempo;
+mod thresholds;
+mod watched;
+
+pub use bow_plan::{BowPlan, BowStart, PlannedStroke, bow_plan};
+pub use fold::strongest;
+pub use thresholds::MAX_WATCHED;
+pub use watched::{Family, Kind, Number, Watched};
+
+use cueleaf_guide::Guide;
+use cueleaf_score::Score;
+use scene::Scene;
+
+/// Looks through a part for the places a teacher would point at.
+///
+/// `part` is the index of the part in the score, and `guide` was drafted from
+/// that score for that part (for several parts, the one of the same name is
+/// meant). The list is in order of place, then of kind; at most
+/// [`MAX_WATCHED`] long; empty when there is no such part.
+#[must_use]
+pub fn watch(score: &Score, part: usize, guide: &Guide) -> Vec<Watched> {
+    let Some(scene) = Scene::new(score, part, guide) else {
+        return Vec::new();
+    };
+    let families = [
+        tempo::find,
+        meter::find,
+        key::find,
+        playing::find,
+        dynamics::find,
+        entries::find,
+        rhythm::find,
+        bow::find,
+        left_hand::find,
+        order::find,
+        // Looks at what the others found.
+        last::find,
+    ];
+    let mut found = Vec::new();
+    for family in families {
+        family(&scene, &mut found);
+    }
+    fold::fold(found)
+}

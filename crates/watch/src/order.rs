@@ -1,0 +1,260 @@
+//! The order of play: repeats, endings, jumps, cuts; fermatas, breaths.
+
+use crate::playing::{way_at, ways};
+use crate::say::{list, vary};
+use crate::scene::{Scene, Way};
+use crate::thresholds::weight;
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::{JumpUntil, Measure, Place, Spot};
+use cueleaf_score::HoldKind;
+
+/// Finds what steers the order of play, and where it stops.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    repeats(scene, found);
+    endings(scene, found);
+    jumps(scene, found);
+    cuts(scene, found);
+    holds(scene, found);
+}
+
+fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let ways = ways(scene);
+    let mut start = 0;
+    for (index, measure) in scene.guide.road_map.measures.iter().enumerate() {
+        if measure.repeat_from || measure.movement.is_some() {
+            start = index;
+        }
+        let Some(times) = measure.repeat_back else {
+            continue;
+        };
+        let way = |at: usize| {
+            let laid = scene.laid(at);
+            laid.map_or_else(Way::default, |laid| way_at(&ways, laid.start))
+        };
+        let end = scene.laid(index).map_or_else(Way::default, |laid| {
+            let end = laid.start.plus(laid.length).unwrap_or(laid.start);
+            // What changes at the barline itself belongs to what comes after it.
+            let last = ways.partition_point(|(at, _)| *at < end);
+            let here = last.checked_sub(1).and_then(|one| ways.get(one));
+            here.map_or_else(Way::default, |(_, way)| *way)
+        });
+        let other = otherwise(way(start), end);
+        let (first, last) = (scene.measure(start), scene.measure(index));
+        let (weight, more) = match &other {
+            Some(what) => (
+                weight::REPEAT_OTHERWISE,
+                format!(" When you go back it is {what} again, without a sign on that page."),
+            ),
+            None => (weight::REPEAT, String::new()),
+        };
+        let sentence = vary(
+            found.len(),
+            [
+                format!("{first}, beat 1, to {last}: played {times} times.{more}"),
+                format!(
+                    "From the end of {last} back to {first}, beat 1; {times} times in all.{more} Let the eyes go ahead."
+                ),
+            ],
+        );
+        let mut one = scene.watched(
+            Kind::Repeat,
+            Spot::measures(start, index),
+            weight,
+            &sentence,
+            [("times", i64::from(times).into())],
+        );
+        if let Some(what) = other {
+            one.numbers.insert("goes_back_to", what.into());
+        }
+        found.push(one);
+        start = index + 1;
+    }
+}
+
+/// Tells how the start is played when it differs from the end.
+fn otherwise(start: Way, end: Way) -> Option<String> {
+    let mut words = Vec::new();
+    if start.plucked != end.plucked {
+        words.push(if start.plucked { "pizz." } else { "arco" }.to_owned());
+    }
+    if start.muted != end.muted {
+        words.push(
+            if start.muted {
+                "with mute"
+            } else {
+                "without mute"
+            }
+            .to_owned(),
+        );
+    }
+    (!words.is_empty()).then(|| list(&words))
+}
+
+fn endings(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let measures: Vec<(usize, &Measure)> =
+        scene.guide.road_map.measures.iter().enumerate().collect();
+    for run in measures.chunk_by(|(_, one), (_, other)| one.ending == other.ending) {
+        let (Some((first, measure)), Some((last, _))) = (run.first(), run.last()) else {
+            continue;
+        };
+        if measure.ending.is_empty() {
+            continue;
+        }
+        let passes: Vec<String> = measure.ending.iter().map(|pass| pass.to_string()).collect();
+        let names: Vec<String> = measure
+            .ending
+            .iter()
+            .map(|pass| crate::say::ordinal(*pass))
+            .collect();
+        let sentence = format!(
+            "{}, beat 1: the {} ending, {} long. Know where it leaves before you come there.",
+            scene.measure(*first),
+            list(&names),
+            scene.measures(last - first + 1),
+        );
+        found.push(scene.watched(
+            Kind::Ending,
+            Spot::measures(*first, *last),
+            weight::ENDING,
+            &sentence,
+            [
+                ("passes", passes.into()),
+                ("measures", (last - first + 1).into()),
+            ],
+        ));
+    }
+}
+
+fn jumps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    for (index, measure) in scene.guide.road_map.measures.iter().enumerate() {
+        let said = scene.measure(index);
+        let mut tell = |what: &str, sentence: String| {
+            found.push(scene.watched(
+                Kind::Jump,
+                Spot::measures(index, index),
+                weight::JUMP,
+                &sentence,
+                [("what", what.into())],
+            ));
+        };
+        if let Some(jump) = &measure.jump {
+            let back = if jump.to_segno.is_some() {
+                "the segno"
+            } else {
+                "the beginning"
+            };
+            let until = match jump.until {
+                JumpUntil::End => "",
+                JumpUntil::Fine => ", then play to the Fine",
+                JumpUntil::Coda => ", then go to the coda",
+            };
+            tell(
+                "jump",
+                format!(
+                    "After {said} jump back to {back}{until}. Find the place on the page beforehand."
+                ),
+            );
+        }
+        if measure.to_coda.is_some() {
+            tell(
+                "to-coda",
+                format!("After {said} leave for the coda, the time that a jump has sent you back."),
+            );
+        }
+        if measure.coda.is_some() {
+            tell("coda", format!("The coda starts at {said}, beat 1."));
+        }
+        if measure.segno.is_some() {
+            tell(
+                "segno",
+                format!("The segno stands at {said}, beat 1: a jump comes back here."),
+            );
+        }
+        if measure.fine {
+            tell(
+                "fine",
+                format!("After the jump the piece ends with {said} (Fine)."),
+            );
+        }
+    }
+}
+
+fn cuts(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let measures: Vec<(usize, &Measure)> =
+        scene.guide.road_map.measures.iter().enumerate().collect();
+    for run in measures.chunk_by(|(_, one), (_, other)| one.cut == other.cut) {
+        let (Some((first, measure)), Some((last, _))) = (run.first(), run.last()) else {
+            continue;
+        };
+        if !measure.cut {
+            continue;
+        }
+        let count = last - first + 1;
+        let sentence = format!(
+            "{}, beat 1: {} left out. Strike them through and draw the way over.",
+            scene.measure(*first),
+            scene.measures(count),
+        );
+        found.push(scene.watched(
+            Kind::Cut,
+            Spot::measures(*first, *last),
+            weight::CUT,
+            &sentence,
+            [("measures", count.into())],
+        ));
+    }
+}
+
+fn holds(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    for (index, measure) in scene.part.measures.iter().enumerate() {
+        let mut signs = measure.holds.clone();
+        signs.sort_unstable();
+        signs.dedup();
+        for sign in signs {
+            let place = Place {
+                measure: index,
+                at: sign.at,
+            };
+            let said = scene.said(place);
+            let last = index + 1 >= scene.measure_count();
+            let (kind, weight, sentence) = match sign.kind {
+                HoldKind::Fermata => {
+                    let then = if last {
+                        "Keep enough bow."
+                    } else {
+                        "Watch how it is left, and who gives the next beat."
+                    };
+                    let sentence = vary(
+                        found.len(),
+                        [
+                            format!(
+                                "{said}: a fermata. Its length is for the leader to show. {then}"
+                            ),
+                            format!("The beat stops at {said} (fermata); look up. {then}"),
+                        ],
+                    );
+                    (Kind::Fermata, weight::FERMATA, sentence)
+                }
+                HoldKind::Breath | HoldKind::Caesura => (
+                    Kind::Breath,
+                    weight::BREATH,
+                    format!(
+                        "{said}: a breath after this note. Agree how long, and begin again together."
+                    ),
+                ),
+            };
+            let sign_name = match sign.kind {
+                HoldKind::Fermata => "fermata",
+                HoldKind::Breath => "breath",
+                HoldKind::Caesura => "caesura",
+            };
+            found.push(scene.watched(
+                kind,
+                Spot::at(place),
+                weight,
+                &sentence,
+                [("sign", sign_name.into())],
+            ));
+        }
+    }
+}

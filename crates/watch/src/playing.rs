@@ -1,0 +1,168 @@
+//! Bow or plucking, mute on and off: how much time there is to get ready.
+
+use crate::say::{beats, seconds, vary};
+use crate::scene::{Scene, Way};
+use crate::thresholds::{MUTE_TAKES, READY_AT_EASE, READY_FROM_START, READY_SECONDS};
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::{MarkKind, Place, Spot};
+use cueleaf_time::{BeatPos, BeatSpan};
+
+/// Finds changes of the way of playing.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let mut way = Way::default();
+    let mut number = 0;
+    for mark in scene.marks {
+        if !way.take(mark.kind) {
+            continue;
+        }
+        let kind = match mark.kind {
+            MarkKind::Pizz => Kind::ToPizz,
+            MarkKind::Arco => Kind::ToArco,
+            MarkKind::MuteOn => Kind::MuteOn,
+            MarkKind::MuteOff => Kind::MuteOff,
+            _ => continue,
+        };
+        let place = Place {
+            measure: mark.measure,
+            at: mark.at,
+        };
+        if let Some(position) = scene.position(place) {
+            found.push(change(scene, kind, place, position, number));
+            number += 1;
+        }
+    }
+}
+
+/// The time between the last note before a change and the first after it.
+struct Ready {
+    /// Where the last note before ends; `None` before the first note.
+    from: Option<BeatPos>,
+    /// Where the next note starts; `None` when none comes.
+    next: Option<Place>,
+    silence: BeatSpan,
+    seconds: f64,
+}
+
+fn ready(scene: &Scene<'_>, position: BeatPos) -> Ready {
+    let sounding = scene.line.sounding();
+    let struck = scene.line.struck();
+    let next = struck.get(scene.line.first_from(position));
+    // The stretch that sounds before the change, cut where the next note begins:
+    // notes that touch have no time between them.
+    let until = next.map_or(position, |next| next.start);
+    let before = sounding.partition_point(|stretch| stretch.start < until);
+    let last = before.checked_sub(1).and_then(|index| sounding.get(index));
+    let from = last.map(|stretch| stretch.end.min(until));
+    let start = from.unwrap_or(BeatPos::START);
+    let silence = until.since(start).ok().and_then(|shift| shift.forward());
+    Ready {
+        from,
+        next: next.map(|next| next.place),
+        silence: silence.unwrap_or(BeatSpan::ZERO),
+        seconds: scene.seconds(start, until).max(0.0),
+    }
+}
+
+fn change(
+    scene: &Scene<'_>,
+    kind: Kind,
+    place: Place,
+    position: BeatPos,
+    number: usize,
+) -> Watched {
+    let ready = ready(scene, position);
+    let mute = matches!(kind, Kind::MuteOn | Kind::MuteOff);
+    let takes = if mute { MUTE_TAKES } else { 1.0 };
+    let weight = match (ready.from, ready.next) {
+        (None, _) | (_, None) => READY_FROM_START,
+        _ => READY_SECONDS
+            .into_iter()
+            .find(|(most, _)| ready.seconds <= *most * takes)
+            .map_or(READY_AT_EASE, |(_, weight)| weight),
+    };
+    let at = ready.next.unwrap_or(place);
+    let silent_beats = scene.in_beats(ready.silence, at);
+    let what = match kind {
+        Kind::ToPizz => "pizz.",
+        Kind::ToArco => "arco",
+        Kind::MuteOn => "mute on",
+        _ => "mute off",
+    };
+    let said = scene.said(at);
+    let time = format!("{} ({})", beats(silent_beats), seconds(ready.seconds));
+    let how = match kind {
+        Kind::ToPizz => {
+            "Finish the last stroke up-bow, near the frog, so that the hand is at the strings."
+        }
+        Kind::ToArco => {
+            "Have the bow on the string in your mind before the last plucked note rings."
+        }
+        Kind::MuteOn => "Keep the mute where the hand finds it without looking.",
+        _ => "Take the mute off without noise.",
+    };
+    let sentence = match (ready.from, ready.next) {
+        (None, _) => format!("{said}: the part begins {what}."),
+        (_, None) => format!("{said}: {what} is printed, and no note comes after it."),
+        _ if ready.silence.is_zero() => vary(
+            number,
+            [
+                format!("{said}: {what}, without any rest to get ready in. {how}"),
+                format!(
+                    "Straight into {what} at {said}; there is no time between the notes. {how}"
+                ),
+            ],
+        ),
+        _ => vary(
+            number,
+            [
+                format!("{said}: {what}. You have {time} to get ready. {how}"),
+                format!("Between the last note and {what} at {said} there are {time}. {how}"),
+                format!("{said}: change to {what} within {time}. {how}"),
+            ],
+        ),
+    };
+    let mut one = scene.watched(
+        kind,
+        Spot::at(place),
+        weight,
+        &sentence,
+        [
+            ("quarters", ready.silence.quarters().to_f64().into()),
+            ("beats", silent_beats.to_f64().into()),
+            ("seconds", ready.seconds.into()),
+        ],
+    );
+    if let Some(next) = ready.next {
+        one.numbers.insert("next", scene.printed(next).into());
+    }
+    if let Some(from) = ready.from {
+        one.numbers
+            .insert("last_ends", scene.printed(scene.place(from)).into());
+    }
+    one
+}
+
+/// Gives the way of playing from each position on where it changes, in order.
+pub(crate) fn ways(scene: &Scene<'_>) -> Vec<(BeatPos, Way)> {
+    let mut way = Way::default();
+    let mut ways = Vec::new();
+    for mark in scene.marks {
+        let place = Place {
+            measure: mark.measure,
+            at: mark.at,
+        };
+        if way.take(mark.kind)
+            && let Some(position) = scene.position(place)
+        {
+            ways.push((position, way));
+        }
+    }
+    ways
+}
+
+/// Gives the way of playing at a position.
+pub(crate) fn way_at(ways: &[(BeatPos, Way)], position: BeatPos) -> Way {
+    let next = ways.partition_point(|(at, _)| *at <= position);
+    let here = next.checked_sub(1).and_then(|index| ways.get(index));
+    here.map_or_else(Way::default, |(_, way)| *way)
+}

@@ -1,0 +1,83 @@
+//! Plain words for places, notes and amounts.
+
+use cueleaf_score::{Pitch, Step};
+use cueleaf_time::Ratio;
+
+/// Picks one of several phrasings by a running number, so that neighbours differ.
+pub(crate) fn vary<const N: usize>(number: usize, phrasings: [String; N]) -> String {
+    let index = number.checked_rem(N).unwrap_or(0);
+    phrasings.into_iter().nth(index).unwrap_or_default()
+}
+
+/// Begins a sentence with a capital letter.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// Writes an amount: "1 note", "3 notes".
+pub(crate) fn amount(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
+
+/// Writes a fraction as people say it: "2", "1.5", to two places.
+pub(crate) fn decimal(number: f64) -> String {
+    let text = format!("{number:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Writes beats: "1 beat", "2.5 beats".
+pub(crate) fn beats(count: Ratio) -> String {
+    let plural = if count == Ratio::ONE { "" } else { "s" };
+    format!("{} beat{plural}", decimal(count.to_f64()))
+}
+
+/// Writes seconds: "0.8 s".
+pub(crate) fn seconds(seconds: f64) -> String {
+    format!("{seconds:.1} s")
+}
+
+/// Writes a pass: "first", "second", then "3rd".
+pub(crate) fn ordinal(number: u16) -> String {
+    match number {
+        1 => "first".to_owned(),
+        2 => "second".to_owned(),
+        3 => "third".to_owned(),
+        other => format!("{other}th"),
+    }
+}
+
+/// Joins words as a list is read: "a", "a and b", "a, b and c".
+pub(crate) fn list(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Names a letter with its alteration in semitones: "F sharp".
+pub(crate) fn letter(step: Step, alteration: i8) -> String {
+    let sign = match alteration {
+        0 => " natural",
+        1 => " sharp",
+        -1 => " flat",
+        2 => " double sharp",
+        -2 => " double flat",
+        _ => " altered",
+    };
+    format!("{}{sign}", step.letter())
+}
+
+/// Names a pitch as in print: "F sharp 4", octave 4 starting with middle C.
+pub(crate) fn pitch(pitch: Pitch) -> String {
+    let alteration = pitch.quarter_tones.div_euclid(2);
+    match (alteration, pitch.quarter_tones.rem_euclid(2)) {
+        (0, 0) => format!("{} {}", pitch.step.letter(), pitch.octave),
+        (alteration, 0) => format!("{} {}", letter(pitch.step, alteration), pitch.octave),
+        _ => format!("{} (quarter tone) {}", pitch.step.letter(), pitch.octave),
+    }
+}

@@ -1,0 +1,260 @@
+//! What every family looks at: the part in its score, its line, its guide, the time.
+
+use crate::line::{Line, Others};
+use crate::watched::{Kind, Number, Watched};
+use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
+use cueleaf_plan::{Plan, TempoSegment};
+use cueleaf_score::{Part, Score};
+use cueleaf_time::{Beat, BeatPos, BeatSpan, Level, Ratio, Tempo};
+
+/// A part, ready to be looked through.
+pub(crate) struct Scene<'a> {
+    pub(crate) guide: &'a Guide,
+    pub(crate) part: &'a Part,
+    pub(crate) marks: &'a [Mark],
+    pub(crate) plan: Plan,
+    pub(crate) line: Line<'a>,
+    pub(crate) others: Others<'a>,
+}
+
+/// How the part is played at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Way {
+    pub(crate) plucked: bool,
+    pub(crate) muted: bool,
+}
+
+impl Way {
+    /// Takes a mark over; tells whether it changed anything.
+    pub(crate) fn take(&mut self, kind: MarkKind) -> bool {
+        let before = *self;
+        match kind {
+            MarkKind::Pizz => self.plucked = true,
+            MarkKind::Arco => self.plucked = false,
+            MarkKind::MuteOn => self.muted = true,
+            MarkKind::MuteOff => self.muted = false,
+            _ => {}
+        }
+        before != *self
+    }
+}
+
+/// Where in its measure's count a place lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct OnBeat {
+    /// The counted beat that sounds there.
+    pub(crate) beat: Beat,
+    /// How far into it, in parts of that beat.
+    pub(crate) past: Ratio,
+}
+
+impl OnBeat {
+    /// Tells how strong the place is.
+    pub(crate) fn level(&self) -> Level {
+        if self.past == Ratio::ZERO {
+            self.beat.level
+        } else {
+            Level::Subdivision
+        }
+    }
+}
+
+impl<'a> Scene<'a> {
+    /// Sets the scene; `None` when the score has no such part.
+    pub(crate) fn new(score: &'a Score, part: usize, guide: &'a Guide) -> Option<Self> {
+        let own = score.parts.get(part)?;
+        let by_name = guide.parts.iter().find(|one| one.name == own.name);
+        let in_guide = match guide.parts.as_slice() {
+            [only] => Some(only),
+            _ => by_name,
+        };
+        let plan = Plan::new(guide).value;
+        Some(Self {
+            guide,
+            part: own,
+            marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
+            line: Line::new(own, plan.layout()),
+            others: Others::new(score, part, plan.layout()),
+            plan,
+        })
+    }
+
+    pub(crate) fn laid(&self, measure: usize) -> Option<&Laid> {
+        self.plan.layout().get(measure)
+    }
+
+    pub(crate) fn measure_count(&self) -> usize {
+        self.plan.layout().measures().len()
+    }
+
+    /// Gives the place on the written line.
+    pub(crate) fn position(&self, place: Place) -> Option<BeatPos> {
+        let laid = self.laid(place.measure)?;
+        laid.start.plus(place.at.min(laid.length)).ok()
+    }
+
+    /// Gives the place of a position.
+    pub(crate) fn place(&self, position: BeatPos) -> Place {
+        let measures = self.plan.layout().measures();
+        let next = measures.partition_point(|laid| laid.start <= position);
+        let measure = next.saturating_sub(1);
+        let at = measures
+            .get(measure)
+            .and_then(|laid| position.since(laid.start).ok()?.forward())
+            .unwrap_or(BeatSpan::ZERO);
+        Place { measure, at }
+    }
+
+    /// Gives the seconds between two places of the written line.
+    pub(crate) fn seconds(&self, from: BeatPos, to: BeatPos) -> f64 {
+        let tempo = self.plan.tempo();
+        tempo.seconds_at(to).get() - tempo.seconds_at(from).get()
+    }
+
+    /// Gives the tempo that holds up to a position; none at the start.
+    pub(crate) fn tempo_before(&self, position: BeatPos) -> Option<Tempo> {
+        let segments = self.plan.tempo().segments();
+        let next = segments.partition_point(|segment| segment.start < position);
+        let segment = segments.get(next.checked_sub(1)?)?;
+        if segment.arrives <= position {
+            return Some(segment.to);
+        }
+        Some(self.tempo_inside(segment, position))
+    }
+
+    /// Gives the tempo from a position on.
+    pub(crate) fn tempo_from(&self, position: BeatPos) -> Option<Tempo> {
+        let segments = self.plan.tempo().segments();
+        let next = segments.partition_point(|segment| segment.start <= position);
+        let segment = segments.get(next.checked_sub(1)?)?;
+        if segment.start == position {
+            return Some(segment.from);
+        }
+        Some(self.tempo_inside(segment, position))
+    }
+
+    fn tempo_inside(&self, segment: &TempoSegment, position: BeatPos) -> Tempo {
+        if segment.from == segment.to {
+            return segment.from;
+        }
+        // A hair before the place, since at it the next stretch may hold already.
+        let hair = Ratio::new(-1, 4096).map(cueleaf_time::BeatShift::from_quarters);
+        let before = hair.and_then(|hair| position.shifted(hair));
+        let at = before.map_or(position, |before| before.max(segment.start));
+        Tempo::nearest(self.plan.tempo().quarters_per_minute_at(at))
+    }
+
+    /// Tells where in its measure's count a place lies; `None` in a measure
+    /// without beats.
+    pub(crate) fn on_beat(&self, place: Place) -> Option<OnBeat> {
+        let beats = self.laid(place.measure)?.beats.beats();
+        let next = beats.partition_point(|beat| beat.at <= place.at);
+        let beat = beats.get(next.checked_sub(1)?)?;
+        let inside = place.at.minus_down_to_zero(beat.at);
+        let past = inside.over(beat.length).ok()?;
+        Some(OnBeat { beat: *beat, past })
+    }
+
+    /// Gives how many counted beats of a place go into a span.
+    pub(crate) fn in_beats(&self, span: BeatSpan, place: Place) -> Ratio {
+        let unit = self
+            .on_beat(place)
+            .map_or(BeatSpan::QUARTER, |on| on.beat.length);
+        span.over(unit).unwrap_or_else(|_| span.quarters())
+    }
+
+    fn label(&self, measure: usize) -> String {
+        let own = self.guide.road_map.measures.get(measure);
+        match own.map(|own| own.label.as_str()) {
+            Some("") | None => format!("[{}]", measure + 1),
+            Some(label) => label.to_owned(),
+        }
+    }
+
+    /// Writes a place as printed: "12 beat 3+1/2".
+    pub(crate) fn printed(&self, place: Place) -> String {
+        let label = self.label(place.measure);
+        match self.on_beat(place) {
+            Some(on) if on.past == Ratio::ZERO => format!("{label} beat {}", on.beat.number),
+            Some(on) => format!("{label} beat {}+{}", on.beat.number, on.past),
+            None => format!("{label} beat 1"),
+        }
+    }
+
+    /// Names a measure in a sentence: "measure 12", "bar 12".
+    pub(crate) fn measure(&self, measure: usize) -> String {
+        let word = match self.guide.settings.measure_word {
+            MeasureWord::Measure => "measure",
+            MeasureWord::Bar => "bar",
+        };
+        format!("{word} {}", self.label(measure))
+    }
+
+    /// Names a number of measures: "3 measures".
+    pub(crate) fn measures(&self, count: usize) -> String {
+        let word = match self.guide.settings.measure_word {
+            MeasureWord::Measure => "measure",
+            MeasureWord::Bar => "bar",
+        };
+        crate::say::amount(count, word)
+    }
+
+    /// Names a place in a sentence: "measure 12, beat 3".
+    pub(crate) fn said(&self, place: Place) -> String {
+        let measure = self.measure(place.measure);
+        let half = Ratio::new(1, 2).unwrap_or(Ratio::ONE);
+        match self.on_beat(place) {
+            Some(on) if on.past == Ratio::ZERO => format!("{measure}, beat {}", on.beat.number),
+            Some(on) if on.past == half => {
+                format!("{measure}, halfway through beat {}", on.beat.number)
+            }
+            Some(on) => format!("{measure}, inside beat {}", on.beat.number),
+            None => format!("{measure}, beat 1"),
+        }
+    }
+
+    /// Names a spot in a sentence: "measure 12, beat 3, to measure 14".
+    pub(crate) fn said_spot(&self, spot: Spot) -> String {
+        let last = spot.last_measure();
+        if last == spot.from.measure {
+            self.said(spot.from)
+        } else {
+            format!("{}, to {}", self.said(spot.from), self.measure(last))
+        }
+    }
+
+    /// Makes an entry of the list.
+    pub(crate) fn watched<const N: usize>(
+        &self,
+        kind: Kind,
+        spot: Spot,
+        weight: i64,
+        sentence: &str,
+        numbers: [(&'static str, Number); N],
+    ) -> Watched {
+        let from = self.printed(spot.from);
+        let to = match spot.to {
+            None => from.clone(),
+            Some(to) if to.at.is_zero() => self.label(to.measure),
+            Some(to) => self.printed(to),
+        };
+        Watched {
+            kind,
+            spot,
+            from,
+            to,
+            weight: u8::try_from(weight.clamp(0, 100)).unwrap_or(100),
+            topic: kind.topic(),
+            sentence: crate::say::capital(sentence),
+            numbers: numbers.into_iter().collect(),
+        }
+    }
+}
+
+/// Makes the spot of two places; one place when they are the same.
+pub(crate) fn spot(from: Place, to: Place) -> Spot {
+    Spot {
+        from,
+        to: (from != to).then_some(to),
+    }
+}

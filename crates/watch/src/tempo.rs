@@ -1,0 +1,240 @@
+//! Tempo: changes at once, words without a number, gradual changes.
+
+use crate::say::{decimal, seconds, vary};
+use crate::scene::{Scene, spot};
+use crate::thresholds::{TEMPO_RATIO_WEIGHT, weight};
+use crate::watched::{Kind, Watched};
+use cueleaf_guide::{Place, Spot, TempoMark};
+use cueleaf_time::{BeatPos, Ratio, Tempo};
+
+/// Finds what happens to the tempo.
+pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let mut done: Option<BeatPos> = None;
+    for (measure, own) in scene.guide.road_map.measures.iter().enumerate() {
+        for mark in &own.tempo {
+            let place = Place {
+                measure,
+                at: mark.at,
+            };
+            let Some(position) = scene.position(place) else {
+                continue;
+            };
+            if let Some(until) = mark.until {
+                found.extend(gradual(scene, place, until, mark, found.len()));
+            } else if done != Some(position) {
+                let change = at_once(scene, place, position, mark, found.len());
+                if change.is_some() {
+                    done = Some(position);
+                }
+                found.extend(change);
+            }
+        }
+    }
+}
+
+fn at_once(
+    scene: &Scene<'_>,
+    place: Place,
+    position: BeatPos,
+    mark: &TempoMark,
+    number: usize,
+) -> Option<Watched> {
+    let old = scene.tempo_before(position)?;
+    let new = scene.tempo_from(position)?;
+    let (was, is) = (old.quarters_per_minute(), new.quarters_per_minute());
+    let said = scene.said(place);
+    let words = quoted(&mark.words);
+    if was == is {
+        let says_number = mark.tempo.is_some() || mark.same_beat.is_some() || mark.back.is_some();
+        if says_number || mark.words.is_empty() {
+            return None;
+        }
+        let sentence = vary(
+            number,
+            [
+                format!(
+                    "{said}: {words} is printed without a number. Decide the tempo before you practise it."
+                ),
+                format!(
+                    "The tempo word {words} stands at {said}; no number comes with it, so ask how fast it will be."
+                ),
+            ],
+        );
+        let numbers = [("words", mark.words.as_str().into())];
+        return Some(scene.watched(
+            Kind::TempoWords,
+            Spot::at(place),
+            weight::TEMPO_WORDS,
+            &sentence,
+            numbers,
+        ));
+    }
+    let ratio = is.over(was).unwrap_or(Ratio::ONE);
+    let far = if ratio < Ratio::ONE {
+        Ratio::ONE.over(ratio).unwrap_or(Ratio::ONE)
+    } else {
+        ratio
+    };
+    let added = far
+        .minus(Ratio::ONE)
+        .and_then(|far| far.times(Ratio::whole(TEMPO_RATIO_WEIGHT)))
+        .map_or(0, Ratio::floor);
+    let weight = (weight::TEMPO_CHANGE + added).min(weight::TEMPO_CHANGE_MOST);
+    let how = match (mark.same_beat, mark.back) {
+        (Some(_), _) => "same beat",
+        (None, Some(_)) => "back",
+        (None, None) => "at once",
+    };
+    let beat_ratio = beats_ratio(scene, place, old, new);
+    let by = if ratio > Ratio::ONE {
+        format!("{} times as fast", decimal(ratio.to_f64()))
+    } else {
+        format!("slower, {} of the speed", decimal(ratio.to_f64()))
+    };
+    let direction = if ratio > Ratio::ONE {
+        "faster"
+    } else {
+        "slower"
+    };
+    let sentence = match mark.same_beat {
+        Some(same) => format!(
+            "{said}: the beat goes on ({same}), only its note changes: {new} after {old}. Keep the pulse in your foot."
+        ),
+        None => vary(
+            number,
+            [
+                format!(
+                    "{said}{}: {new} after {old}, {by}. Hear the new beat before you play it.",
+                    comma(&words)
+                ),
+                format!(
+                    "The tempo turns {direction} at {said}: from {old} to {new} ({by}). Say one measure of the new count first."
+                ),
+                format!(
+                    "From {said} on it goes {by}: {new}, before it {old}. Practise the join, not only the two sides."
+                ),
+            ],
+        ),
+    };
+    Some(scene.watched(
+        Kind::TempoChange,
+        Spot::at(place),
+        weight,
+        &sentence,
+        [
+            ("old", was.to_f64().into()),
+            ("new", is.to_f64().into()),
+            ("ratio", ratio.to_f64().into()),
+            ("beat_ratio", beat_ratio.into()),
+            ("how", how.into()),
+            ("old_mark", old.to_string().into()),
+            ("new_mark", new.to_string().into()),
+        ],
+    ))
+}
+
+/// Gives how many new counted beats go by in the time of an old one.
+fn beats_ratio(scene: &Scene<'_>, place: Place, old: Tempo, new: Tempo) -> f64 {
+    let unit = |place: Place| scene.on_beat(place).map(|on| on.beat.length.quarters());
+    let before = if place.at.is_zero() {
+        place.measure.checked_sub(1).map_or(place, Place::start_of)
+    } else {
+        place
+    };
+    let speed = |tempo: Tempo, place| tempo.quarters_per_minute().over(unit(place)?).ok();
+    let ratio = speed(old, before).and_then(|old| speed(new, place)?.over(old).ok());
+    ratio.map_or(1.0, Ratio::to_f64)
+}
+
+fn gradual(
+    scene: &Scene<'_>,
+    from: Place,
+    until: Place,
+    mark: &TempoMark,
+    number: usize,
+) -> Option<Watched> {
+    let start = scene.position(from)?;
+    let end = scene.position(until).unwrap_or(scene.plan.layout().end());
+    let span = end.since(start).ok()?.forward()?;
+    let lasts = scene.seconds(start, end);
+    let measures = until.measure.saturating_sub(from.measure) + usize::from(!until.at.is_zero());
+    let old = scene
+        .tempo_before(start)
+        .or_else(|| scene.tempo_from(start))?;
+    let last_measure = scene.measure_count();
+    let follows = if until.measure >= last_measure {
+        "the end".to_owned()
+    } else {
+        let next = scene.guide.road_map.measures.get(until.measure)?;
+        let after = next.tempo.iter().find(|other| other.at == until.at);
+        match after {
+            Some(after) if !after.words.is_empty() => after.words.clone(),
+            Some(after) => after
+                .tempo
+                .map_or_else(String::new, |tempo| tempo.to_string()),
+            None => String::new(),
+        }
+    };
+    let then = match follows.as_str() {
+        "" => "No tempo is printed for what follows; agree on it.".to_owned(),
+        "the end" => "It leads to the end.".to_owned(),
+        follows => format!("Then comes {}.", quoted(follows)),
+    };
+    let words = if mark.words.is_empty() {
+        "the gradual change".to_owned()
+    } else {
+        quoted(&mark.words)
+    };
+    let said = scene.said(from);
+    let length = scene.measures(measures.max(1));
+    let to = mark
+        .tempo
+        .map_or_else(String::new, |tempo| format!(" to {tempo}"));
+    let sentence = vary(
+        number,
+        [
+            format!(
+                "{said}: {words} over {length}{to}, about {} if nothing slowed. Spread it evenly. {then}",
+                seconds(lasts)
+            ),
+            format!(
+                "{words} begins at {said} and takes {length}{to}. Count small beats so that it does not come too soon. {then}"
+            ),
+        ],
+    );
+    let last = if until.at.is_zero() && until.measure > from.measure {
+        Place::start_of(until.measure - 1)
+    } else {
+        until
+    };
+    let mut one = scene.watched(
+        Kind::TempoGradual,
+        spot(from, last),
+        weight::TEMPO_GRADUAL,
+        &sentence,
+        [
+            ("measures", measures.into()),
+            ("quarters", span.quarters().to_f64().into()),
+            ("seconds", lasts.into()),
+            ("old", old.quarters_per_minute().to_f64().into()),
+            ("follows", follows.into()),
+        ],
+    );
+    if let Some(tempo) = mark.tempo {
+        let to = tempo.quarters_per_minute().to_f64();
+        one.numbers.insert("new", to.into());
+    }
+    Some(one)
+}
+
+fn quoted(words: &str) -> String {
+    format!("\u{201c}{words}\u{201d}")
+}
+
+fn comma(words: &str) -> String {
+    if words == "\u{201c}\u{201d}" {
+        String::new()
+    } else {
+        format!(", {words}")
+    }
+}
