@@ -137,7 +137,7 @@ fn runner(command: &mut Command) -> Result<Tally> {
     Ok(Tally::of_runner(&printed, ended_well))
 }
 
-/// Prepares the check of the two wasm crates. Debian brings no clippy for its compiler, so there
+/// Prepares the check of the wasm crates of the pages. Debian brings no clippy for its compiler, so there
 /// the compiler's own warnings must do; the native step runs clippy over the same sources.
 fn warnings_for_wasm(toolchain: &Toolchain) -> Command {
     let packages = [
