@@ -183,7 +183,7 @@ fn uneven(
     one
 }
 
-/// What is written at each unit of an uneven measure: accents and starts of beams.
+/// What all parts have at each unit of an uneven measure: accents and starts of beams.
 struct Evidence {
     accents: Vec<i64>,
     beams: Vec<i64>,
@@ -197,7 +197,8 @@ impl Evidence {
             accents: vec![0; units],
             beams: vec![0; units],
         };
-        let measures = scene.part.measures.iter().take(end).skip(start);
+        let parts = scene.score.parts.iter();
+        let measures = parts.flat_map(|part| part.measures.iter().take(end).skip(start));
         for note in measures.flat_map(|measure| &measure.notes) {
             let at = note.at.over(unit).ok().filter(|at| at.denominator() == 1);
             let at = at.and_then(|at| usize::try_from(at.numerator()).ok());

@@ -9,6 +9,7 @@ use cueleaf_time::{Beat, BeatPos, BeatSpan, Level, Ratio, Tempo};
 
 /// A part, ready to be looked through.
 pub(crate) struct Scene<'a> {
+    pub(crate) score: &'a Score,
     pub(crate) guide: &'a Guide,
     pub(crate) part: &'a Part,
     pub(crate) marks: &'a [Mark],
@@ -70,6 +71,7 @@ impl<'a> Scene<'a> {
         };
         let plan = Plan::new(guide).value;
         Some(Self {
+            score,
             guide,
             part: own,
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
