@@ -24,6 +24,7 @@ import music21
 from music21 import bar, chord, converter, dynamics, expressions, note, stream
 
 import by_music21
+import scores
 import walk
 from by_music21 import exact
 from timeline import Timeline, merged_length, meter_length, seconds_between
@@ -37,6 +38,10 @@ FILES = [
     "mozart/k458/movement4.mxl",
     "schumann_robert/opus41no1/movement1.mxl",
 ]
+
+#: Compositions of this project, for changes of meter, tempo, key and mute. "rit." without a number
+#: moves no seconds in either reading.
+OWN = ["mail-boat.musicxml", "chestnuts.musicxml"]
 
 TOLERANCE = 1e-6
 
@@ -304,13 +309,14 @@ def checks(command):
     """Give (name, problems) of each kind of event in each part, and how many were compared."""
     folder = Path(music21.__file__).parent / "corpus"
     compared, rows, used = dict.fromkeys(told([]), 0), read_rows(), []
-    for name in FILES:
-        score, ids, taken = parsed(folder / name)
+    for path in [folder / name for name in FILES] + [scores.EXAMPLES / name for name in OWN]:
+        name = path.name if path.parent == scores.EXAMPLES else str(path.relative_to(folder))
+        score, ids, taken = parsed(path)
         line = whole_line(score)
-        bare = parsed(folder / name, False)[0] if any(row[0] == name for row in rows) else None
+        bare = parsed(path, False)[0] if any(row[0] == name for row in rows) else None
         yield f"{name}: watched without {taken} offsets back", []
         for index, part in enumerate(ids):
-            ours, theirs = told(ask(command, folder / name, part)), heard(Reading(score, index, line))
+            ours, theirs = told(ask(command, path, part)), heard(Reading(score, index, line))
             consent = heard(Reading(bare, index, line)) if bare is not None else theirs
             for quantity in ours:
                 compared[quantity] += len(theirs[quantity])

@@ -46,10 +46,10 @@ impl Entry {
         if !rested && !opens {
             return None;
         }
-        let pickup = self.is_pickup(scene, place, opens);
+        let pickup = self.is_pickup(scene, place, on, opens);
         let beats = scene.in_beats(self.silence, place);
         let said = scene.said(place);
-        let (kind, weight, sentence) = if on.level() == Level::Subdivision {
+        let (kind, weight, sentence) = if on.level() == Level::Subdivision && !pickup {
             let sentence = vary(
                 number,
                 [
@@ -111,7 +111,7 @@ impl Entry {
 
     /// Tells whether the entry leads over a barline from the last half of a
     /// measure, or opens the piece with an incomplete one.
-    fn is_pickup(&self, scene: &Scene<'_>, place: Place, opens: bool) -> bool {
+    fn is_pickup(&self, scene: &Scene<'_>, place: Place, on: OnBeat, opens: bool) -> bool {
         let Some(laid) = scene.laid(place.measure) else {
             return false;
         };
@@ -122,7 +122,10 @@ impl Entry {
         }
         let twice = place.at.times(Ratio::whole(2));
         let in_last_half = twice.is_ok_and(|twice| twice >= laid.length);
-        goes_on && in_last_half
+        // Off the beat only what lies in the last beat leads to the downbeat.
+        let last = laid.beats.beats().last();
+        let near = on.past == Ratio::ZERO || last.is_some_and(|last| place.at >= last.at);
+        goes_on && near && in_last_half
     }
 
     fn after_rest(
