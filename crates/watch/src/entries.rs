@@ -1,8 +1,9 @@
 //! Entries: after long rests, off the beat, on another beat than the first; pickups.
 
 use crate::line::{Stretch, struck_between};
+use crate::playing::{way_at, ways};
 use crate::say::{amount, seconds, vary};
-use crate::scene::{OnBeat, Scene};
+use crate::scene::{OnBeat, Scene, Way};
 use crate::thresholds::{ENTRY_REST_BEATS, LONG_REST_MEASURES, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot};
@@ -10,6 +11,7 @@ use cueleaf_time::{BeatPos, BeatShift, BeatSpan, Level, Ratio};
 
 /// Finds where the part comes in.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let ways = ways(scene);
     let mut silent_from = BeatPos::START;
     for (index, stretch) in scene.line.sounding().iter().enumerate() {
         let silence = stretch.start.since(silent_from).ok();
@@ -20,7 +22,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                 stretch: *stretch,
                 silence,
             };
-            found.extend(entry.watched(scene, first, found.len()));
+            found.extend(entry.watched(scene, &ways, first, found.len()));
         }
         silent_from = stretch.end;
     }
@@ -34,7 +36,13 @@ struct Entry {
 }
 
 impl Entry {
-    fn watched(&self, scene: &Scene<'_>, first: bool, number: usize) -> Option<Watched> {
+    fn watched(
+        &self,
+        scene: &Scene<'_>,
+        ways: &[(BeatPos, Way)],
+        first: bool,
+        number: usize,
+    ) -> Option<Watched> {
         let place = scene.place(self.stretch.start);
         let on = scene.on_beat(place)?;
         let opens = first && self.silence.is_zero();
@@ -61,6 +69,9 @@ impl Entry {
                 ],
             );
             (Kind::EntryOffBeat, weight::ENTRY_OFF_BEAT, sentence)
+        } else if pickup && way_at(ways, self.stretch.start).plucked {
+            let sentence = format!("{said}: a pickup, plucked; lead on to the downbeat.");
+            (Kind::Pickup, weight::PICKUP, sentence)
         } else if pickup {
             let sentence = vary(
                 number,
