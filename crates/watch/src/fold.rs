@@ -52,7 +52,7 @@ fn key(one: &Watched) -> Key {
     )
 }
 
-/// Adds a neighbour: the stretch grows, the numbers are those of the stronger.
+/// Adds a neighbour: the stretch grows, the numbers are those of the strongest.
 fn add(last: &mut Watched, one: Watched) {
     let places = match last.numbers.get("places") {
         Some(Number::Whole(places)) => places.saturating_add(1),
@@ -65,8 +65,8 @@ fn add(last: &mut Watched, one: Watched) {
     }
     if one.weight > last.weight {
         last.weight = one.weight;
-        last.sentence = one.sentence;
         last.numbers = one.numbers;
+        last.numbers.insert("hardest", Number::Text(one.from));
     }
     last.numbers.insert("places", Number::Whole(places));
 }
@@ -80,7 +80,14 @@ fn close(one: &mut Watched) {
     let more = (each * (places - 1)).min(most);
     one.weight = u8::try_from((i64::from(one.weight) + more).clamp(0, 100)).unwrap_or(100);
     let until = one.to.split(" beat").next().unwrap_or_default();
-    one.sentence = format!("{} It comes {places} times up to {until}.", one.sentence);
+    let hardest = match one.numbers.get("hardest") {
+        Some(Number::Text(place)) => format!(", hardest at {place}"),
+        _ => String::new(),
+    };
+    one.sentence = format!(
+        "{} It comes {places} times up to {until}{hardest}.",
+        one.sentence
+    );
 }
 
 /// Picks the strongest of a list, the strongest first: at most four of one kind,

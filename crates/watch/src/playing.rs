@@ -88,7 +88,7 @@ fn change(
         Kind::MuteOn => "playing with mute",
         _ => "playing without mute",
     };
-    let said = scene.said(at);
+    let said = scene.said(place);
     let time = format!("{} ({})", beats(silent_beats), seconds(ready.seconds));
     let how = match kind {
         Kind::ToPizz => {
@@ -101,7 +101,7 @@ fn change(
         _ => "Take the mute off without noise.",
     };
     let sentence = match (ready.from, ready.next) {
-        (None, _) => format!("{said}: the first note is for {what}."),
+        (None, _) => format!("{said}: the part begins with {what}."),
         (_, None) => format!("{said}: a change to {what} is printed, and no note comes after it."),
         _ if ready.silence.is_zero() => vary(
             number,
@@ -120,6 +120,12 @@ fn change(
                 format!("{said}: change to {what} within {time}. {how}"),
             ],
         ),
+    };
+    let sentence = match ready.next {
+        Some(next) if next != place => {
+            format!("{sentence} The next note comes at {}.", scene.said(next))
+        }
+        _ => sentence,
     };
     let mut one = scene.watched(
         kind,
