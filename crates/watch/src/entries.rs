@@ -166,7 +166,10 @@ impl Entry {
             None if scene.others.parts.is_empty() => {
                 "Look in the score who leads you in.".to_owned()
             }
-            None => "Nobody begins a note in the measure before, so count.".to_owned(),
+            None => format!(
+                "Nobody begins a note in the {} before, so count.",
+                scene.word()
+            ),
         };
         let sentence = vary(
             number,

@@ -108,3 +108,86 @@ pub fn strongest(list: &[Watched], count: usize) -> Vec<&Watched> {
     }
     chosen
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{fold, strongest};
+    use crate::thresholds::MAX_WATCHED;
+    use crate::watched::{Kind, Watched};
+    use cueleaf_guide::Spot;
+    use std::collections::BTreeMap;
+
+    fn at(kind: Kind, measure: usize, weight: u8) -> Watched {
+        Watched {
+            kind,
+            spot: Spot::measures(measure, measure),
+            from: format!("{measure} beat 1"),
+            to: format!("{measure} beat 1"),
+            weight,
+            topic: kind.topic(),
+            sentence: "A place.".to_owned(),
+            numbers: BTreeMap::new(),
+        }
+    }
+
+    #[test]
+    fn a_list_has_a_limit_and_keeps_the_strongest() {
+        let mut many: Vec<Watched> = (0..MAX_WATCHED + 5)
+            .map(|measure| at(Kind::Fermata, measure, 10))
+            .collect();
+        many.push(at(Kind::Cut, MAX_WATCHED + 5, 70));
+        let list = fold(many);
+        assert_eq!(list.len(), MAX_WATCHED);
+        assert_eq!(list.last().map(|one| one.kind), Some(Kind::Cut));
+        assert!(list.is_sorted_by_key(|one| one.spot.from));
+    }
+
+    #[test]
+    fn neighbours_fold_and_the_hardest_lends_its_weight() {
+        let list = fold(vec![
+            at(Kind::Leap, 3, 44),
+            at(Kind::Leap, 1, 44),
+            at(Kind::Leap, 2, 50),
+            at(Kind::Leap, 5, 44),
+        ]);
+        let told: Vec<(&str, &str, u8)> = list
+            .iter()
+            .map(|one| (one.from.as_str(), one.to.as_str(), one.weight))
+            .collect();
+        assert_eq!(
+            told,
+            [("1 beat 1", "3 beat 1", 52), ("5 beat 1", "5 beat 1", 44)]
+        );
+        let sentence = list.first().map(|one| one.sentence.as_str());
+        let expected = "A place. It comes 3 times up to 3, hardest at 2 beat 1.";
+        assert_eq!(sentence, Some(expected));
+    }
+
+    #[test]
+    fn what_is_found_twice_is_told_once() {
+        let twice = vec![at(Kind::Fermata, 1, 64), at(Kind::Fermata, 1, 64)];
+        assert_eq!(fold(twice).len(), 1);
+    }
+
+    #[test]
+    fn the_strongest_are_mixed() {
+        let mut list: Vec<Watched> = (0..9)
+            .map(|measure| at(Kind::Fermata, measure, 90))
+            .collect();
+        list.push(at(Kind::Cut, 20, 40));
+        // At one place one thing about one topic.
+        list.push(at(Kind::TempoChange, 21, 80));
+        list.push(at(Kind::MeterChange, 21, 70));
+        let chosen: Vec<Kind> = strongest(&list, 10).iter().map(|one| one.kind).collect();
+        let fermata = Kind::Fermata;
+        let expected = [
+            fermata,
+            fermata,
+            fermata,
+            fermata,
+            Kind::TempoChange,
+            Kind::Cut,
+        ];
+        assert_eq!(chosen, expected);
+    }
+}

@@ -177,8 +177,9 @@ fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                     named(*pitch)
                 ),
                 format!(
-                    "An accidental at {said}, {}; it holds to the end of the measure.",
-                    named(*pitch)
+                    "An accidental at {said}, {}; it holds to the end of the {}.",
+                    named(*pitch),
+                    scene.word()
                 ),
             ],
         );

@@ -197,22 +197,22 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Names a measure in a sentence: "measure 12", "bar 12".
-    pub(crate) fn measure(&self, measure: usize) -> String {
-        let word = match self.guide.settings.measure_word {
+    /// Gives what a measure is called.
+    pub(crate) const fn word(&self) -> &'static str {
+        match self.guide.settings.measure_word {
             MeasureWord::Measure => "measure",
             MeasureWord::Bar => "bar",
-        };
-        format!("{word} {}", self.label(measure))
+        }
+    }
+
+    /// Names a measure in a sentence: "measure 12", "bar 12".
+    pub(crate) fn measure(&self, measure: usize) -> String {
+        format!("{} {}", self.word(), self.label(measure))
     }
 
     /// Names a number of measures: "3 measures".
     pub(crate) fn measures(&self, count: usize) -> String {
-        let word = match self.guide.settings.measure_word {
-            MeasureWord::Measure => "measure",
-            MeasureWord::Bar => "bar",
-        };
-        crate::say::amount(count, word)
+        crate::say::amount(count, self.word())
     }
 
     /// Names a place in a sentence: "measure 12, beat 3".
