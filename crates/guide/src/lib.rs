@@ -42,7 +42,7 @@ pub use limits::{
 pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]
-pub use saved::{OpenError, VERSION, open, save};
+pub use saved::{OpenError, VERSION, open, open_value, save, save_value};
 
 pub use tempo_word::{NamedRange, ranges_of};
 pub use tip_picture::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Watch};

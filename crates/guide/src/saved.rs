@@ -108,6 +108,19 @@ pub fn save(guide: &Guide) -> String {
     serde_json::to_string(&versioned).unwrap_or_default()
 }
 
+/// Gives a guide in its saved form as a tree of values.
+///
+/// The same guide gives the same tree; numbers are those that [`save`] writes.
+#[must_use]
+pub fn save_value(guide: &Guide) -> serde_json::Value {
+    let versioned = Versioned {
+        cueleaf: VERSION,
+        guide,
+    };
+    // As above: what cannot happen gives what is no guide to any reader.
+    serde_json::to_value(&versioned).unwrap_or_default()
+}
+
 /// Reads a saved guide.
 ///
 /// # Errors
@@ -117,6 +130,24 @@ pub fn open(text: &str) -> Result<Guide, OpenError> {
     TooLarge::guard("bytes", MAX_SAVED_BYTES, text.len())?;
     let text = text.trim_start_matches('\u{feff}');
     let version: VersionOnly = serde_json::from_str(text).map_err(|e| malformed(&e))?;
+    is_known(version)?;
+    let guide: Guide = serde_json::from_str(text).map_err(|e| malformed(&e))?;
+    checked(guide)
+}
+
+/// Reads a guide from the tree of values of its saved form.
+///
+/// # Errors
+/// As [`open`]; what is malformed has no line here.
+pub fn open_value(value: serde_json::Value) -> Result<Guide, OpenError> {
+    let version = VersionOnly::deserialize(&value).map_err(|e| malformed(&e))?;
+    is_known(version)?;
+    let guide: Guide = serde_json::from_value(value).map_err(|e| malformed(&e))?;
+    checked(guide)
+}
+
+/// Refuses what a newer major version wrote.
+fn is_known(version: VersionOnly) -> Result<(), OpenError> {
     let major = version
         .cueleaf
         .split('.')
@@ -133,7 +164,10 @@ pub fn open(text: &str) -> Result<Guide, OpenError> {
             known: VERSION,
         });
     }
-    let mut guide: Guide = serde_json::from_str(text).map_err(|e| malformed(&e))?;
+    Ok(())
+}
+
+fn checked(mut guide: Guide) -> Result<Guide, OpenError> {
     guide.extra.remove("cueleaf");
     within_limits(&guide)?;
     Ok(guide)

@@ -48,6 +48,33 @@ pub struct Note {
 }
 
 impl Note {
+    /// Makes a note or rest of the first voice, with nothing printed at it.
+    #[must_use]
+    pub const fn new(at: BeatSpan, length: BeatSpan, sound: Sound) -> Self {
+        Self {
+            at,
+            length,
+            sound,
+            value: None,
+            grace: None,
+            chord: false,
+            cue: false,
+            voice: 1,
+            staff: 1,
+            tied_on: false,
+            tied_back: false,
+            slurs_from: Vec::new(),
+            slurs_to: Vec::new(),
+            articulations: Vec::new(),
+            techniques: Vec::new(),
+            ornaments: Vec::new(),
+            tremolo: None,
+            beams: Vec::new(),
+            tuplet: None,
+            accidental: false,
+        }
+    }
+
     /// Tells whether it is a note that this part plays: no rest, no cue note.
     #[must_use]
     pub const fn is_played(&self) -> bool {

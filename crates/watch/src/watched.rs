@@ -12,7 +12,7 @@ pub struct Watched {
     pub spot: Spot,
     /// Where it starts, as printed: the measure's label and the counted beat,
     /// "12 beat 3"; "12 beat 3+1/2" for half a beat later. A measure without a
-    /// label is named by its number in the file, in brackets: "[7] beat 1".
+    /// label is named by its number in the file, in brackets: `[7] beat 1`.
     pub from: String,
     /// The last place that belongs to it, in the same form; the label alone
     /// ("15") where the whole measure does; `from` again for one place.

@@ -45,7 +45,7 @@ pub(super) fn place(
                 chord,
                 tied_back: *from < start,
                 tied_on: *to > end,
-                ..note(at, length, sound)
+                ..Note::new(at, length, sound)
             });
             measure.written = measure.length;
         }
@@ -56,33 +56,8 @@ pub(super) fn place(
         };
         measure
             .notes
-            .push(note(BeatSpan::ZERO, measure.length, rest));
+            .push(Note::new(BeatSpan::ZERO, measure.length, rest));
         measure.written = measure.length;
-    }
-}
-
-const fn note(at: BeatSpan, length: BeatSpan, sound: Sound) -> Note {
-    Note {
-        at,
-        length,
-        sound,
-        value: None,
-        grace: None,
-        chord: false,
-        cue: false,
-        voice: 1,
-        staff: 1,
-        tied_on: false,
-        tied_back: false,
-        slurs_from: Vec::new(),
-        slurs_to: Vec::new(),
-        articulations: Vec::new(),
-        techniques: Vec::new(),
-        ornaments: Vec::new(),
-        tremolo: None,
-        beams: Vec::new(),
-        tuplet: None,
-        accidental: false,
     }
 }
 

@@ -12,28 +12,7 @@ use cueleaf_time::{BeatSpan, NoteValue, Ratio};
 /// Reads a `note`.
 pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) -> Result<(), ReadError> {
     reading.shared.count_note()?;
-    let mut note = Note {
-        at: BeatSpan::ZERO,
-        length: BeatSpan::ZERO,
-        sound: Sound::Unpitched,
-        value: None,
-        grace: None,
-        chord: false,
-        cue: false,
-        voice: 1,
-        staff: 1,
-        tied_on: false,
-        tied_back: false,
-        slurs_from: Vec::new(),
-        slurs_to: Vec::new(),
-        articulations: Vec::new(),
-        techniques: Vec::new(),
-        ornaments: Vec::new(),
-        tremolo: None,
-        beams: Vec::new(),
-        tuplet: None,
-        accidental: false,
-    };
+    let mut note = Note::new(BeatSpan::ZERO, BeatSpan::ZERO, Sound::Unpitched);
     let mut dots = 0u8;
     let mut duration = None;
     for child in element.children() {

@@ -4,7 +4,7 @@ use super::Finding;
 use serde_json::Value;
 
 /// The crates that each crate may depend on: only rooms to its left.
-const ALLOWED: [(&str, &[&str]); 14] = [
+const ALLOWED: [(&str, &[&str]); 15] = [
     ("cueleaf-time", &[]),
     ("cueleaf-score", &["time"]),
     ("cueleaf-guide", &["time"]),
@@ -13,6 +13,7 @@ const ALLOWED: [(&str, &[&str]); 14] = [
     ("cueleaf-export", &["time", "guide", "plan", "view"]),
     ("cueleaf-read", &["time", "score", "guide"]),
     ("cueleaf-watch", &["time", "score", "guide", "plan"]),
+    ("cueleaf-link", &["time", "guide"]),
     ("cueleaf-bundle", &[]),
     ("cueleaf-player", &["time", "guide", "plan", "view"]),
     (
