@@ -31,6 +31,9 @@ import ours
 import scores
 import self_check
 import strengths
+import watch_all
+import watch_lists
+import watch_twice
 import walk
 from compare import allow, by_measure_second, compare, read_table
 from timeline import expanded_meter
@@ -40,7 +43,7 @@ HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "ord
 #: The score on which every part is asked for by its name.
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
 #: What asks the command about guides of its own, and knows checks of itself.
-GUIDE_CHECKS = [gradual, strengths, orders, midi_read]
+GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all]
 
 
 class Tally:

@@ -200,3 +200,52 @@ fn a_link_holds_the_guide_and_its_picture_needs_an_address() {
             .starts_with("<svg")
     );
 }
+
+#[test]
+fn the_watch_list_of_a_part_is_printed() {
+    let part = example("mail-boat.musicxml");
+    let ran = cueleaf(&["watch", &part, "--part", "viola"]);
+    assert_eq!(ran.status, 0);
+    let list: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let list = list.as_array().unwrap();
+    assert!(list.len() > 50);
+    for one in list {
+        let fields: Vec<&str> = one
+            .as_object()
+            .unwrap()
+            .keys()
+            .map(String::as_str)
+            .collect();
+        let wanted = [
+            "from", "kind", "numbers", "sentence", "to", "topic", "weight",
+        ];
+        assert_eq!(fields, wanted);
+    }
+    // In measure 25 the bow comes back after one beat of rest at 112 quarters a minute.
+    let arco = list.iter().find(|one| one["kind"] == "to-arco").unwrap();
+    assert_eq!(
+        (arco["from"].as_str(), arco["topic"].as_str()),
+        (Some("25 beat 1"), Some("pluck"))
+    );
+    assert_eq!(arco["numbers"]["quarters"], 1.0);
+    let seconds = arco["numbers"]["seconds"].as_f64().unwrap();
+    assert!((seconds - 60.0 / 112.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_watch_list_needs_notes_and_one_part() {
+    let score = example("mail-boat.musicxml");
+    let ran = cueleaf(&["watch", &score]);
+    assert_eq!(ran.status, 2);
+    assert!(
+        ran.err
+            .contains("the parts are: Violin I, Violin II, Viola, Cello"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(cueleaf(&["watch", &score, "--part", "tuba"]).status, 2);
+    let guide = example("mail-boat-viola.json");
+    let ran = cueleaf(&["watch", &guide]);
+    assert_eq!(ran.status, 1);
+    assert!(ran.err.contains("read from notes"), "{}", ran.err);
+}

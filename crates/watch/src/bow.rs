@@ -194,17 +194,14 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
         } else {
             ("hook", "Stop the bow and go on in the same direction")
         };
-        let said = scene.said(second.place);
+        let (said, then) = (scene.said(first.place), scene.said(second.place));
+        let gap = seconds(silence);
         let sentence = vary(
             found.len(),
             [
+                format!("{said}: {name}, and {name} again at {then}. {what}; there are {gap}."),
                 format!(
-                    "{said}: {name} again after {name}. {what}; there are {}.",
-                    seconds(silence)
-                ),
-                format!(
-                    "Two strokes {name} meet at {said}, {} apart. {what}.",
-                    seconds(silence)
+                    "Two strokes {name} follow each other from {said} to {then}, {gap} apart. {what}."
                 ),
             ],
         );

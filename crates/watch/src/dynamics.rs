@@ -3,9 +3,9 @@
 
 use crate::say::vary;
 use crate::scene::{Scene, spot};
-use crate::thresholds::{LOUD, SUDDEN_STEPS, weight};
+use crate::thresholds::{ARRIVES_WITHIN, LOUD, SUDDEN_STEPS, weight};
 use crate::watched::{Kind, Watched};
-use cueleaf_guide::{Mark, MarkKind, Place, Spot};
+use cueleaf_guide::{MarkKind, Place, Spot};
 
 /// Gives the step of a dynamic: pp −3, p −2, mp −1, mf 0, f 1, ff 2. `None` for
 /// accents of loudness (sf, fz) and anything else that sets no level; fp and the
@@ -32,24 +32,74 @@ fn level(text: &str) -> Option<i64> {
 /// Finds what happens to the dynamics.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut state = State::default();
-    for mark in scene.marks {
-        match mark.kind {
-            MarkKind::Grow | MarkKind::Fade => state.hairpin(mark),
-            MarkKind::Words if is_subito(&mark.text) => {
-                state.subito = Some((mark.measure, mark.at));
-            }
-            MarkKind::Dynamic => {
-                if let Some(level) = level(&mark.text) {
-                    dynamic(scene, &mut state, mark, level, found);
-                }
-            }
-            _ => {}
+    for event in events(scene) {
+        match event {
+            Event::AtOnce(place) => state.subito = Some(place),
+            Event::Printed(printed) => dynamic(scene, &mut state, printed, found),
+            Event::Line(line) => state.hairpin(line),
         }
     }
     if let Some(line) = state.line.take() {
         no_room(scene, &state, &line, None, found);
     }
     loudest(scene, found);
+}
+
+/// What is printed about dynamics.
+enum Event {
+    /// Words that say "at once".
+    AtOnce(Place),
+    Printed(Printed),
+    Line(Line),
+}
+
+/// Gives what is printed about dynamics in order of place: words, dynamics, then
+/// what starts from them. Dynamics are taken from the notes, not from the guide,
+/// so that two at one place keep the order of the file.
+fn events(scene: &Scene<'_>) -> Vec<Event> {
+    let mut events: Vec<(Place, u8, Event)> = printed(scene)
+        .map(|printed| (printed.place, 1, Event::Printed(printed)))
+        .collect();
+    for mark in scene.marks {
+        let place = Place {
+            measure: mark.measure,
+            at: mark.at,
+        };
+        match mark.kind {
+            MarkKind::Words if is_subito(&mark.text) => {
+                events.push((place, 0, Event::AtOnce(place)));
+            }
+            MarkKind::Grow | MarkKind::Fade => {
+                let line = Line {
+                    from: place,
+                    to: mark.to,
+                    kind: mark.kind,
+                };
+                events.push((place, 2, Event::Line(line)));
+            }
+            _ => {}
+        }
+    }
+    events.sort_by_key(|(place, rank, _)| (*place, *rank));
+    events.into_iter().map(|(_, _, event)| event).collect()
+}
+
+/// Gives the dynamics that set a level, in order.
+fn printed<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = Printed> + 'a {
+    let measures = scene.part.measures.iter().enumerate();
+    measures.flat_map(move |(measure, own)| {
+        own.dynamics.iter().filter_map(move |dynamic| {
+            let written = Place {
+                measure,
+                at: dynamic.at,
+            };
+            Some(Printed {
+                place: scene.place(scene.position(written)?),
+                level: level(&dynamic.text)?,
+                text: dynamic.text.trim().to_owned(),
+            })
+        })
+    })
 }
 
 fn is_subito(text: &str) -> bool {
@@ -78,49 +128,23 @@ struct Line {
 struct State {
     now: Option<Printed>,
     line: Option<Line>,
-    subito: Option<(usize, cueleaf_time::BeatSpan)>,
+    subito: Option<Place>,
     waiting: Vec<Line>,
 }
 
 impl State {
-    fn hairpin(&mut self, mark: &Mark) {
-        let line = Line {
-            from: Place {
-                measure: mark.measure,
-                at: mark.at,
-            },
-            to: mark.to,
-            kind: mark.kind,
-        };
+    fn hairpin(&mut self, line: Line) {
         if let Some(before) = self.line.replace(line) {
             self.waiting.push(before);
         }
     }
 }
 
-fn dynamic(
-    scene: &Scene<'_>,
-    state: &mut State,
-    mark: &Mark,
-    level: i64,
-    found: &mut Vec<Watched>,
-) {
-    let place = Place {
-        measure: mark.measure,
-        at: mark.at,
-    };
-    // A line that starts with this dynamic belongs to the next one.
-    let starts_here = state.line.filter(|line| line.from == place);
-    let line = state.line.take().filter(|line| line.from < place);
-    state.line = starts_here;
+fn dynamic(scene: &Scene<'_>, state: &mut State, new: Printed, found: &mut Vec<Watched>) {
+    let line = state.line.take();
     for waiting in core::mem::take(&mut state.waiting) {
         no_room(scene, state, &waiting, None, found);
     }
-    let new = Printed {
-        place,
-        text: mark.text.trim().to_owned(),
-        level,
-    };
     if let Some(line) = line {
         no_room(scene, state, &line, Some(&new), found);
     }
@@ -128,15 +152,8 @@ fn dynamic(
     if old.as_ref().is_some_and(|old| old.text == new.text) {
         return;
     }
-    let said_at_once = state.subito == Some((mark.measure, mark.at));
-    found.push(change(
-        scene,
-        old.as_ref(),
-        &new,
-        line,
-        said_at_once,
-        found.len(),
-    ));
+    let subito = state.subito == Some(new.place);
+    found.push(change(scene, old.as_ref(), &new, line, subito, found.len()));
 }
 
 fn change(
@@ -167,9 +184,13 @@ fn change(
     } else {
         MarkKind::Fade
     };
-    let leads = line.filter(|line| line.kind == toward);
+    let line = line.filter(|line| line.kind == toward);
+    let leads = line.filter(|line| {
+        line.to
+            .is_none_or(|to| new.place.measure <= to.measure + ARRIVES_WITHIN)
+    });
     let was = &old.text;
-    let sudden = subito || (leads.is_none() && steps.abs() >= SUDDEN_STEPS);
+    let sudden = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
     let (kind, base) = if sudden {
         (Kind::SuddenDynamic, weight::SUDDEN)
     } else {
@@ -284,28 +305,16 @@ fn no_room(
 }
 
 fn loudest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    let printed = scene
-        .marks
-        .iter()
-        .filter(|mark| mark.kind == MarkKind::Dynamic);
-    let levels: Vec<(i64, &Mark)> = printed
-        .filter_map(|mark| Some((level(&mark.text)?, mark)))
-        .collect();
-    let most = levels.iter().map(|(level, _)| *level).max();
-    let least = levels.iter().map(|(level, _)| *level).min();
+    let printed: Vec<Printed> = printed(scene).collect();
+    let most = printed.iter().map(|one| one.level).max();
+    let least = printed.iter().map(|one| one.level).min();
     let (Some(most), true) = (most, most != least) else {
         return;
     };
-    let mut places = levels.iter().filter(|(level, _)| *level == most);
-    let Some((_, first)) = places.next() else {
-        return;
-    };
+    let mut places = printed.iter().filter(|one| one.level == most);
+    let Some(first) = places.next() else { return };
     let others = places.count();
-    let place = Place {
-        measure: first.measure,
-        at: first.at,
-    };
-    let said = scene.said(place);
+    let said = scene.said(first.place);
     let more = match others {
         0 => "nothing else is as loud".to_owned(),
         others => format!("it comes {} more", crate::say::amount(others, "time")),
@@ -316,7 +325,7 @@ fn loudest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     );
     found.push(scene.watched(
         Kind::Loudest,
-        Spot::at(place),
+        Spot::at(first.place),
         weight::LOUDEST,
         &sentence,
         [

@@ -1,8 +1,9 @@
 //! Entries: after long rests, off the beat, on another beat than the first; pickups.
 
 use crate::line::{Stretch, struck_between};
+use crate::playing::{way_at, ways};
 use crate::say::{amount, seconds, vary};
-use crate::scene::{OnBeat, Scene};
+use crate::scene::{OnBeat, Scene, Way};
 use crate::thresholds::{ENTRY_REST_BEATS, LONG_REST_MEASURES, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot};
@@ -10,6 +11,7 @@ use cueleaf_time::{BeatPos, BeatShift, BeatSpan, Level, Ratio};
 
 /// Finds where the part comes in.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let ways = ways(scene);
     let mut silent_from = BeatPos::START;
     for (index, stretch) in scene.line.sounding().iter().enumerate() {
         let silence = stretch.start.since(silent_from).ok();
@@ -20,7 +22,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                 stretch: *stretch,
                 silence,
             };
-            found.extend(entry.watched(scene, first, found.len()));
+            found.extend(entry.watched(scene, &ways, first, found.len()));
         }
         silent_from = stretch.end;
     }
@@ -34,7 +36,13 @@ struct Entry {
 }
 
 impl Entry {
-    fn watched(&self, scene: &Scene<'_>, first: bool, number: usize) -> Option<Watched> {
+    fn watched(
+        &self,
+        scene: &Scene<'_>,
+        ways: &[(BeatPos, Way)],
+        first: bool,
+        number: usize,
+    ) -> Option<Watched> {
         let place = scene.place(self.stretch.start);
         let on = scene.on_beat(place)?;
         let opens = first && self.silence.is_zero();
@@ -46,10 +54,10 @@ impl Entry {
         if !rested && !opens {
             return None;
         }
-        let pickup = self.is_pickup(scene, place, opens);
+        let pickup = self.is_pickup(scene, place, on, opens);
         let beats = scene.in_beats(self.silence, place);
         let said = scene.said(place);
-        let (kind, weight, sentence) = if on.level() == Level::Subdivision {
+        let (kind, weight, sentence) = if on.level() == Level::Subdivision && !pickup {
             let sentence = vary(
                 number,
                 [
@@ -61,6 +69,9 @@ impl Entry {
                 ],
             );
             (Kind::EntryOffBeat, weight::ENTRY_OFF_BEAT, sentence)
+        } else if pickup && way_at(ways, self.stretch.start).plucked {
+            let sentence = format!("{said}: a pickup, plucked; lead on to the downbeat.");
+            (Kind::Pickup, weight::PICKUP, sentence)
         } else if pickup {
             let sentence = vary(
                 number,
@@ -111,7 +122,7 @@ impl Entry {
 
     /// Tells whether the entry leads over a barline from the last half of a
     /// measure, or opens the piece with an incomplete one.
-    fn is_pickup(&self, scene: &Scene<'_>, place: Place, opens: bool) -> bool {
+    fn is_pickup(&self, scene: &Scene<'_>, place: Place, on: OnBeat, opens: bool) -> bool {
         let Some(laid) = scene.laid(place.measure) else {
             return false;
         };
@@ -122,7 +133,10 @@ impl Entry {
         }
         let twice = place.at.times(Ratio::whole(2));
         let in_last_half = twice.is_ok_and(|twice| twice >= laid.length);
-        goes_on && in_last_half
+        // Off the beat only what lies in the last beat leads to the downbeat.
+        let last = laid.beats.beats().last();
+        let near = on.past == Ratio::ZERO || last.is_some_and(|last| place.at >= last.at);
+        goes_on && near && in_last_half
     }
 
     fn after_rest(
@@ -152,7 +166,10 @@ impl Entry {
             None if scene.others.parts.is_empty() => {
                 "Look in the score who leads you in.".to_owned()
             }
-            None => "Nobody begins a note in the measure before, so count.".to_owned(),
+            None => format!(
+                "Nobody begins a note in the {} before, so count.",
+                scene.word()
+            ),
         };
         let sentence = vary(
             number,

@@ -52,7 +52,7 @@ fn key(one: &Watched) -> Key {
     )
 }
 
-/// Adds a neighbour: the stretch grows, the numbers are those of the stronger.
+/// Adds a neighbour: the stretch grows, the numbers are those of the strongest.
 fn add(last: &mut Watched, one: Watched) {
     let places = match last.numbers.get("places") {
         Some(Number::Whole(places)) => places.saturating_add(1),
@@ -65,8 +65,8 @@ fn add(last: &mut Watched, one: Watched) {
     }
     if one.weight > last.weight {
         last.weight = one.weight;
-        last.sentence = one.sentence;
         last.numbers = one.numbers;
+        last.numbers.insert("hardest", Number::Text(one.from));
     }
     last.numbers.insert("places", Number::Whole(places));
 }
@@ -80,7 +80,14 @@ fn close(one: &mut Watched) {
     let more = (each * (places - 1)).min(most);
     one.weight = u8::try_from((i64::from(one.weight) + more).clamp(0, 100)).unwrap_or(100);
     let until = one.to.split(" beat").next().unwrap_or_default();
-    one.sentence = format!("{} It comes {places} times up to {until}.", one.sentence);
+    let hardest = match one.numbers.get("hardest") {
+        Some(Number::Text(place)) => format!(", hardest at {place}"),
+        _ => String::new(),
+    };
+    one.sentence = format!(
+        "{} It comes {places} times up to {until}{hardest}.",
+        one.sentence
+    );
 }
 
 /// Picks the strongest of a list, the strongest first: at most four of one kind,
@@ -100,4 +107,87 @@ pub fn strongest(list: &[Watched], count: usize) -> Vec<&Watched> {
         }
     }
     chosen
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{fold, strongest};
+    use crate::thresholds::MAX_WATCHED;
+    use crate::watched::{Kind, Watched};
+    use cueleaf_guide::Spot;
+    use std::collections::BTreeMap;
+
+    fn at(kind: Kind, measure: usize, weight: u8) -> Watched {
+        Watched {
+            kind,
+            spot: Spot::measures(measure, measure),
+            from: format!("{measure} beat 1"),
+            to: format!("{measure} beat 1"),
+            weight,
+            topic: kind.topic(),
+            sentence: "A place.".to_owned(),
+            numbers: BTreeMap::new(),
+        }
+    }
+
+    #[test]
+    fn a_list_has_a_limit_and_keeps_the_strongest() {
+        let mut many: Vec<Watched> = (0..MAX_WATCHED + 5)
+            .map(|measure| at(Kind::Fermata, measure, 10))
+            .collect();
+        many.push(at(Kind::Cut, MAX_WATCHED + 5, 70));
+        let list = fold(many);
+        assert_eq!(list.len(), MAX_WATCHED);
+        assert_eq!(list.last().map(|one| one.kind), Some(Kind::Cut));
+        assert!(list.is_sorted_by_key(|one| one.spot.from));
+    }
+
+    #[test]
+    fn neighbours_fold_and_the_hardest_lends_its_weight() {
+        let list = fold(vec![
+            at(Kind::Leap, 3, 44),
+            at(Kind::Leap, 1, 44),
+            at(Kind::Leap, 2, 50),
+            at(Kind::Leap, 5, 44),
+        ]);
+        let told: Vec<(&str, &str, u8)> = list
+            .iter()
+            .map(|one| (one.from.as_str(), one.to.as_str(), one.weight))
+            .collect();
+        assert_eq!(
+            told,
+            [("1 beat 1", "3 beat 1", 52), ("5 beat 1", "5 beat 1", 44)]
+        );
+        let sentence = list.first().map(|one| one.sentence.as_str());
+        let expected = "A place. It comes 3 times up to 3, hardest at 2 beat 1.";
+        assert_eq!(sentence, Some(expected));
+    }
+
+    #[test]
+    fn what_is_found_twice_is_told_once() {
+        let twice = vec![at(Kind::Fermata, 1, 64), at(Kind::Fermata, 1, 64)];
+        assert_eq!(fold(twice).len(), 1);
+    }
+
+    #[test]
+    fn the_strongest_are_mixed() {
+        let mut list: Vec<Watched> = (0..9)
+            .map(|measure| at(Kind::Fermata, measure, 90))
+            .collect();
+        list.push(at(Kind::Cut, 20, 40));
+        // At one place one thing about one topic.
+        list.push(at(Kind::TempoChange, 21, 80));
+        list.push(at(Kind::MeterChange, 21, 70));
+        let chosen: Vec<Kind> = strongest(&list, 10).iter().map(|one| one.kind).collect();
+        let fermata = Kind::Fermata;
+        let expected = [
+            fermata,
+            fermata,
+            fermata,
+            fermata,
+            Kind::TempoChange,
+            Kind::Cut,
+        ];
+        assert_eq!(chosen, expected);
+    }
 }

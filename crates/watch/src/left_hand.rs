@@ -34,20 +34,17 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         }
         let lasts = scene.seconds(one.start, other.start);
         let added = i64::from(size - LEAP_SEMITONES);
-        let said = scene.said(other.place);
+        let said = scene.said(one.place);
         let direction = if to > from { "up" } else { "down" };
+        let (from_name, to_name) = (named(from), named(to));
         let sentence = vary(
             found.len(),
             [
                 format!(
-                    "{said}: a leap {direction} of {size} semitones, from {} to {}. Hear the note before the hand goes.",
-                    named(from),
-                    named(to)
+                    "{said}: a leap {direction} of {size} semitones, from {from_name} to {to_name}. Hear the note before the hand goes."
                 ),
                 format!(
-                    "From {} {direction} to {} at {said}: find the way slowly, with the bow stopped.",
-                    named(from),
-                    named(to)
+                    "From {from_name} ({said}) {direction} to {to_name}: find the way slowly, with the bow stopped."
                 ),
             ],
         );
@@ -180,8 +177,9 @@ fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                     named(*pitch)
                 ),
                 format!(
-                    "An accidental at {said}, {}; it holds to the end of the measure.",
-                    named(*pitch)
+                    "An accidental at {said}, {}; it holds to the end of the {}.",
+                    named(*pitch),
+                    scene.word()
                 ),
             ],
         );

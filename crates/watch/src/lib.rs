@@ -50,6 +50,23 @@ use scene::Scene;
 /// that score for that part (for several parts, the one of the same name is
 /// meant). The list is in order of place, then of kind; at most
 /// [`MAX_WATCHED`] long; empty when there is no such part.
+///
+/// ```
+/// use cueleaf_guide::Id;
+/// let file = br#"<score-partwise version="4.0">
+///   <part-list><score-part id="P1"><part-name>Viola</part-name></score-part></part-list>
+///   <part id="P1"><measure number="1">
+///     <attributes><divisions>1</divisions><time><beats>2</beats><beat-type>4</beat-type></time></attributes>
+///     <note><pitch><step>D</step><octave>4</octave></pitch><duration>1</duration></note>
+///     <note><pitch><step>D</step><octave>5</octave></pitch><duration>1</duration></note>
+///   </measure></part>
+/// </score-partwise>"#;
+/// let score = cueleaf_read::read_score(file.to_vec()).unwrap().value;
+/// let guide = cueleaf_read::draft(&score, &[], Id::new("mine").unwrap()).unwrap().value;
+/// let list = cueleaf_watch::watch(&score, 0, &guide);
+/// assert_eq!(list[0].kind.code(), "leap");
+/// assert_eq!((list[0].from.as_str(), list[0].to.as_str()), ("1 beat 1", "1 beat 2"));
+/// ```
 #[must_use]
 pub fn watch(score: &Score, part: usize, guide: &Guide) -> Vec<Watched> {
     let Some(scene) = Scene::new(score, part, guide) else {

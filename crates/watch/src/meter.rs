@@ -47,6 +47,7 @@ fn change(scene: &Scene<'_>, start: usize, end: usize, back: bool, found: &mut V
     let new_meter = before.is_some_and(|before| before.meter != now.meter);
     let old = before.map(|before| before.meter.to_string());
     let (meter, measures) = (now.meter.to_string(), end - start);
+    let word = scene.word();
     let said = scene.measure(start);
     let spot = Spot::measures(start, start);
     let number = found.len();
@@ -86,15 +87,15 @@ fn change(scene: &Scene<'_>, start: usize, end: usize, back: bool, found: &mut V
             number,
             [
                 format!(
-                    "{said}: a single measure of {meter} between {old} and {then}. Mark it, it is easily counted as {old}."
+                    "{said}: a single {word} of {meter} between {old} and {then}. Mark it, it is easily counted as {old}."
                 ),
                 format!(
-                    "One measure only, {said}, is in {meter}; {old} before it, {then} after it. Count it aloud."
+                    "One {word} only, {said}, is in {meter}; {old} before it, {then} after it. Count it aloud."
                 ),
             ],
         )
     } else if back {
-        format!("{said}, beat 1: back to {meter} after the one measure of {old}.")
+        format!("{said}, beat 1: back to {meter} after the one {word} of {old}.")
     } else {
         let unit = if new_unit {
             " The beat itself is another note now."
@@ -183,7 +184,7 @@ fn uneven(
     one
 }
 
-/// What is written at each unit of an uneven measure: accents and starts of beams.
+/// What all parts have at each unit of an uneven measure: accents and starts of beams.
 struct Evidence {
     accents: Vec<i64>,
     beams: Vec<i64>,
@@ -197,7 +198,8 @@ impl Evidence {
             accents: vec![0; units],
             beams: vec![0; units],
         };
-        let measures = scene.part.measures.iter().take(end).skip(start);
+        let parts = scene.score.parts.iter();
+        let measures = parts.flat_map(|part| part.measures.iter().take(end).skip(start));
         for note in measures.flat_map(|measure| &measure.notes) {
             let at = note.at.over(unit).ok().filter(|at| at.denominator() == 1);
             let at = at.and_then(|at| usize::try_from(at.numerator()).ok());

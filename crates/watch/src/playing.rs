@@ -83,12 +83,12 @@ fn change(
     let at = ready.next.unwrap_or(place);
     let silent_beats = scene.in_beats(ready.silence, at);
     let what = match kind {
-        Kind::ToPizz => "pizz.",
-        Kind::ToArco => "arco",
-        Kind::MuteOn => "mute on",
-        _ => "mute off",
+        Kind::ToPizz => "plucking (pizz.)",
+        Kind::ToArco => "the bow (arco)",
+        Kind::MuteOn => "playing with mute",
+        _ => "playing without mute",
     };
-    let said = scene.said(at);
+    let said = scene.said(place);
     let time = format!("{} ({})", beats(silent_beats), seconds(ready.seconds));
     let how = match kind {
         Kind::ToPizz => {
@@ -101,12 +101,12 @@ fn change(
         _ => "Take the mute off without noise.",
     };
     let sentence = match (ready.from, ready.next) {
-        (None, _) => format!("{said}: the part begins {what}."),
-        (_, None) => format!("{said}: {what} is printed, and no note comes after it."),
+        (None, _) => format!("{said}: the part begins with {what}."),
+        (_, None) => format!("{said}: a change to {what} is printed, and no note comes after it."),
         _ if ready.silence.is_zero() => vary(
             number,
             [
-                format!("{said}: {what}, without any rest to get ready in. {how}"),
+                format!("{said}: change to {what} without any rest to get ready in. {how}"),
                 format!(
                     "Straight into {what} at {said}; there is no time between the notes. {how}"
                 ),
@@ -115,11 +115,17 @@ fn change(
         _ => vary(
             number,
             [
-                format!("{said}: {what}. You have {time} to get ready. {how}"),
-                format!("Between the last note and {what} at {said} there are {time}. {how}"),
+                format!("{said}: from here on {what}; you have {time} to get ready. {how}"),
+                format!("Between the last note and {what} at {said} you have {time}. {how}"),
                 format!("{said}: change to {what} within {time}. {how}"),
             ],
         ),
+    };
+    let sentence = match ready.next {
+        Some(next) if next != place => {
+            format!("{sentence} The next note comes at {}.", scene.said(next))
+        }
+        _ => sentence,
     };
     let mut one = scene.watched(
         kind,

@@ -124,7 +124,8 @@ fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                     "{said}: the beat is divided in {parts} here, in {old} before. Set the new division going in your head first."
                 ),
                 format!(
-                    "From {old} to {parts} parts in a beat at {said}. Practise one measure of each in turn."
+                    "From {old} to {parts} parts in a beat at {said}. Practise one {} of each in turn.",
+                    scene.word()
                 ),
             ],
         );

@@ -5,10 +5,13 @@ use crate::watched::{Kind, Number, Watched};
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
 use cueleaf_score::{Part, Score};
-use cueleaf_time::{Beat, BeatPos, BeatSpan, Level, Ratio, Tempo};
+use cueleaf_time::{
+    Beat, BeatPos, BeatSpan, Incomplete, Level, MeasureBeats, Ratio, Tempo, beats_of,
+};
 
 /// A part, ready to be looked through.
 pub(crate) struct Scene<'a> {
+    pub(crate) score: &'a Score,
     pub(crate) guide: &'a Guide,
     pub(crate) part: &'a Part,
     pub(crate) marks: &'a [Mark],
@@ -70,6 +73,7 @@ impl<'a> Scene<'a> {
         };
         let plan = Plan::new(guide).value;
         Some(Self {
+            score,
             guide,
             part: own,
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
@@ -145,14 +149,26 @@ impl<'a> Scene<'a> {
     }
 
     /// Tells where in its measure's count a place lies; `None` in a measure
-    /// without beats.
+    /// without beats. A pickup is counted as the end of a whole measure, so that
+    /// the last eighth of 6/8 is inside beat 2.
     pub(crate) fn on_beat(&self, place: Place) -> Option<OnBeat> {
-        let beats = self.laid(place.measure)?.beats.beats();
-        let next = beats.partition_point(|beat| beat.at <= place.at);
-        let beat = beats.get(next.checked_sub(1)?)?;
-        let inside = place.at.minus_down_to_zero(beat.at);
-        let past = inside.over(beat.length).ok()?;
-        Some(OnBeat { beat: *beat, past })
+        let laid = self.laid(place.measure)?;
+        let full = laid
+            .meter
+            .length()
+            .filter(|full| laid.pickup && laid.length < *full);
+        let Some(full) = full else {
+            return on_beat(&laid.beats, place.at);
+        };
+        let whole = beats_of(
+            &laid.meter,
+            Some(&laid.grouping),
+            laid.choice,
+            full,
+            Incomplete::FirstBeats,
+        );
+        let skipped = full.minus_down_to_zero(laid.length);
+        on_beat(&whole.ok()?, place.at.plus(skipped).ok()?)
     }
 
     /// Gives how many counted beats of a place go into a span.
@@ -181,22 +197,22 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Names a measure in a sentence: "measure 12", "bar 12".
-    pub(crate) fn measure(&self, measure: usize) -> String {
-        let word = match self.guide.settings.measure_word {
+    /// Gives what a measure is called.
+    pub(crate) const fn word(&self) -> &'static str {
+        match self.guide.settings.measure_word {
             MeasureWord::Measure => "measure",
             MeasureWord::Bar => "bar",
-        };
-        format!("{word} {}", self.label(measure))
+        }
+    }
+
+    /// Names a measure in a sentence: "measure 12", "bar 12".
+    pub(crate) fn measure(&self, measure: usize) -> String {
+        format!("{} {}", self.word(), self.label(measure))
     }
 
     /// Names a number of measures: "3 measures".
     pub(crate) fn measures(&self, count: usize) -> String {
-        let word = match self.guide.settings.measure_word {
-            MeasureWord::Measure => "measure",
-            MeasureWord::Bar => "bar",
-        };
-        crate::say::amount(count, word)
+        crate::say::amount(count, self.word())
     }
 
     /// Names a place in a sentence: "measure 12, beat 3".
@@ -249,6 +265,15 @@ impl<'a> Scene<'a> {
             numbers: numbers.into_iter().collect(),
         }
     }
+}
+
+fn on_beat(beats: &MeasureBeats, at: BeatSpan) -> Option<OnBeat> {
+    let beats = beats.beats();
+    let next = beats.partition_point(|beat| beat.at <= at);
+    let beat = beats.get(next.checked_sub(1)?)?;
+    let inside = at.minus_down_to_zero(beat.at);
+    let past = inside.over(beat.length).ok()?;
+    Some(OnBeat { beat: *beat, past })
 }
 
 /// Makes the spot of two places; one place when they are the same.

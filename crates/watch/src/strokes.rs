@@ -121,13 +121,6 @@ fn directed(
 
 fn by_rule(scene: &Scene<'_>, one: &Struck<'_>) -> Bowing {
     match scene.on_beat(one.place).map(|on| on.level()) {
-        Some(Level::Downbeat)
-            if scene
-                .laid(one.place.measure)
-                .is_some_and(|laid| laid.pickup) =>
-        {
-            Bowing::Up
-        }
         Some(Level::Downbeat | Level::Group) => Bowing::Down,
         _ => Bowing::Up,
     }

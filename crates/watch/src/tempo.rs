@@ -108,7 +108,8 @@ fn at_once(
                     comma(&words)
                 ),
                 format!(
-                    "The tempo turns {direction} at {said}: from {old} to {new} ({by}). Say one measure of the new count first."
+                    "The tempo turns {direction} at {said}: from {old} to {new} ({by}). Say one {} of the new count first.",
+                    scene.word()
                 ),
                 format!(
                     "From {said} on it goes {by}: {new}, before it {old}. Practise the join, not only the two sides."
@@ -198,7 +199,7 @@ fn gradual(
                 seconds(lasts)
             ),
             format!(
-                "{words} begins at {said} and takes {length}{to}. Count small beats so that it does not come too soon. {then}"
+                "At {said} {words} begins; it takes {length}{to}. Count small beats so that it does not come too soon. {then}"
             ),
         ],
     );

@@ -38,6 +38,8 @@ pub(crate) const MUTE_TAKES: f64 = 3.0;
 
 /// Steps between dynamics from which a change at once is sudden: from p to mf.
 pub(crate) const SUDDEN_STEPS: i64 = 2;
+/// How many measures after the measure in which a hairpin ends its dynamic may stand.
+pub(crate) const ARRIVES_WITHIN: usize = 1;
 /// The dynamic from which a crescendo without an aim has little room: f.
 pub(crate) const LOUD: i64 = 1;
 

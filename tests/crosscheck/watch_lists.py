@@ -1,0 +1,345 @@
+"""The plain events of the watch list against music21: meter, key, tempo, pizz. and arco, mutes,
+dynamics, fermatas, repeats, and the seconds there are to get ready.
+
+`cueleaf watch` is asked for every part of a few quartets. music21 reads the same files; the beats
+and seconds are worked out here, from its offsets and tempo marks alone.
+
+One difference is too frequent for a row each: these files draw dynamics a little to the left by an
+`offset` below zero, and music21 moves them back in time, off the note before which they stand in
+the file. An offset back is layout, not music (our decision, as in crates/read), so it is taken out
+before music21 reads; how many there were is part of a check's name. Every other difference needs a
+row in watch_divergences.tsv with its reason. A row is good only where a second reading without any
+offset agrees with the command; one that is not needed fails.
+"""
+
+import json
+import re
+import subprocess
+import warnings
+import xml.etree.ElementTree as ElementTree
+from fractions import Fraction
+from pathlib import Path
+
+import music21
+from music21 import bar, chord, converter, dynamics, expressions, note, stream
+
+import by_music21
+import scores
+import walk
+from by_music21 import exact
+from timeline import Timeline, merged_length, meter_length, seconds_between
+
+#: Scores for strings below music21/corpus; every part of each is asked for.
+FILES = [
+    "beethoven/opus59no1/movement2.mxl",
+    "beethoven/opus59no3/movement2.mxl",
+    "haydn/opus74no1/movement1.mxl",
+    "mozart/k156/movement2.mxl",
+    "mozart/k458/movement4.mxl",
+    "schumann_robert/opus41no1/movement1.mxl",
+]
+
+#: Compositions of this project, for changes of meter, tempo, key and mute. "rit." without a number
+#: moves no seconds in either reading.
+OWN = ["mail-boat.musicxml", "chestnuts.musicxml"]
+
+TOLERANCE = 1e-6
+
+TABLE = Path(__file__).resolve().parent / "watch_divergences.tsv"
+
+#: What sets a level; accents of loudness do not. Common practice, no source.
+LEVELS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "n",
+          "fp", "sfp", "ffp", "sfzp", "sfpp"}
+
+
+def ask(command, path, part):
+    """Run `cueleaf watch` and read what it prints."""
+    call = [str(command), "watch", str(path), "--part", part]
+    done = subprocess.run(call, capture_output=True, text=True, timeout=120, check=False)
+    if done.returncode != 0:
+        raise RuntimeError(f"exit status {done.returncode}: {done.stderr.strip()[:300]}")
+    return json.loads(done.stdout)
+
+
+def label_of(place):
+    """Give the label of a printed place."""
+    return place.split(" beat ")[0]
+
+
+class Reading:
+    """One part of a score as music21 gives it, on the line of all parts."""
+
+    def __init__(self, score, index, line):
+        self.part = score.parts[index]
+        self.measures = list(self.part.getElementsByClass(stream.Measure))
+        self.line = line
+        self.starts = line.starts()
+        self.tempi = line.tempi()
+        self.labels = [by_music21.label(one) for one in self.measures]
+
+    def place(self, index, offset):
+        """Write a place as printed: label, counted beat, what is past it."""
+        if offset >= self.line.lengths[index] and index + 1 < len(self.measures):
+            index, offset = index + 1, offset - self.line.lengths[index]
+        beat, past = self.beat(index, offset)
+        return f"{self.labels[index]} beat {beat}" + (f"+{past}" if past else "")
+
+    def unit(self, index):
+        """Give the counted beat of a meter of one part: three units where it is compound."""
+        upper, _, lower = self.line.meters[index].partition("/")
+        unit = Fraction(4, int(lower))
+        compound = int(upper) > 3 and int(upper) % 3 == 0 and int(lower) >= 4
+        return unit * 3 if compound else unit
+
+    def beat(self, index, offset):
+        """Give the number of the counted beat, and how far past it in parts of it."""
+        full, length = meter_length(self.line.meters[index]), self.line.lengths[index]
+        if index == 0 and length < full:
+            offset += full - length
+        counted = offset / self.unit(index)
+        number = counted.numerator // counted.denominator
+        return number + 1, counted - number
+
+    def texts(self):
+        """Give (index, offset, words in small letters) of the words of the part."""
+        for index, measure in enumerate(self.measures):
+            for words in measure.recurse().getElementsByClass(expressions.TextExpression):
+                offset = exact(words.getOffsetInHierarchy(measure))
+                yield index, offset, (words.content or "").lower()
+
+    def sounds(self):
+        """Give (start, end) of what sounds, in quarters of the whole line, in order."""
+        found = []
+        for index, measure in enumerate(self.measures):
+            for one in measure.recurse().getElementsByClass([note.Note, chord.Chord, note.Unpitched]):
+                if one.duration.isGrace:
+                    continue
+                start = self.starts[index] + exact(one.getOffsetInHierarchy(measure))
+                tied = one.tie is not None and one.tie.type in ("stop", "continue")
+                found.append((start, start + exact(one.duration.quarterLength), tied))
+        return sorted(found)
+
+
+def changes(reading):
+    """Give the changes of meter and key as (label, old, new)."""
+    line, meters, keys = reading.line, [], []
+    for index in range(1, len(line.labels)):
+        if line.meters[index] != line.meters[index - 1]:
+            meters.append((reading.labels[index], line.meters[index - 1], line.meters[index]))
+    now = None
+    for index, measure in enumerate(reading.measures):
+        if measure.keySignature is not None:
+            key = by_music21.fifths(measure.keySignature)
+            if now is not None and key is not None and key != now:
+                keys.append((reading.labels[index], now, key))
+            now = key if key is not None else now
+    return meters, keys
+
+
+def tempi(reading):
+    """Give the changes of tempo as (place, old, new) in quarters a minute."""
+    found = []
+    for (_, old), (start, new) in zip(reading.tempi, reading.tempi[1:]):
+        index = max(i for i, one in enumerate(reading.starts) if one <= start)
+        found.append((reading.place(index, start - reading.starts[index]), float(old), float(new)))
+    return found
+
+
+def playing(reading):
+    """Give the changes between bow, plucking and mute as (place, kind, seconds)."""
+    plucked = muted = False
+    sounds, found = reading.sounds(), []
+    for index, offset, words in reading.texts():
+        was = plucked, muted
+        if re.search(r"\bpizz", words):
+            plucked = True
+        elif re.search(r"\b(coll'?)?arco\b", words):
+            plucked = False
+        elif re.search(r"\b(senza|via) sord", words):
+            muted = False
+        elif re.search(r"\bcon sord", words):
+            muted = True
+        if was == (plucked, muted):
+            continue
+        kind = ("to-pizz" if plucked else "to-arco") if was[0] != plucked else (
+            "mute-on" if muted else "mute-off")
+        at = reading.starts[index] + offset
+        struck = [start for start, _, tied in sounds if start >= at and not tied]
+        until = struck[0] if struck else at
+        before = [min(end, until) for start, end, _ in sounds if start < until]
+        begin = max(before) if before else Fraction(0)
+        seconds = float(seconds_between(reading.tempi, begin, until))
+        found.append((reading.place(index, offset), kind, seconds))
+    return found
+
+
+def levels(reading):
+    """Give the dynamics as (place, letters), without those that repeat the one before."""
+    found = []
+    for index, measure in enumerate(reading.measures):
+        signs = measure.recurse().getElementsByClass(dynamics.Dynamic)
+        for offset, value in [(exact(one.getOffsetInHierarchy(measure)), one.value) for one in signs]:
+            if value in LEVELS and (not found or found[-1][1] != value):
+                found.append((reading.place(index, offset), value))
+    return found
+
+
+def fermatas(reading):
+    """Give the places of fermatas, each once."""
+    found = []
+    for index, measure in enumerate(reading.measures):
+        for one in measure.recurse().notesAndRests:
+            if any(isinstance(sign, expressions.Fermata) for sign in one.expressions):
+                place = reading.place(index, exact(one.getOffsetInHierarchy(measure)))
+                if place not in found[-4:]:
+                    found.append(place)
+    return found
+
+
+def repeats(reading):
+    """Give the labels of measures after which a repeat goes back."""
+    ends = []
+    for index, measure in enumerate(reading.measures):
+        right = measure.rightBarline
+        if isinstance(right, bar.Repeat) and right.direction == "end":
+            ends.append(reading.labels[index])
+    return ends
+
+
+def told(listed):
+    """Sort the command's list into the same events."""
+    events = {name: [] for name in ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats"]}
+    for one in listed:
+        kind, numbers, label = one["kind"], one["numbers"], label_of(one["from"])
+        if kind in ("meter-change", "odd-measure", "uneven-meter") and "old" in numbers:
+            events["meters"].append((label, numbers["old"], numbers["new"]))
+        elif kind == "key-change":
+            events["keys"].append((label, numbers["old"], numbers["new"]))
+        elif kind == "tempo-change":
+            events["tempi"].append((one["from"], numbers["old"], numbers["new"]))
+        elif kind in ("to-pizz", "to-arco", "mute-on", "mute-off"):
+            events["playing"].append((one["from"], kind, numbers["seconds"]))
+        elif kind in ("dynamic", "sudden-dynamic"):
+            events["dynamics"].append((numbers["arrives"], numbers["new"]))
+        elif kind == "fermata":
+            events["fermatas"].append(one["from"])
+        elif kind == "repeat":
+            events["repeats"].append(label_of(one["to"]))
+    # The list is in the order in which things start; a gradual dynamic starts earlier than it arrives.
+    return events
+
+
+def heard(reading):
+    """Give the same events from music21."""
+    meters, keys = changes(reading)
+    return {
+        "meters": meters, "keys": keys, "tempi": tempi(reading), "playing": playing(reading),
+        "dynamics": levels(reading), "fermatas": fermatas(reading), "repeats": repeats(reading),
+    }
+
+
+def near(one, other):
+    """Tell whether two events are the same, seconds and tempi within the tolerance."""
+    if not isinstance(one, tuple):
+        return one == other
+    return len(one) == len(other) and all(
+        abs(a - b) <= TOLERANCE if isinstance(a, float) and isinstance(b, float) else a == b
+        for a, b in zip(one, other))
+
+
+def shown(event):
+    """Write an event; seconds to the microsecond."""
+    parts = event if isinstance(event, tuple) else (event,)
+    return " ".join(f"{one:.6f}" if isinstance(one, float) else str(one) for one in parts)
+
+
+def differences(ours, theirs):
+    """Give what one list has and the other lacks, as lines."""
+    theirs, lines = list(theirs), []
+    for one in ours:
+        match = next((other for other in theirs if near(one, other)), None)
+        if match is None:
+            lines.append(f"only ours: {shown(one)}")
+        else:
+            theirs.remove(match)
+    return lines + [f"only theirs: {shown(one)}" for one in theirs]
+
+
+def whole_line(score):
+    """Give lengths, meters and tempo marks of all parts together."""
+    parts = [list(part.getElementsByClass(stream.Measure)) for part in score.parts]
+    lengths = [by_music21.measure_lengths(measures) for measures in parts]
+    line, meter = Timeline(), "4/4"
+    for index in range(max(len(measures) for measures in parts)):
+        column = [measures[index] for measures in parts if index < len(measures)]
+        signature = next((one.timeSignature for one in column if one.timeSignature), None)
+        meter = by_music21.meter_text(signature) if signature is not None else meter
+        line.labels.append(by_music21.label(column[0]))
+        line.meters.append(meter)
+        line.lengths.append(merged_length([each[index] for each in lengths if index < len(each)], meter))
+        for measure in column:
+            line.marks += [(index, offset, speed) for offset, speed in by_music21.tempo_marks(measure)]
+    return line
+
+
+def parsed(path, offsets_on=True):
+    """Read a score with music21, quietly, without offsets back, or without any; give it, the ids of
+    its parts and how many offsets were taken out."""
+    root = walk.read_document(path)
+    taken = 0
+    for direction in root.iter("direction"):
+        offset = direction.find("offset")
+        if offset is not None and (float(offset.text) < 0 or not offsets_on):
+            direction.remove(offset)
+            taken += 1
+    text = ElementTree.tostring(root, encoding="unicode")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        score = converter.parseData(text, format="musicxml")
+    return score, [one.get("id") for one in root.findall("part-list/score-part")], taken
+
+
+def read_rows():
+    """Read the table of allowed differences: file, part, quantity, the line, the reason."""
+    rows = [line.split("\t") for line in TABLE.read_text(encoding="utf-8").splitlines()]
+    return [row for row in rows if row[0] and not row[0].startswith("#")]
+
+
+def checks(command):
+    """Give (name, problems) of each kind of event in each part, and how many were compared."""
+    folder = Path(music21.__file__).parent / "corpus"
+    compared, rows, used = dict.fromkeys(told([]), 0), read_rows(), []
+    for path in [folder / name for name in FILES] + [scores.EXAMPLES / name for name in OWN]:
+        name = path.name if path.parent == scores.EXAMPLES else str(path.relative_to(folder))
+        score, ids, taken = parsed(path)
+        line = whole_line(score)
+        bare = parsed(path, False)[0] if any(row[0] == name for row in rows) else None
+        yield f"{name}: watched without {taken} offsets back", []
+        for index, part in enumerate(ids):
+            ours, theirs = told(ask(command, path, part)), heard(Reading(score, index, line))
+            consent = heard(Reading(bare, index, line)) if bare is not None else theirs
+            for quantity in ours:
+                compared[quantity] += len(theirs[quantity])
+                found = differences(ours[quantity], theirs[quantity])
+                doubtful = differences(ours[quantity], consent[quantity])
+                allowed = {row[3]: row for row in rows if row[:3] == [name, part, quantity]}
+                good = [one for one in found if one in allowed and one not in doubtful]
+                used += [allowed[one] for one in good]
+                standing = [one for one in found if one not in good]
+                yield f"{name} {part}: watched {quantity}, music21", standing
+    for row in rows:
+        yield f"{row[0]} {row[1]}: row of the watch table", [] if row in used else [f"not used: {row[3]}"]
+    for quantity, count in compared.items():
+        yield f"watched {quantity}: {count} compared", [] if count else ["nothing to compare"]
+
+
+def self_checks():
+    """Give (name, whether it holds): the comparison sees what is missing, added or late."""
+    one = [("3 beat 1", "to-pizz", 1.5), ("9 beat 2", "to-arco", 0.5)]
+    yield "watch: equal lists do not differ", differences(one, list(one)) == []
+    yield "watch: a missing event is seen", len(differences(one[:1], one)) == 1
+    yield "watch: an added event is seen", len(differences(one, one[:1])) == 1
+    late = [one[0], ("9 beat 2", "to-arco", 0.50001)]
+    yield "watch: other seconds are seen", len(differences(late, one)) == 2
+    yield "watch: an example has its events", sorted(told([])) == sorted(
+        ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats"])
