@@ -25,6 +25,7 @@ mod rhythm;
 mod step;
 mod stretch;
 mod system;
+mod taps;
 mod tempo_map;
 
 pub use change::Change;
@@ -43,4 +44,5 @@ pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
+pub use taps::{LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps};
 pub use tempo_map::{TempoMap, TempoSegment};

@@ -26,8 +26,10 @@ mod events;
 mod kept;
 mod ladder;
 mod play;
+mod practised;
 mod spot;
 mod steps;
+mod taps;
 
 use wasm_bindgen::prelude::{JsError, wasm_bindgen};
 use web_sys::BaseAudioContext;
