@@ -1,4 +1,5 @@
-//! Everything by which a guide leaves: the one HTML file, the link, its QR code.
+//! Everything by which a guide leaves: the one HTML file, the link, its QR code, captions and
+//! chapters for a recording.
 //!
 //! Invariants of this room:
 //! - The same guide and the same player give the same bytes.
@@ -6,6 +7,8 @@
 //! - What is shown stands first, as plain HTML; scripts only add to it.
 #![forbid(unsafe_code)]
 
+mod captions;
+mod chapter;
 mod file_name;
 mod link;
 mod packed;
@@ -13,6 +16,7 @@ mod page;
 mod policy;
 mod qr;
 
+pub use captions::{MAX_OFFSET_HOURS, Offset, section_chapters, section_times, tip_captions};
 pub use file_name::file_name;
 pub use link::{Address, AddressError, Link, link, link_of_file};
 pub use page::{GUIDE_ID, PlayerFiles, guide_page};
