@@ -16,6 +16,7 @@ mod packed;
 mod page;
 mod policy;
 mod qr;
+mod wav;
 
 pub use captions::{MAX_OFFSET_HOURS, Offset, section_chapters, section_times, tip_captions};
 pub use file_name::file_name;
@@ -23,3 +24,4 @@ pub use link::{Address, AddressError, Link, link, link_of_file};
 pub use midi::{MAX_DRIFT_SECONDS, MAX_STEP_SECONDS, MAX_TICKS, MidiError, midi_file};
 pub use page::{GUIDE_ID, PlayerFiles, guide_page};
 pub use qr::{QrError, QrPicture, WIDTH_MM, qr_picture};
+pub use wav::{ClickTrack, MAX_CLICK_HOURS, SampleRate, click_track};

@@ -205,7 +205,7 @@ fn moving(number: usize) -> Guide {
         .map(|index: usize| {
             let kind = index + number;
             let mut measure = Measure::labelled(&index.to_string());
-            if kind % 3 == 0 {
+            if kind.is_multiple_of(3) {
                 measure.meter = meters[kind % meters.len()].parse().ok();
             }
             if kind % 5 == 1 {
