@@ -9,6 +9,7 @@
 
 mod captions;
 mod chapter;
+mod class;
 mod file_name;
 mod link;
 mod midi;
@@ -17,11 +18,14 @@ mod page;
 mod policy;
 mod qr;
 mod wav;
+mod zip;
 
 pub use captions::{MAX_OFFSET_HOURS, Offset, section_chapters, section_times, tip_captions};
+pub use class::{HandOut, MAX_FILES, class_files};
 pub use file_name::file_name;
 pub use link::{Address, AddressError, Link, link, link_of_file};
 pub use midi::{MAX_DRIFT_SECONDS, MAX_STEP_SECONDS, MAX_TICKS, MidiError, midi_file};
 pub use page::{GUIDE_ID, PlayerFiles, guide_page};
 pub use qr::{QrError, QrPicture, WIDTH_MM, qr_picture};
 pub use wav::{ClickTrack, MAX_CLICK_HOURS, SampleRate, click_track};
+pub use zip::zip;
