@@ -1,5 +1,5 @@
 //! Everything by which a guide leaves: the one HTML file, the link, its QR code, captions and
-//! chapters for a recording.
+//! chapters for a recording, MIDI, a click track, all parts in a zip.
 //!
 //! Invariants of this room:
 //! - The same guide and the same player give the same bytes.
