@@ -29,6 +29,7 @@ import hand_out
 import midi_read
 import orders
 import ours
+import schema
 import scores
 import self_check
 import strengths
@@ -45,7 +46,7 @@ HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "ord
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
 #: What asks the command about guides of its own, and knows checks of itself.
 GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all,
-                hand_out]
+                hand_out, schema]
 
 
 class Tally:
