@@ -51,8 +51,9 @@ pub fn class_files(guides: &[Guide], player: &PlayerFiles<'_>) -> Result<Vec<Han
     // The first name is that of the list, so no guide takes it.
     let index = names.free(INDEX);
     let mut files = Vec::with_capacity(count + 1);
-    let mut listed: Vec<Vec<(String, String)>> = Vec::with_capacity(guides.len());
+    let mut pieces: Vec<Piece<'_>> = Vec::new();
     for guide in guides {
+        let (title, composer) = (guide.title.trim(), guide.composer.trim());
         let mut rows = Vec::new();
         for (part, own) in parts_of(guide) {
             let name = names.free(&file_name(guide, part));
@@ -63,11 +64,33 @@ pub fn class_files(guides: &[Guide], player: &PlayerFiles<'_>) -> Result<Vec<Han
                 bytes: page.into_bytes(),
             });
         }
-        listed.push(rows);
+        match pieces.last_mut() {
+            Some(last) if (last.title, last.composer) == (title, composer) => {
+                last.rows.extend(rows);
+            }
+            _ => pieces.push(Piece {
+                title,
+                composer,
+                rows,
+            }),
+        }
     }
-    let page = index_page(guides, &listed).into_string();
+    let words = guides.first().map_or_else(
+        || Words::of(Language::default(), MeasureWord::default()),
+        Page::words_for,
+    );
+    let page = index_page(&pieces, &words).into_string();
     files.insert(0, HandOut::new(&index, page.into_bytes()));
     Ok(files)
+}
+
+/// What is listed under one heading: the parts of a piece, also from guides of their own
+/// that follow each other.
+struct Piece<'a> {
+    title: &'a str,
+    composer: &'a str,
+    /// What each link says, and the name of its file.
+    rows: Vec<(String, String)>,
 }
 
 /// Gives each part of a guide with the guide for it; the guide itself where it has none.
@@ -118,13 +141,9 @@ const STYLE: &str = "html{color-scheme:light dark;font:1.125rem/1.5 system-ui,sa
 body{margin:0 auto;max-width:40rem;padding:1rem}li{margin:.25rem 0}\
 a{display:inline-block;min-height:1.75rem;padding:.25rem 0}";
 
-fn index_page(guides: &[Guide], listed: &[Vec<(String, String)>]) -> Markup {
-    let words = guides.first().map_or_else(
-        || Words::of(Language::default(), MeasureWord::default()),
-        Page::words_for,
-    );
-    let heading = match guides {
-        [guide] if !guide.title.trim().is_empty() => guide.title.trim(),
+fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {
+    let heading = match pieces {
+        [piece] if !piece.title.is_empty() => piece.title,
         _ => words.get(Word::Guides),
     };
     html! {
@@ -142,15 +161,15 @@ fn index_page(guides: &[Guide], listed: &[Vec<(String, String)>]) -> Markup {
             body {
                 main {
                     h1 { (heading) }
-                    @for (guide, rows) in guides.iter().zip(listed) {
-                        @if guides.len() > 1 && !guide.title.trim().is_empty() {
-                            h2 { (guide.title.trim()) }
+                    @for piece in pieces {
+                        @if pieces.len() > 1 && !piece.title.is_empty() {
+                            h2 { (piece.title) }
                         }
-                        @if !guide.composer.trim().is_empty() {
-                            p { (guide.composer.trim()) }
+                        @if !piece.composer.is_empty() {
+                            p { (piece.composer) }
                         }
                         ul {
-                            @for (label, name) in rows {
+                            @for (label, name) in &piece.rows {
                                 li { a href=(encoded(name)) { (label) } }
                             }
                         }
@@ -259,6 +278,20 @@ mod tests {
         );
         assert_eq!(saved(&files[4]), guides[1]);
         assert_eq!(class_files(&guides, &PLAYER).unwrap(), files);
+    }
+
+    #[test]
+    fn guides_of_one_piece_stand_together() {
+        let guides = [
+            guide("a", "Fog Bank", &["Viola"]),
+            guide("b", " Fog Bank", &["Cello"]),
+        ];
+        let page = index_of(&class_files(&guides, &PLAYER).unwrap());
+        assert!(page.contains("<h1>Fog Bank</h1>") && !page.contains("<h2>"));
+        assert_eq!(
+            (page.matches("<ul>").count(), page.matches("<li>").count()),
+            (1, 2)
+        );
     }
 
     #[test]

@@ -47,15 +47,19 @@ pub enum MidiError {
 
 impl fmt::Display for MidiError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (Self::TooFine { measure } | Self::TooSlow { measure }) = self;
+        match measure.as_str() {
+            "" => f.write_str("a measure without a number: ")?,
+            label => write!(f, "measure {label}: ")?,
+        }
         match self {
-            Self::TooFine { measure } => write!(
+            Self::TooFine { .. } => write!(
                 f,
-                "measure {measure}: its fractions need more than {MAX_TICKS} ticks a quarter note, the most that MIDI has"
+                "its fractions need more than {MAX_TICKS} ticks a quarter note, the most that MIDI has"
             ),
-            Self::TooSlow { measure } => write!(
-                f,
-                "measure {measure}: MIDI has no tempo slower than 16.8 seconds a quarter note"
-            ),
+            Self::TooSlow { .. } => {
+                f.write_str("MIDI has no tempo slower than 16.8 seconds a quarter note")
+            }
         }
     }
 }
