@@ -13,6 +13,7 @@
 
 mod change;
 mod click;
+mod click_sound;
 mod count;
 mod cue;
 mod order;
@@ -30,6 +31,7 @@ mod tempo_map;
 
 pub use change::Change;
 pub use click::{Click, CountIn};
+pub use click_sound::{ClickSound, click_samples};
 pub use count::{Count, counts_of, suggested_beat};
 pub use cue::{Cue, CueLine, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};

@@ -1,7 +1,7 @@
 //! Clicks in the browser: one context, one gain for each run, a source for each click.
 
-use crate::click_sound::{ClickSound, click_samples};
 use crate::clock::on_grid;
+use cueleaf_plan::{ClickSound, click_samples};
 use cueleaf_time::Level;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};

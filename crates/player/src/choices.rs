@@ -3,11 +3,10 @@
 
 use crate::app::App;
 use crate::audio::{Sounding, can_buzz};
-use crate::click_sound::ClickSound;
 use crate::ladder::{self, Ladder};
 use crate::schedule::Laps;
 use crate::{dom, kept, play};
-use cueleaf_plan::{Between, ClickChoice, ClickOn};
+use cueleaf_plan::{Between, ClickChoice, ClickOn, ClickSound};
 use cueleaf_time::Level;
 
 /// What the page knows of choices beyond what its fields hold.

@@ -11,7 +11,6 @@
 //! - What is read from storage or from the page around is hostile until checked.
 //! - No request, ever.
 
-pub mod click_sound;
 pub mod clock;
 pub mod json;
 pub mod reader;

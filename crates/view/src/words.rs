@@ -183,6 +183,8 @@ words! {
         LanguageTag: "en",
         HowToOpen: "No buttons here? Then this is only a preview. Save the file and open it in a web browser to hear the clicks and count along. Everything can also be read and printed as it is.",
         OpenByLink: "Or open this guide by its link.",
+        Guides: "Practice guides",
+        UnpackFirst: "If nothing opens, unpack the zip file first, then open this page from the folder.",
         TeacherSays: "From your teacher",
         WholePiece: "The whole piece",
         AtAGlance: "At a glance",
