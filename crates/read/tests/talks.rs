@@ -2,8 +2,7 @@
 //!
 //! A statement matches a label of its kind with the same cue, place and value, one label each.
 //! A tip matches by cue (one more or less), place, topic, and when at least half of the words
-//! of each excerpt are in the other. How often a place is right decides all else, so a
-//! statement at a wrong place counts as wrong.
+//! of the shorter excerpt are in the other. A statement at a wrong place counts as wrong.
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
@@ -85,7 +84,7 @@ fn point(point: &Point) -> Value {
         Point::Mark { mark, measures } => json!({ "mark": mark, "bars": measures }),
         Point::End { before: 0 } => json!({ "end": true }),
         Point::End { before } => json!({ "end": true, "bars": -i64::from(*before) }),
-        Point::Start => json!({ "start": true }),
+        Point::Start => Value::Null,
         Point::Pickup(None) => json!({ "pickup": true }),
         Point::Pickup(Some(target)) => {
             let mut value = self::point(target);
@@ -95,7 +94,9 @@ fn point(point: &Point) -> Value {
     }
 }
 
+/// The start of the piece has no name in the labels: it is where no place was named yet.
 fn place(said: Option<&Said>) -> (Value, Value) {
+    let said = said.filter(|said| said.from != Point::Start);
     let from = said.map_or(Value::Null, |said| point(&said.from));
     let to = said.and_then(|said| said.to.as_ref());
     (from, to.map_or(Value::Null, point))
@@ -152,7 +153,8 @@ fn matches(label: &Item, own: &Item) -> bool {
     same && label.line == own.line && label.words == own.words
 }
 
-/// Tells whether at least half of the words of each are in the other.
+/// Tells whether at least half of the words of one are in the other, since where an excerpt
+/// begins and ends is a matter of taste.
 fn overlap(one: &[String], other: &[String]) -> bool {
     let mut left = other.to_vec();
     let common = one
@@ -162,7 +164,7 @@ fn overlap(one: &[String], other: &[String]) -> bool {
             found.map(|index| left.swap_remove(index)).is_some()
         })
         .count();
-    2 * common >= one.len().max(other.len())
+    common > 1 && 2 * common >= one.len().min(other.len())
 }
 
 #[derive(Debug, Default, Clone, Copy)]

@@ -46,7 +46,7 @@ fn advice(
 ) -> Option<Advice> {
     let mut condition = None;
     let mut start = None;
-    for (from, to) in clauses(language, words, sentence) {
+    for (from, to) in clauses(language, words, sentence, heard) {
         let first = after_leads(language, words, from, to, heard);
         if is_advice(language, words, first, to, heard) {
             start = Some(condition.unwrap_or(first));
@@ -72,7 +72,12 @@ fn advice(
 }
 
 /// Cuts a sentence at its commas, and where an order is joined to what has no subject.
-fn clauses(language: &Language, words: &[Word], sentence: Sentence) -> Vec<(usize, usize)> {
+fn clauses(
+    language: &Language,
+    words: &[Word],
+    sentence: Sentence,
+    heard: &Heard<'_>,
+) -> Vec<(usize, usize)> {
     let advising = &language.advising;
     let mut clauses = Vec::new();
     let mut from = sentence.from;
@@ -81,7 +86,7 @@ fn clauses(language: &Language, words: &[Word], sentence: Sentence) -> Vec<(usiz
         let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
         let joined = one_of(words, next, advising.joins)
             && any_phrase(words, next + 1, advising.orders) > 0
-            && !(from..next).any(|at| one_of(words, at, advising.subjects));
+            && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
         if comma || joined || next == sentence.to {
             clauses.push((from, next));
             from = next;
@@ -90,7 +95,16 @@ fn clauses(language: &Language, words: &[Word], sentence: Sentence) -> Vec<(usiz
     clauses
 }
 
-/// Passes over what leads in, and the places: "so in measure 29".
+/// Gives the end of the last fact or place in a range, up to which everything is said.
+fn settled(heard: &Heard<'_>, from: usize, to: usize) -> usize {
+    let facts = heard.facts.iter().map(|(_, end, _)| *end);
+    let ends = facts.chain(heard.places.iter().map(|(_, end)| *end));
+    ends.filter(|end| (from..=to).contains(end))
+        .max()
+        .unwrap_or(from)
+}
+
+/// Passes over what leads in, the places and the facts: "so in measure 29", "forte,".
 fn after_leads(
     language: &Language,
     words: &[Word],
@@ -107,8 +121,10 @@ fn after_leads(
             .iter()
             .find(|(own, _)| *own == at || joint > 0 && *own > at && *own <= at + joint);
         let lead = any_phrase(words, at, language.advising.leads);
+        let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
+        let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
         match place {
-            Some((_, end)) => at = *end,
+            Some((_, end)) => at = end,
             None if lead > 0 => at += lead,
             None => break,
         }

@@ -171,9 +171,8 @@ pub(super) const ENGLISH: Language = Language {
     start: &[
         "the beginning",
         "the very beginning",
-        "the opening",
-        "the top",
         "the very start",
+        "from the top",
     ],
     at: &[
         "at", "in", "from", "of", "into", "by", "on to", "around", "and", "then",
@@ -299,7 +298,7 @@ pub(super) const ENGLISH: Language = Language {
         "tempo primo",
     ],
     per_minute: &["beats per minute", "beats a minute", "bpm"],
-    to_the: &["to the", "for the", "for a"],
+    to_the: &["on the", "to the", "for the", "for a"],
     bar_of: &[
         "a bar of",
         "a measure of",
@@ -370,6 +369,8 @@ pub(super) const ENGLISH: Language = Language {
         ("ff", "ff"),
         ("ppp", "ppp"),
         ("fff", "fff"),
+        ("double forte", "ff"),
+        ("double piano", "pp"),
         ("sforzando", "sfz"),
         ("subito piano", "p"),
         ("crescendo", "crescendo"),
@@ -414,6 +415,13 @@ pub(super) const ENGLISH: Language = Language {
     ],
     ours: &["we", "you", "our", "your", "us", "my"],
     sections: &[
+        "vamp",
+        "riff",
+        "groove",
+        "outro",
+        "refrain",
+        "cadenza",
+        "variation",
         "section",
         "part",
         "tune",
@@ -451,8 +459,8 @@ pub(super) const ENGLISH: Language = Language {
     ],
     hanging: &[
         "the", "a", "an", "of", "to", "and", "in", "at", "from", "with", "for", "your", "our",
-        "is", "are", "it's", "you", "we", "that's", "then", "so", "or", "but", "by", "on",
-        "measure", "bar", "measures", "bars", "letter", "i", "not", "into", "don't", "very", "as",
+        "is", "are", "it's", "you", "we", "that's", "then", "so", "or", "but", "by", "measure",
+        "bar", "measures", "bars", "letter", "i", "not", "into", "don't", "very", "as",
     ],
     misheard: &[
         ("pits", "pizz"),

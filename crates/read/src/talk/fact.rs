@@ -203,9 +203,10 @@ fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<
         && [2, 4, 8, 16].contains(&lower)
         && !(counting(before)
             || counting(after)
-                && words
-                    .get(at + count)
-                    .is_none_or(|own| own.pause == Pause::None))
+                && words.get(at + count).is_none_or(|own| {
+                    own.pause == Pause::None
+                        && after.is_none_or(|after| after.caption == own.caption)
+                }))
         && any_phrase(words, at + 1 + count, language.counted_by_two) == 0;
     fits.then(|| (format!("{upper}/{lower}"), 1 + count))
 }

@@ -155,6 +155,13 @@ pub fn listen(captions: &[Caption]) -> Talk {
                 here = place.clone();
                 (What::Place, Some(place.clone()))
             }
+            Heard::Section(place, name) => {
+                let what = What::Fact {
+                    kind: FactKind::Section,
+                    value: name.clone(),
+                };
+                (what, Some(place.clone()))
+            }
             Heard::Fact(kind, value) => {
                 let what = What::Fact {
                     kind: *kind,
@@ -187,6 +194,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
         match &event.what {
             Heard::Place(_) => places.push((from, to)),
             Heard::Fact(kind, _) => facts.push((from, to, topic_of(*kind))),
+            Heard::Section(..) => {}
         }
     }
     let heard = advice::Heard {
@@ -229,6 +237,8 @@ struct Event {
 enum Heard {
     Place(Said),
     Fact(FactKind, String),
+    /// The name of a stretch, which is near it and not always before it.
+    Section(Said, String),
 }
 
 fn events(language: &Language, words: &[Word]) -> Vec<Event> {
@@ -279,7 +289,9 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
         {
             let (from, to) = (old.at + old.words, event.at);
             let near = to.saturating_sub(from) <= CORRECTING_WORDS;
-            let taken_back = (from..=to).any(|at| any_phrase(words, at, language.corrects) > 0);
+            // "No flats" takes nothing back, "no, 42" does.
+            let to = to + usize::from(matches!(event.what, Heard::Place(_)));
+            let taken_back = (from..to).any(|at| any_phrase(words, at, language.corrects) > 0);
             let completed = index + 1 == kept.len() && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {
@@ -324,7 +336,7 @@ fn keep_start(old: &Heard, new: &mut Heard) {
 fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event> {
     let stretch = |event: &&Event| matches!(&event.what, Heard::Place(place) if place.to.is_some());
     let near = |at: usize, count: usize| {
-        events.iter().filter(stretch).any(|event| {
+        events.iter().filter(stretch).find(|event| {
             let (from, to) = (event.at, event.at + event.words);
             from <= at + count + NEAR_WORDS && at <= to + NEAR_WORDS
         })
@@ -332,11 +344,14 @@ fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event>
     (0..words.len())
         .filter_map(|at| {
             let (name, count) = fact::section(language, words, at)?;
-            near(at, count).then_some(Event {
+            let Heard::Place(place) = &near(at, count)?.what else {
+                return None;
+            };
+            Some(Event {
                 at,
                 words: count,
                 confidence: 0.7,
-                what: Heard::Fact(FactKind::Section, name),
+                what: Heard::Section(place.clone(), name),
             })
         })
         .collect()
@@ -370,7 +385,7 @@ fn place_of(events: &[Event], sentences: &[Sentence], at: usize, words: usize) -
     let places = || {
         events.iter().filter_map(|event| match &event.what {
             Heard::Place(place) => Some((event.at, place)),
-            Heard::Fact(..) => None,
+            Heard::Fact(..) | Heard::Section(..) => None,
         })
     };
     let from = sentence.map_or(0, |own| own.from);

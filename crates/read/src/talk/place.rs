@@ -362,8 +362,16 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     let divided = words
         .get(next - 1)
         .is_some_and(|word| word.pause > Pause::None || begins(words, next));
-    // A number by itself stands where a sentence begins: "Fifty-three. It is a bar of two."
-    if joint == 0 && !(divided && begins(words, at)) {
+    // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
+    // where a caption does, "fifty-three you have the tune".
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    let opens = begins(words, at)
+        || at
+            .checked_sub(1)
+            .is_some_and(|own| caption(own) != caption(at));
+    let free = any_phrase(words, next, language.counted) == 0;
+    let divided = divided || free && joint == 0 && one_of(words, next, language.advising.subjects);
+    if joint == 0 && !(divided && opens) {
         return None;
     }
     let small = value < SMALL && corrects == 0 && !begins(words, at);

@@ -159,12 +159,13 @@ pub(super) fn begins(words: &[Word], at: usize) -> bool {
         .is_none_or(|before| before.pause == Pause::Stop)
 }
 
-/// Tells whether one of some phrases ends right before an index, in the same clause.
+/// Tells whether one of some phrases ends right before an index, in the same clause and caption.
 pub(super) fn follows(words: &[Word], at: usize, phrases: &[&str]) -> bool {
     let joined = at
         .checked_sub(1)
         .and_then(|before| words.get(before))
-        .is_some_and(|before| before.pause == Pause::None);
+        .zip(words.get(at))
+        .is_some_and(|(before, own)| before.pause == Pause::None && before.caption == own.caption);
     joined
         && phrases.iter().any(|own| {
             let count = own.split(' ').count();
