@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-const FILES: [&str; 4] = ["1.vtt", "2.srt", "3.vtt", "5.vtt"];
+const FILES: [&str; 6] = ["1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt"];
 
 /// One statement, understood or labelled.
 #[derive(Debug)]

@@ -9,6 +9,9 @@ use cueleaf_guide::Topic;
 const LEAST_WORDS: usize = 3;
 const EXCERPT: usize = 240;
 
+/// The weight of a word that tells by itself what an advice is about.
+const TELLING: u32 = 3;
+
 /// An advice.
 pub(super) struct Advice {
     pub(super) from: usize,
@@ -55,9 +58,14 @@ fn advice(
         let conditional = any_phrase(words, first, language.advising.conditions) > 0;
         condition = conditional.then_some(first);
     }
-    let from = start.or_else(|| verbless(language, words, sentence, heard))?;
+    let without = verbless(language, words, sentence, heard);
+    let from = start.into_iter().chain(without).min()?;
     let own = words.get(from..sentence.to)?;
-    if own.len() < LEAST_WORDS {
+    // "Play out": a few words are enough when one of them tells all.
+    let telling = |at: usize| {
+        entry(own, at, language.advising.topics).is_some_and(|((_, weight), _)| weight >= TELLING)
+    };
+    if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
         return None;
     }
     let topic = topic_of(language, own)
@@ -149,6 +157,9 @@ fn is_advice(
             .iter()
             .filter(|(own, end, _)| *own < to && *end > from)
     };
+    if any_phrase(words, from, advising.no_orders) > 0 {
+        return false;
+    }
     if any_phrase(words, from, advising.orders) > 0 {
         // An order that only states a fact is one: "play pizz".
         let stated: usize = facts().map(|(own, end, _)| end - own).sum();

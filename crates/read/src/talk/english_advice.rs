@@ -46,6 +46,8 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     orders: &[
         "dont",
+        "beat",
+        "grab",
         "articulate",
         "stagger",
         "keep",
@@ -193,6 +195,7 @@ pub(super) const ADVISING: Advising = Advising {
         "come off",
         "come down",
     ],
+    no_orders: &["let me", "let us see", "have a", "see you"],
     duties: &[
         "you wanna",
         "wanna",
@@ -253,7 +256,7 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     it: &["it", "them"],
     verbless: &[
-        "bow", "bows", "hair", "stroke", "strokes", "wrist", "fingers", "elbow",
+        "ready", "bow", "bows", "hair", "stroke", "strokes", "wrist", "fingers", "elbow",
     ],
     finite: &[
         "is", "are", "was", "were", "be", "has", "have", "had", "goes", "go", "comes", "come",
@@ -263,6 +266,8 @@ pub(super) const ADVISING: Advising = Advising {
         "i", "you", "we", "they", "he", "she", "lasts", "means", "makes", "gets", "get", "got",
     ],
     topics: &[
+        ("grab", (Topic::GetReady, 3)),
+        ("say", (Topic::Count, 1)),
         ("air", (Topic::Sound, 2)),
         ("double forte", (Topic::Sound, 2)),
         ("down-bow", (Topic::Bow, 3)),

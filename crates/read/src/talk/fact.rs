@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins, entry, follows, one_of};
+use super::word::{Pause, Word, any_phrase, begins, entry, follows, goes_on, one_of};
 
 /// The kinds of facts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,11 +82,17 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
         .or_else(|| dynamic(language, words, at).map(sure(FactKind::Dynamic)))
 }
 
+/// The value of a tempo that is the one before.
+const SAME: &str = "same";
+
 /// "quarter note equals 96", "dotted quarter is about 66", "96 to the quarter", "the same speed".
 fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let same = any_phrase(words, at, language.same);
     if same > 0 {
-        return Some(("same".to_owned(), same));
+        // "The old tempo, quarter equals 96": the number says it.
+        let numbered = tempo(language, words, at + same).filter(|(value, _)| value != SAME);
+        let same_only = (SAME.to_owned(), same);
+        return Some(numbered.map_or(same_only, |(value, count)| (value, same + count)));
     }
     let note = |at: usize| {
         let dotted = usize::from(
@@ -108,7 +114,10 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         let equals = any_phrase(words, next, language.equals);
         if equals > 0 {
             next += equals;
-            next += any_phrase(words, next, language.about);
+            // "A" may be about, and may begin a number: "a hundred".
+            if number(language, words, next).is_none() {
+                next += any_phrase(words, next, language.about);
+            }
             let (value, count) = number(language, words, next)?;
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
@@ -179,7 +188,7 @@ fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<
             return Some((meter, of + count));
         }
         let (upper, count) = number(language, words, at + of)?;
-        let free = any_phrase(words, at + of + count, language.counted) == 0;
+        let free = goes_on(words, at + of + count, language.counted) == 0;
         return ((2..=7).contains(&upper) && free).then(|| (upper.to_string(), of + count));
     }
     // Two numbers said side by side; the first must not be part of a larger number.
@@ -225,9 +234,11 @@ fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)
         let accidental = entry(words, at + 1, language.accidentals);
         let skip = accidental.map_or(0, |(_, count)| count);
         // "a major thing" is no key.
-        let letter = word.said != language.a || skip > 0 || follows(words, at, language.key_before);
-        if let Some((mode, count)) = entry(words, at + 1 + skip, language.modes).filter(|_| letter)
-        {
+        let alone = word.said != language.a
+            || skip > 0
+            || follows(words, at, language.key_before)
+            || any_phrase(words, at + 2, language.key_after) > 0;
+        if let Some((mode, count)) = entry(words, at + 1 + skip, language.modes).filter(|_| alone) {
             let letter = word.said.to_uppercase();
             let accidental = accidental.map_or(String::new(), |(name, _)| format!(" {name}"));
             return Some((format!("{letter}{accidental} {mode}"), 1 + skip + count));
@@ -259,6 +270,10 @@ fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, us
 /// Tells whether what is said at an index is for the player spoken to: in "the cellos have the
 /// forte" it is not.
 fn is_ours(language: &Language, words: &[Word], at: usize) -> bool {
+    // "The bass pizzicato".
+    if follows(words, at, language.others) {
+        return false;
+    }
     for before in (0..at).rev().take(NEAR_OTHERS) {
         if words
             .get(before)

@@ -28,7 +28,7 @@ use cueleaf_guide::Topic;
 use english::ENGLISH;
 use sentence::{Sentence, sentences};
 use table::Language;
-use word::{Word, any_phrase, follows};
+use word::{Pause, Word, any_phrase, follows};
 
 /// What a talk was understood to say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -254,6 +254,12 @@ fn events(language: &Language, words: &[Word]) -> Vec<Event> {
                 Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
             });
         let Some((count, confidence, what)) = found else {
+            // "Bar 120, arco to the end": the place goes as far.
+            if free == at
+                && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
+            {
+                place.to = Some(to);
+            }
             at += 1;
             continue;
         };
@@ -275,6 +281,23 @@ fn events(language: &Language, words: &[Word]) -> Vec<Event> {
     events
 }
 
+/// Gives the place that the last fact is at, when it has no end yet.
+fn open_place(events: &mut [Event]) -> Option<&mut Said> {
+    match events {
+        [.., place, fact] => match (&mut place.what, &fact.what) {
+            (Heard::Place(place), Heard::Fact(..)) if place.to.is_none() => Some(place),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// "to the end".
+fn to_end(language: &Language, words: &[Word], at: usize) -> Option<Point> {
+    let to = any_phrase(words, at, language.to);
+    (to > 0 && any_phrase(words, at + to, language.the_end) > 0).then_some(Point::End { before: 0 })
+}
+
 /// Leaves out what the speaker took back, "measure 40, no sorry, measure 42", and what was said
 /// again with its end: "bar 84, this is the coda, 84 to the end". The statement begins where
 /// it was first tried.
@@ -291,7 +314,7 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
             let near = to.saturating_sub(from) <= CORRECTING_WORDS;
             // "No flats" takes nothing back, "no, 42" does.
             let to = to + usize::from(matches!(event.what, Heard::Place(_)));
-            let taken_back = (from..to).any(|at| any_phrase(words, at, language.corrects) > 0);
+            let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
             let completed = index + 1 == kept.len() && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {
@@ -306,6 +329,18 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
     }
     kept.sort_by_key(|event| event.at);
     kept
+}
+
+/// Tells whether a word takes back what was said before what is said at another index: "no,"
+/// does, and "no" right before it, but not the one of "no accent".
+fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool {
+    let count = any_phrase(words, at, language.corrects);
+    let next = at + count;
+    let last = next.checked_sub(1).and_then(|last| words.get(last));
+    count > 0
+        && (next >= new
+            || last.is_some_and(|last| last.pause > Pause::None)
+            || any_phrase(words, next, language.corrects) > 0)
 }
 
 /// Tells whether a place is another with its end.

@@ -3,7 +3,7 @@
 use super::fact::is_meter;
 use super::number::{number, ordinal};
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins, nonzero, one_of};
+use super::word::{Pause, Word, any_phrase, begins, goes_on, nonzero, one_of};
 
 /// A place or a stretch as it was said; what it stands for in a road map is found later.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -155,7 +155,7 @@ fn last(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<
     let found = point(language, words, at).or_else(|| match from {
         Point::Measure { .. } if !is_meter(language, words, at) => {
             let (value, count) = number(language, words, at)?;
-            (any_phrase(words, at + count, language.counted) == 0)
+            (goes_on(words, at + count, language.counted) == 0)
                 .then_some((measure(value, None), count))
         }
         Point::Mark { .. } => letter(words, at).map(|mark| (Point::Mark { mark, measures: 0 }, 1)),
@@ -227,7 +227,7 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
     let named = any_phrase(words, next, language.measure);
     let (value, count) = number(language, words, next + named)?;
     // "the first beat of two" is no measure; a number of more than one figure is.
-    if named == 0 && value < SMALL && any_phrase(words, next + count, language.counted) > 0 {
+    if named == 0 && value < SMALL && goes_on(words, next + count, language.counted) > 0 {
         return None;
     }
     (beat <= 16).then_some((measure(value, Some(beat)), next + named + count - at))
@@ -330,6 +330,11 @@ fn letter(words: &[Word], at: usize) -> Option<String> {
 fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let end = any_phrase(words, at, language.end);
     if end > 0 {
+        if let Some((value, count)) = number(language, words, at + end)
+            && !begins(words, at + end)
+        {
+            return Some((measure(value, None), end + count));
+        }
         // "The last bar is measure 96": the number says it.
         let numbered = (at + end..at + end + 3)
             .any(|next| any_phrase(words, next, language.measure) > 0 && !begins(words, next));
@@ -355,7 +360,7 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         return None;
     }
     if let Some((to, more)) = until(language, words, next, &from)
-        && any_phrase(words, next + more, language.counted) == 0
+        && goes_on(words, next + more, language.counted) == 0
     {
         return Some((Said { from, to: Some(to) }, next + more - at));
     }
@@ -369,13 +374,13 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         || at
             .checked_sub(1)
             .is_some_and(|own| caption(own) != caption(at));
-    let free = any_phrase(words, next, language.counted) == 0;
+    let free = goes_on(words, next, language.counted) == 0;
     let divided = divided || free && joint == 0 && one_of(words, next, language.advising.subjects);
     if joint == 0 && !(divided && opens) {
         return None;
     }
     let small = value < SMALL && corrects == 0 && !begins(words, at);
-    if small || !divided && any_phrase(words, next, language.counted) > 0 {
+    if small || !divided && goes_on(words, next, language.counted) > 0 {
         return None;
     }
     Some((single(from), next - at))

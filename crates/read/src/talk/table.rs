@@ -87,6 +87,8 @@ pub(super) struct Language {
     pub(super) no_signs: Words,
     /// Before a key whose letter is also a word.
     pub(super) key_before: Words,
+    /// After it.
+    pub(super) key_after: Words,
     pub(super) plucks: Table<&'static str>,
     pub(super) dynamics: Table<&'static str>,
     /// The dynamics that grow or fade.
@@ -118,6 +120,8 @@ pub(super) struct Advising {
     pub(super) leads: Words,
     /// What begins an order.
     pub(super) orders: Words,
+    /// What begins as an order does and is none: "let me".
+    pub(super) no_orders: Words,
     /// What makes a wish or a duty, anywhere in a clause.
     pub(super) duties: Words,
     /// What begins a clause that belongs to the order after it: "if".

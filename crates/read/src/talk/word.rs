@@ -178,3 +178,17 @@ pub(super) fn follows(words: &[Word], at: usize, phrases: &[&str]) -> bool {
 pub(super) const fn nonzero(count: usize) -> Option<usize> {
     if count == 0 { None } else { Some(count) }
 }
+
+/// Tells how many words of the longest of some phrases go on from the word before an index,
+/// in the same clause.
+pub(super) fn goes_on(words: &[Word], at: usize, phrases: &[&str]) -> usize {
+    let joined = at
+        .checked_sub(1)
+        .and_then(|before| words.get(before))
+        .is_some_and(|before| before.pause == Pause::None);
+    if joined {
+        any_phrase(words, at, phrases)
+    } else {
+        0
+    }
+}
