@@ -2,7 +2,7 @@
 //!
 //! A statement matches a label of its kind with the same cue, place and value, one label each.
 //! A tip matches by cue (one more or less), place, topic, and when at least half of the words
-//! of the shorter excerpt are in the other. A statement at a wrong place counts as wrong.
+//! of each excerpt are in the other. A statement at a wrong place counts as wrong.
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
@@ -153,7 +153,7 @@ fn matches(label: &Item, own: &Item) -> bool {
     same && label.line == own.line && label.words == own.words
 }
 
-/// Tells whether at least half of the words of one are in the other, since where an excerpt
+/// Tells whether at least half of the words of each are in the other: where exactly an excerpt
 /// begins and ends is a matter of taste.
 fn overlap(one: &[String], other: &[String]) -> bool {
     let mut left = other.to_vec();
@@ -164,7 +164,7 @@ fn overlap(one: &[String], other: &[String]) -> bool {
             found.map(|index| left.swap_remove(index)).is_some()
         })
         .count();
-    common > 1 && 2 * common >= one.len().min(other.len())
+    2 * common >= one.len().max(other.len())
 }
 
 #[derive(Debug, Default, Clone, Copy)]

@@ -305,6 +305,10 @@ pub(super) fn section(language: &Language, words: &[Word], at: usize) -> Option<
                 .is_some_and(|word| word.pause == Pause::None)
         })
         .find(|next| one_of(words, *next, language.sections))?;
+    // "The trombone tune" names no stretch of this part.
+    if (at + 1..last).any(|own| one_of(words, own, language.others)) {
+        return None;
+    }
     let shown: Vec<&str> = words
         .get(at + 1..=last)?
         .iter()
