@@ -180,7 +180,8 @@ fn verbless(
     let from = after_leads(language, words, sentence.from, sentence.to, heard);
     let range = || from..sentence.to;
     let names = range().any(|at| one_of(words, at, advising.verbless));
-    let verb = range().any(|at| one_of(words, at, advising.finite));
+    let verb = any_phrase(words, from, advising.no_orders) > 0
+        || range().any(|at| one_of(words, at, advising.finite));
     let is_fact = |at: usize| {
         heard
             .facts

@@ -6,8 +6,8 @@ use cueleaf_guide::Topic;
 /// The words of advice in English.
 ///
 /// # Source
-/// Our decision: words that teachers say. No corpus was read; tuned on four of the
-/// talk-throughs in tests/cases/talk.
+/// Our decision: words that teachers say. No corpus was read; tuned on the talk-throughs
+/// in tests/cases/talk.
 pub(super) const ADVISING: Advising = Advising {
     leads: &[
         "so",

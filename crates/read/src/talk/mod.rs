@@ -9,6 +9,7 @@ mod advice;
 mod draft;
 mod english;
 mod english_advice;
+mod english_misheard;
 mod fact;
 mod mishear;
 mod number;

@@ -112,6 +112,14 @@ fn places_in_all_their_forms() {
             },
         ),
         ("the third bar of letter B", one(mark("B", 2))),
+        ("in the last bar, 66, it ends", measures(66, None, None)),
+        (
+            "measure 120, arco to the end",
+            Said {
+                from: measure(120, None),
+                to: Some(END),
+            },
+        ),
         ("the last chord is measure 96", measures(96, None, None)),
         ("then at 45 we slow down", measures(45, None, None)),
         ("from 12 to 16 keep still", measures(12, Some(16), None)),
@@ -147,6 +155,11 @@ fn a_place_that_was_taken_back_is_no_place() {
         places("from 64 to, um, 69, no, 68"),
         [measures(64, Some(68), None)]
     );
+    // Not every "no" takes something back.
+    assert_eq!(
+        places("measure 40 has no accent. Measure 42 does."),
+        [measures(40, None, None), measures(42, None, None)]
+    );
 }
 
 #[test]
@@ -176,6 +189,11 @@ fn facts_in_all_their_forms() {
         ("it is mezzo forte", "dynamic mf"),
         ("a crescendo begins", "dynamic crescendo"),
         ("the slow section is bars 9 to 12", "section slow section"),
+        (
+            "quarter equals a hundred and thirty two",
+            "tempo quarter=132",
+        ),
+        ("a major again", "key A major"),
         ("no flats, no sharps", "key no sharps or flats"),
     ] {
         assert_eq!(facts(text), [fact], "{text}");
@@ -184,6 +202,7 @@ fn facts_in_all_their_forms() {
         "one two three four",
         "the piano part has it",
         "the cellos have a crescendo",
+        "listen for the bass pizzicato",
         "before the crescendo",
         "a major problem",
         "six eight notes",
@@ -233,6 +252,41 @@ fn advice_is_quoted_with_its_topic_and_time() {
     );
     assert_eq!((tip.caption, tip.from), (3, 2_000));
     assert_eq!(tip.place, Some(measures(13, None, None)));
+}
+
+#[test]
+fn advice_is_an_order_a_duty_or_has_no_verb() {
+    let tips = |text: &str| {
+        let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+        let tips = talk
+            .statements
+            .into_iter()
+            .filter_map(|own| match own.what {
+                What::Tip { excerpt, .. } => Some(excerpt),
+                _ => None,
+            });
+        tips.collect::<Vec<String>>()
+    };
+    for (text, tip) in [
+        ("In measure 29, listen to the horn.", "Listen to the horn."),
+        ("It must ring.", "It must ring."),
+        ("Short bows, in the middle.", "Short bows, in the middle."),
+        (
+            "If it hurts, rest your hand.",
+            "If it hurts, rest your hand.",
+        ),
+        ("It is forte, so use the whole bow.", "Use the whole bow."),
+    ] {
+        assert_eq!(tips(text), [tip], "{text}");
+    }
+    for text in [
+        "You could hear the horn.",
+        "Let me find my bow.",
+        "They listen to the horn.",
+        "Have a cup of tea.",
+    ] {
+        assert_eq!(tips(text), [""; 0], "{text}");
+    }
 }
 
 #[test]
