@@ -142,6 +142,7 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         "how" => taps::choose(app, value),
         "tap" => taps::start(app),
         "step" if taps::is_chosen() => {}
+        "tap-stop" => play::stop(app),
         "calibrate" => taps::calibrate(app),
         "erase" => practised::erase(app),
         "copy" if copy_from("teacher-line") => display::say(app.words.get(Word::Copied)),
@@ -252,8 +253,7 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
     };
     let key = event.key();
     if app.tapping.is_some() && matches!(key.as_str(), " " | "Enter" | "ArrowRight" | "PageDown") {
-        if !event.repeat() && !is("select, [data-do=calibrate], [data-do=slower], [data-do=faster]")
-        {
+        if !event.repeat() && !is("select, #tap-stop, [data-do=slower], [data-do=faster]") {
             taps::tapped(app, event.time_stamp() / 1000.0);
             return true;
         }

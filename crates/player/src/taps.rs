@@ -1,12 +1,14 @@
 //! Tapping along in the count room, and finding the delay of the device by it.
 
-use crate::app::App;
+use crate::app::{App, go_to};
 use crate::schedule::{Laps, Moment, Run};
 use crate::{choices, display, dom, kept, play};
 use cueleaf_guide::{Guide, Id, Measure, TempoMark};
 use cueleaf_plan::{ClickChoice, ClickOn, LEAST_TAPS, Plan, device_delay, judge_taps};
 use cueleaf_time::BeatSpan;
-use cueleaf_view::{Word, labelled, play_sign, stop_sign, taps_result};
+use cueleaf_view::{Room, Word, labelled, play_sign, taps_result};
+use wasm_bindgen::JsCast;
+use web_sys::HtmlElement;
 
 /// A round that is being tapped.
 #[derive(Debug)]
@@ -32,6 +34,9 @@ enum Aim {
 const EVEN: &str = "quarter = 100";
 const EVEN_MEASURES: usize = 3;
 
+/// How many counts a student may need to find the beat.
+const FINDING: usize = 4;
+
 /// How long before the end of the last count a round ends, in seconds of the run: the click that
 /// would begin another is not heard.
 const BEFORE_END: f64 = 0.03;
@@ -40,6 +45,8 @@ const BEFORE_END: f64 = 0.03;
 pub(crate) fn choose(app: &mut App, how: &str) {
     play::stop(app);
     let tap = how == "tap";
+    dom::hide("tap-here", false);
+    dom::set_text("tapped", app.words.get(Word::HowToTap));
     dom::hide_all(".tapping", !tap);
     dom::hide_all(".stepping", tap);
     for (value, on) in [("step", !tap), ("tap", tap)] {
@@ -67,15 +74,7 @@ pub(crate) fn show_button(app: &App) {
         Some(sign) => dom::show("tap", &labelled(&sign, text)),
         None => dom::set_text("tap", text),
     }
-    let (sign, word) = match &app.tapping {
-        Some(_) => (Some(stop_sign()), Word::Stop),
-        None => (None, Word::Calibrate),
-    };
-    let text = app.words.get(word);
-    match sign {
-        Some(sign) => dom::show("calibrate", &labelled(&sign, text)),
-        None => dom::set_text("calibrate", text),
-    }
+    dom::hide("tap-stop", app.tapping.is_none());
 }
 
 /// Writes the tempo in percent.
@@ -96,18 +95,16 @@ pub(crate) fn start(app: &mut App) {
     let Some(run) = Run::new(&app.plan, first, last, Laps::Again, count_in) else {
         return;
     };
-    let on = match dom::value_of("tap-click").as_deref() {
-        Some("1") => ClickOn::Nowhere,
-        _ => ClickOn::Counts,
-    };
-    let mut counts = counts_of(&run, &app.plan, 1);
-    let rounds = LEAST_TAPS.div_ceil(counts.len().saturating_sub(1).max(1));
-    if rounds > 1 {
-        counts = counts_of(&run, &app.plan, rounds);
+    let on = if dom::is_ticked("tap-click") {
+        ClickOn::Counts
     } else {
-        // Even a long measure is tapped twice: the first time is for finding it.
-        counts = counts_of(&run, &app.plan, 2);
-    }
+        ClickOn::Nowhere
+    };
+    // The measure is gone through until there is room for eight taps beside those that find it,
+    // and a long one twice.
+    let once = counts_of(&run, &app.plan, 1).len().saturating_sub(1);
+    let rounds = (LEAST_TAPS + FINDING).div_ceil(once.max(1)).max(2);
+    let counts = counts_of(&run, &app.plan, rounds);
     let run = run.clicking(ClickChoice {
         on,
         ..ClickChoice::default()
@@ -115,19 +112,21 @@ pub(crate) fn start(app: &mut App) {
     begin(app, run, None, counts, Aim::Steadiness);
 }
 
-/// Starts even clicks by which the delay of the device is found; stops a round that goes on.
+/// Goes to the count room and starts even clicks there, by which the delay of the device is found.
 pub(crate) fn calibrate(app: &mut App) {
-    if app.tapping.is_some() {
-        play::stop(app);
-        return;
-    }
+    choices::show(choices::Panel::Closed);
+    go_to(app, Room::Count);
+    choose(app, "tap");
     let Some(plan) = even_plan() else { return };
     let Some(run) = Run::new(&plan, 0, EVEN_MEASURES - 1, Laps::Again, 1) else {
         return;
     };
     let counts = counts_of(&run, &plan, 1);
-    dom::set_text("tapped", app.words.get(Word::CalibrateHow));
     begin(app, run, Some(plan), counts, Aim::Delay);
+    dom::set_text("tapped", app.words.get(Word::CalibrateHow));
+    if let Some(button) = dom::by_id("tap").and_then(|own| own.dyn_into::<HtmlElement>().ok()) {
+        let _ = button.focus();
+    }
 }
 
 /// Makes a plan of even measures.
@@ -162,6 +161,8 @@ fn begin(app: &mut App, run: Run, plan: Option<Plan>, counts: Vec<f64>, aim: Aim
         aim,
         drawn: None,
     });
+    dom::hide("tap-here", false);
+    dom::set_text("tapped", "");
     show_button(app);
 }
 
@@ -262,7 +263,7 @@ fn finish(app: &mut App) {
             None => dom::set_text("tapped", app.words.get(Word::TooFewTaps)),
         },
     }
-    if let Some(result) = dom::by_id("tapped") {
-        result.scroll_into_view_with_bool(false);
-    }
+    // What it showed stands where the count was.
+    dom::hide("tap-here", true);
+    dom::scroll_to(0.0);
 }

@@ -1,7 +1,7 @@
 //! The rooms that only a live page has: the tabs, Play and Count.
 
 use crate::practice::{choices, climb};
-use crate::{Page, Word, Words, measure_text, number_of, play_sign, strip};
+use crate::{Page, Word, Words, measure_text, number_of, play_sign, stop_sign, strip};
 use cueleaf_guide::Tip;
 use maud::{Markup, html};
 
@@ -102,7 +102,7 @@ pub fn bottom(words: &Words) -> Markup {
     html! {
         div class="controls live" {
             button type="button" class="large" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
-            label class="find" { span { (words.get(Word::GoToMeasure)) } input id="find" data-do="find" inputmode="text" enterkeyhint="go" autocomplete="off" size="4"; }
+            input id="find" data-do="find" enterkeyhint="go" autocomplete="off" size="7" placeholder=(words.get(Word::ChooseMeasure)) aria-label=(words.get(Word::GoToMeasure));
         }
     }
 }
@@ -112,10 +112,10 @@ pub fn bottom(words: &Words) -> Markup {
 pub fn play_room(page: &Page<'_>) -> Markup {
     let words = page.words;
     html! {
+        (strip(page))
         button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
         (choices(page))
         div class="stage" id="stage" {
-            div id="strip" { (strip(page)) }
             p class="where" { span id="where" {} " " span id="section" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
@@ -169,12 +169,8 @@ pub fn count_room(page: &Page<'_>) -> Markup {
                 label class="tapping" hidden { span { (words.get(Word::MeasuresLong)) } select id="tap-long" {
                     @for long in ["1", "2", "4", "8"] { option { (long) } }
                 } }
-                label class="tapping" hidden { span { (words.get(Word::Click)) } select id="tap-click" {
-                    option value="0" { (words.get(Word::WithClick)) }
-                    option value="1" { (words.get(Word::WithoutClick)) }
-                } }
             }
-            div class="tap" data-do="step" {
+            div class="tap" id="tap-here" data-do="step" {
                 p id="step-count" {}
                 div id="step-line" {}
             }
@@ -190,7 +186,8 @@ pub fn count_room(page: &Page<'_>) -> Markup {
                 button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }
                 span id="tap-percent" {}
                 button type="button" data-do="faster" aria-label=(words.get(Word::Faster)) { "+5" }
-                button type="button" id="calibrate" data-do="calibrate" {}
+                label class="tick" { input type="checkbox" id="tap-click" checked; span { (words.get(Word::Click)) } }
+                button type="button" id="tap-stop" data-do="tap-stop" hidden { (labelled(&stop_sign(), words.get(Word::Stop))) }
             }
             button type="button" class="large tapping" id="tap" data-do="tap" hidden {}
         }
