@@ -4,7 +4,7 @@ use super::Finding;
 use serde_json::Value;
 
 /// The crates that each crate may depend on: only rooms to its left.
-const ALLOWED: [(&str, &[&str]); 16] = [
+const ALLOWED: [(&str, &[&str]); 17] = [
     ("cueleaf-time", &[]),
     ("cueleaf-score", &["time"]),
     ("cueleaf-guide", &["time"]),
@@ -14,6 +14,7 @@ const ALLOWED: [(&str, &[&str]); 16] = [
     ("cueleaf-read", &["time", "score", "guide"]),
     ("cueleaf-watch", &["time", "score", "guide", "plan"]),
     ("cueleaf-link", &["time", "guide"]),
+    ("cueleaf-outline", &["time", "guide"]),
     ("cueleaf-bundle", &[]),
     ("cueleaf-player", &["time", "guide", "plan", "view"]),
     (
