@@ -198,15 +198,13 @@ fn write_length(length: &RhythmLength) -> String {
 }
 
 fn read_watch(piece: Piece<'_>) -> Result<Watch, Trouble> {
-    let pieces = piece.split_at_word("at");
-    let (clock, address) = match pieces.as_slice() {
-        [clock] => (*clock, String::new()),
-        [clock, ..] => {
-            let start = clock.text.len();
-            let rest = piece.cut(start).1.trim().after("at").unwrap_or(piece);
-            (*clock, read_line(rest))
-        }
-        [] => (piece, String::new()),
+    let space = piece.text.find(char::is_whitespace);
+    let (clock, rest) = piece.cut(space.unwrap_or(piece.text.len()));
+    let rest = rest.trim();
+    let address = match rest.after("at") {
+        Some(address) => read_line(address),
+        None if rest.is_empty() => String::new(),
+        None => return Err(wanted(rest, "an address, such as at https://example.org,")),
     };
     let seconds = Watch::seconds_of(clock.text)
         .ok_or_else(|| wanted(clock, "a place in the recording, such as 3:20,").suggest("3:20"))?;

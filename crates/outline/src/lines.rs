@@ -62,6 +62,8 @@ pub(crate) struct Unread {
 pub(crate) enum Entry<'a> {
     /// A blank line, an aside, or something that was not understood: kept as it stands.
     Kept(String),
+    /// An item of the line before that was not understood, as a line of its own.
+    KeptItem(String),
     /// A detail of the tip before that was not understood.
     KeptDetail(String),
     Block {
@@ -162,13 +164,18 @@ pub(crate) fn read_lines(text: &str) -> (Vec<Entry<'_>>, Vec<Unread>) {
                 continue;
             }
         };
-        if !matches!(&block, Block::Items { items, .. } if items.is_empty()) {
+        let says_nothing = matches!(&block, Block::Items { items, .. } if items.is_empty());
+        if !says_nothing {
             open = Some(entries.len());
             let raw = vec![piece.text];
             entries.push(Entry::Block { line, raw, block });
         }
         for (kept, trouble) in troubles {
-            entries.push(Entry::Kept(kept));
+            entries.push(if says_nothing {
+                Entry::Kept(kept)
+            } else {
+                Entry::KeptItem(kept)
+            });
             unread.push(Unread { line, trouble });
         }
     }
@@ -207,7 +214,7 @@ fn read_more<'a>(
             let (more, troubles) = read_items(piece);
             items.extend(more.into_iter().map(|(own, item)| (line, own, item)));
             let prefix = first.map_or("", |first| prefix_of(Piece::line(first)));
-            let kept = |own: Piece<'_>| Entry::Kept(format!("{prefix}{}", own.text));
+            let kept = |own: Piece<'_>| Entry::KeptItem(format!("{prefix}{}", own.text));
             troubles
                 .into_iter()
                 .map(|(own, trouble)| (kept(own), trouble))

@@ -6,7 +6,7 @@ use crate::item::{Item, apply, has_a_beat};
 use crate::lines::{Block, Entry, Head, Labels, read_lines};
 use crate::text::{Piece, quoted_length, read_line, read_name};
 use crate::trouble::{Findings, Trouble};
-use crate::write::MISSING_PART;
+use crate::write::{MISSING_PART, part_key};
 use crate::{MAX_OUTLINE_BYTES, MAX_OUTLINE_LINES, Outlined};
 use cueleaf_guide::{
     Guide, Hold, Id, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_TEXT, MAX_TIPS, Measure, Part, Place,
@@ -222,30 +222,28 @@ impl Reader {
     }
 
     fn places(&mut self, entries: Vec<Entry<'_>>, ground: &Ground) {
-        let mut under = None;
+        // What belongs to a line that is kept whole stands in it already.
+        let mut last = None;
         for entry in entries {
-            match entry {
-                Entry::Kept(text) => self.out.push(Out::Kept(text)),
-                Entry::KeptDetail(text) => self.out.push(match &under {
-                    Some(anchor) => Out::KeptUnder(text, Clone::clone(anchor)),
-                    // Its tip is kept as it stands, this line with it.
-                    None => continue,
-                }),
-                Entry::Block { line, raw, block } => {
-                    let is_tip = matches!(block, Block::Tip { .. });
-                    let anchor = self.block(block, ground);
-                    match anchor {
-                        Ok(anchor) => {
-                            under = is_tip.then(|| anchor.clone());
-                            self.out.push(Out::Anchor(anchor));
-                        }
-                        Err(trouble) => {
-                            under = None;
-                            self.warn(line, trouble);
-                            self.out.push(Out::Kept(raw.join("\n")));
-                        }
-                    }
+            match (entry, &last) {
+                (Entry::Kept(text), _) | (Entry::KeptItem(text), Some(_)) => {
+                    self.out.push(Out::Kept(text));
                 }
+                (Entry::KeptDetail(text), Some(anchor)) => {
+                    self.out.push(Out::KeptUnder(text, Anchor::clone(anchor)));
+                }
+                (Entry::KeptItem(_) | Entry::KeptDetail(_), None) => {}
+                (Entry::Block { line, raw, block }, _) => match self.block(block, ground) {
+                    Ok(anchor) => {
+                        last = Some(anchor.clone());
+                        self.out.push(Out::Anchor(anchor));
+                    }
+                    Err(trouble) => {
+                        last = None;
+                        self.warn(line, trouble);
+                        self.out.push(Out::Kept(raw.join("\n")));
+                    }
+                },
             }
         }
     }
@@ -345,8 +343,12 @@ impl Reader {
                 part.marks.extend(marks.iter().cloned());
             }
         }
-        let facts = parts.is_none() || marks.len() < items.len() || self.guide.parts.len() == 1;
-        Ok(Anchor::place(place, u8::from(!facts), ""))
+        let alone = self.guide.parts.len() == 1;
+        let facts = alone || marks.len() < items.len();
+        let first = parts.iter().flatten().min().filter(|_| !facts);
+        let key = first.map(|index| part_key(*index));
+        let what = u8::from(key.is_some());
+        Ok(Anchor::place(place, what, &key.unwrap_or_default()))
     }
 
     fn part_indices(&self, pieces: &[Piece<'_>]) -> Result<Vec<usize>, Trouble> {

@@ -301,7 +301,7 @@ fn place_blocks(
     for (part, written) in of_parts {
         let whom = part_name(guide, part);
         let line = format!("{name}  for {whom}: {}", written.join(", "));
-        push(1, &whom, vec![line]);
+        push(1, &part_key(part), vec![line]);
     }
     for tip in &here.tips {
         let spot = ground.write_spot(&tip.spot);
@@ -312,6 +312,11 @@ fn place_blocks(
         lines.extend(details.map(|line| format!("{INDENT}{line}")));
         push(2, &tip.text, lines);
     }
+}
+
+/// Tells the marks of one part from those of another at the same place.
+pub(crate) fn part_key(part: usize) -> String {
+    format!("{part:05}")
 }
 
 /// Writes a text after its head: plain over as many lines as it has, else in quotes.

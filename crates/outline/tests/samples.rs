@@ -51,7 +51,7 @@ To the student: Sing each line first.
 1-4  Count, for Violin I and Violin II: One two, one two three.
     cue: 2 + 3
     rhythm: quarter, tied dotted quarter, triplet eighth rest, 16th 5 for 4
-2 beat 3  for Violin II: crescendo until 4, arco
+2 beat 2  for Violin II: crescendo until 4, arco
 4  first ending, repeat ends after 3 times
 5  second ending
 6 beat 2 to 7  Bow: Begin where the last stroke ended.
@@ -253,5 +253,132 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
         Some("Measures 1 to 3"),
     );
     told("25", "nothing-said", (1, 3), None);
-    told("25  Bow: x\n    strok: up", "not-understood", (1, 2), None);
+    let head = "Guide to X\nMeasures 1 to 30\n25  Bow: x\n    strok: up\n";
+    let outlined = parse(head);
+    assert_eq!(
+        outlined.findings[0].to_string(),
+        "line 4, columns 5 to 13: this line is none of cue, ahead, stroke, rhythm or watch \
+         (understood would be: stroke: up)"
+    );
+    assert_eq!(write_with(&outlined.guide, &outlined.comments), head);
+}
+
+#[test]
+fn asides_stay_at_their_measure_when_the_guide_is_edited() {
+    let text = "\
+Guide to X
+For Viola
+Measures 1 to 30
+
+(slower than it looks)
+12  p
+25  mmf
+
+(the end)
+30  f
+";
+    let outlined = parse(text);
+    let mut guide = outlined.guide.clone();
+    // Two measures put in before the first, and a mark taken away.
+    for _ in 0..2 {
+        guide
+            .road_map
+            .measures
+            .insert(0, cueleaf_guide::Measure::default());
+    }
+    guide.parts[0].marks.retain(|mark| mark.measure == 11);
+    guide.parts[0].marks[0].measure += 2;
+    assert_eq!(
+        write_with(&guide, &outlined.comments),
+        "\
+Guide to X
+For Viola
+Measures 2 unnumbered, 1 to 30
+
+(slower than it looks)
+12  p
+25  mmf
+
+(the end)
+"
+    );
+}
+
+fn sample() -> Guide {
+    let text = "\
+Guide to X
+For Viola and Cello
+Measures 1 to 30
+4  Bow, for Viola: Save the bow.
+9  Listen: To the cellos.
+To do: Sing it.
+To do: Play it.
+";
+    let mut guide = parse(text).guide;
+    for (index, tip) in guide.tips.iter_mut().enumerate() {
+        tip.id = Id::new(&format!("old-{index}")).unwrap();
+        tip.extra.insert("glow".to_owned(), index.into());
+    }
+    for (index, todo) in guide.todos.iter_mut().enumerate() {
+        todo.id = Id::new(&format!("do-{index}")).unwrap();
+    }
+    guide
+}
+
+/// The ids after the text of the sample was changed.
+fn ids_after(from: &str, to: &str) -> (Vec<String>, Vec<String>, Guide) {
+    let before = sample();
+    let text = write(&before);
+    assert!(text.contains(from), "{text}");
+    let guide = merge(&before, &parse(&text.replace(from, to)));
+    let tips = guide.tips.iter().map(|tip| tip.id.to_string());
+    let todos = guide.todos.iter().map(|todo| todo.id.to_string());
+    (tips.collect(), todos.collect(), guide)
+}
+
+#[test]
+fn ids_survive_every_kind_of_edit() {
+    for (from, to) in [
+        ("Save the bow.", "Save much bow."),
+        ("4  Bow", "6  Bow"),
+        ("4  Bow, for Viola", "4  Sound, for Cello"),
+        ("Measures 1 to 30", "Measures 0 to 30"),
+        ("For Viola and Cello", "For Cello and Viola"),
+        (
+            "9  Listen: To the cellos.\n",
+            "9 beat 2  Listen: To the basses.\n",
+        ),
+        ("To do: Play it.", "To do: Play it twice."),
+    ] {
+        let (tips, todos, guide) = ids_after(from, to);
+        assert_eq!(tips, ["old-0", "old-1"], "{to}");
+        assert_eq!(todos, ["do-0", "do-1"], "{to}");
+        assert_eq!(guide.tips[0].extra["glow"], 0, "{to}");
+    }
+    let (_, _, renamed) = ids_after("Cello\nM", "Bass\nM");
+    assert_eq!(renamed.parts[1].name, "Bass");
+    assert_eq!(renamed.parts[1].id, sample().parts[1].id);
+    let (tips, ..) = ids_after("9  Listen", "7  Count: Aloud.\n9  Listen");
+    assert_eq!(tips[..2], ["old-0", "old-1"]);
+    assert_eq!(tips[2].len(), 16);
+    let (tips, ..) = ids_after("9  Listen: To the cellos.\n", "20  Count: Aloud.\n");
+    assert_ne!(tips[1], "old-1");
+}
+
+#[test]
+fn what_is_too_large_changes_nothing() {
+    let text = "\n".repeat(cueleaf_outline::MAX_OUTLINE_LINES + 1);
+    let outlined = parse(&text);
+    assert_eq!(outlined.findings[0].code, "too-large");
+    assert_eq!(merge(&sample(), &outlined), sample());
+    let many = "nonsense\n".repeat(5_000);
+    let outlined = parse(&many);
+    assert_eq!(outlined.findings.len(), cueleaf_outline::MAX_FINDINGS + 1);
+    assert!(write_with(&outlined.guide, &outlined.comments).ends_with(&many));
+    let far = parse("Measures 1 to 18446744073709551615\nMeasures 199999 unnumbered, 1, 2");
+    let codes: Vec<&str> = far.findings.iter().map(|found| found.code).collect();
+    assert_eq!(codes, ["too-large", "too-large"]);
+    let long = parse(&format!("Measures 1 to 3\n1  Bow: {}", "x".repeat(20_001)));
+    assert_eq!(long.findings[0].code, "too-large");
+    assert!(long.guide.tips.is_empty());
 }
