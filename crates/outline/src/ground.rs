@@ -26,6 +26,8 @@ enum RawMeasure {
     Label(String),
     /// "#5" for the fifth written measure.
     Nth(u128),
+    /// What follows the last measure.
+    End,
     /// The measure of the place before.
     Same,
 }
@@ -43,6 +45,9 @@ pub(crate) struct RawSpot<'a> {
     pub(crate) from: RawPlace<'a>,
     pub(crate) to: Option<RawPlace<'a>>,
 }
+
+/// The place after the last measure, where what lasts to the end stops.
+const END: &str = "the end";
 
 impl Ground {
     pub(crate) fn new(measures: &[Measure], layout: Layout) -> Self {
@@ -71,7 +76,8 @@ impl Ground {
     pub(crate) fn write_place(&self, place: Place) -> String {
         let measure = self.write_measure(place.measure);
         if place.at.is_zero() {
-            return measure;
+            let ends = place.measure == self.labels.len() && place.measure > 0;
+            return if ends { END.to_owned() } else { measure };
         }
         match self.write_beat(place) {
             Some(beat) => format!("{measure} beat {beat}"),
@@ -126,6 +132,7 @@ impl Ground {
                     let reason = "the first written measure is #1";
                     Trouble::at(place.piece, "unknown-measure", reason).suggest("#1")
                 }),
+            RawMeasure::End => Ok(self.labels.len()),
             RawMeasure::Same => Err(Trouble::at(
                 place.piece,
                 "unknown-measure",
@@ -288,6 +295,18 @@ fn range_sign(piece: Piece<'_>) -> Option<Piece<'_>> {
 }
 
 fn place_prefix(piece: Piece<'_>) -> Option<(RawPlace<'_>, Piece<'_>)> {
+    if let Some(rest) = piece.after(END) {
+        let (piece, _) = piece.cut(END.len());
+        let (measure, offset) = (RawMeasure::End, RawOffset::Start);
+        return Some((
+            RawPlace {
+                measure,
+                offset,
+                piece,
+            },
+            rest,
+        ));
+    }
     let (measure, rest) = if piece.text.starts_with('#') {
         let (_, number) = piece.cut(1);
         let end = number.text.find(|sign: char| !sign.is_ascii_digit());

@@ -26,10 +26,12 @@
 
 mod comments;
 mod detail;
+mod fact;
 mod ground;
 mod item;
 mod lines;
 mod mark;
+mod measure;
 mod merge;
 mod read;
 mod tempo;

@@ -59,6 +59,10 @@ pub(crate) struct Unread {
 }
 
 /// One entry of an outline in its order.
+#[allow(
+    clippy::large_enum_variant,
+    reason = "most entries are blocks, and all are gone once the outline is read"
+)]
 pub(crate) enum Entry<'a> {
     /// A blank line, an aside, or something that was not understood: kept as it stands.
     Kept(String),

@@ -2,8 +2,9 @@
 
 use crate::comments::{Anchor, Comments, Kept, Side};
 use crate::ground::{Ground, RawSpot};
-use crate::item::{Item, apply, has_a_beat};
+use crate::item::{Item, has_a_beat};
 use crate::lines::{Block, Entry, Head, Labels, read_lines};
+use crate::measure::apply;
 use crate::text::{Piece, quoted_length, read_line, read_name};
 use crate::trouble::{Findings, Trouble};
 use crate::write::{MISSING_PART, part_key};

@@ -52,7 +52,10 @@ impl From<&LineFinding> for Finding {
 
 /// Something that is not understood, before its line is known.
 #[derive(Debug, Clone)]
-pub(crate) struct Trouble {
+pub(crate) struct Trouble(Box<Told>);
+
+#[derive(Debug, Clone)]
+struct Told {
     code: &'static str,
     columns: Range<usize>,
     reason: String,
@@ -69,20 +72,18 @@ enum Suggestion {
 
 impl Trouble {
     pub(crate) fn at(piece: Piece<'_>, code: &'static str, reason: impl Into<String>) -> Self {
-        Self {
+        Self(Box::new(Told {
             code,
             columns: piece.columns(),
             reason: reason.into(),
             suggestion: Suggestion::None,
-        }
+        }))
     }
 
     /// Says what would be understood.
-    pub(crate) fn suggest(self, suggestion: impl Into<String>) -> Self {
-        Self {
-            suggestion: Suggestion::Ready(suggestion.into()),
-            ..self
-        }
+    pub(crate) fn suggest(mut self, suggestion: impl Into<String>) -> Self {
+        self.0.suggestion = Suggestion::Ready(suggestion.into());
+        self
     }
 
     /// Says the nearest of the phrases that are known in this place.
@@ -92,16 +93,15 @@ impl Trouble {
 
     /// Says the nearest of the phrases that are known in this place, else something else.
     pub(crate) fn nearest_or<T: AsRef<str>>(
-        self,
+        mut self,
         piece: Piece<'_>,
         known: &[T],
         otherwise: Option<String>,
     ) -> Self {
         let known = known.iter().map(|phrase| phrase.as_ref().to_owned());
-        Self {
-            suggestion: Suggestion::Nearest(piece.text.to_owned(), known.collect(), otherwise),
-            ..self
-        }
+        let text = piece.text.to_owned();
+        self.0.suggestion = Suggestion::Nearest(text, known.collect(), otherwise);
+        self
     }
 }
 
@@ -120,6 +120,7 @@ impl Findings {
             self.last_line = line;
             return;
         }
+        let trouble = *trouble.0;
         self.told.push(LineFinding {
             severity,
             code: trouble.code,

@@ -3,9 +3,9 @@
 use crate::comments::Anchor;
 use crate::detail::{is_like_a_detail, write_details};
 use crate::ground::{Ground, write_label};
-use crate::item::{write_facts, write_hold};
 use crate::lines::{language_name, topic_word};
 use crate::mark::write_mark;
+use crate::measure::{write_facts, write_hold};
 use crate::tempo::{First, write_tempo};
 use crate::text::{is_plain_line, quote, write_line, write_name};
 use cueleaf_guide::{

@@ -58,9 +58,9 @@ To the student: Sing each line first.
     Stay there.
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
-8  free, lasts 7/2 quarters, to coda
+8  lasts 7/2 quarters, free, to coda
 8a  4/4, quarter = dotted quarter, then to quarter = 60 by 10 like a runner
-10  cut
+10  rit., gradually by the end, cut
 12  coda, fine, D.S. al coda with repeats
 #15  Note:
 "13 bis"  fermata with 2 counts to lead on
