@@ -382,3 +382,15 @@ fn what_is_too_large_changes_nothing() {
     assert_eq!(long.findings[0].code, "too-large");
     assert!(long.guide.tips.is_empty());
 }
+
+/// What README.md shows is understood whole and stands as it is written.
+#[test]
+fn the_notes_in_the_readme_are_sound() {
+    let readme = include_str!("../../../README.md");
+    let (_, after) = readme.split_once("```text\nGuide to").unwrap();
+    let (notes, _) = after.split_once("```").unwrap();
+    let notes = format!("Guide to{notes}");
+    let outlined = parse(&notes);
+    assert_eq!(outlined.findings, []);
+    assert_eq!(write_with(&outlined.guide, &outlined.comments), notes);
+}

@@ -11,7 +11,7 @@ const ALLOWED: [(&str, &[&str]); 17] = [
     ("cueleaf-plan", &["time", "guide"]),
     ("cueleaf-view", &["time", "guide", "plan"]),
     ("cueleaf-export", &["time", "guide", "plan", "link", "view"]),
-    ("cueleaf-read", &["time", "score", "guide"]),
+    ("cueleaf-read", &["time", "score", "guide", "outline"]),
     ("cueleaf-watch", &["time", "score", "guide", "plan"]),
     ("cueleaf-link", &["time", "guide"]),
     ("cueleaf-outline", &["time", "guide"]),
@@ -24,13 +24,14 @@ const ALLOWED: [(&str, &[&str]); 17] = [
     (
         "cueleaf-builder",
         &[
-            "time", "score", "guide", "plan", "link", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "bundle",
         ],
     ),
     (
         "cueleaf",
         &[
-            "time", "score", "guide", "plan", "link", "view", "export", "read", "watch", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "watch",
+            "bundle",
         ],
     ),
     ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),
