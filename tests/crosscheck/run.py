@@ -25,9 +25,11 @@ import by_midi
 import by_music21
 import by_partitura
 import gradual
+import hand_out
 import midi_read
 import orders
 import ours
+import schema
 import scores
 import self_check
 import strengths
@@ -43,7 +45,8 @@ HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "ord
 #: The score on which every part is asked for by its name.
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
 #: What asks the command about guides of its own, and knows checks of itself.
-GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all]
+GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all,
+                hand_out, schema]
 
 
 class Tally:

@@ -9,7 +9,7 @@ use cueleaf_read::{
     read_score, sniff,
 };
 use cueleaf_watch::{Watched, watch as watch_list};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     let about = |error: &std::io::Error| Failure::Use(format!("{}: {error}", path.display()));
@@ -112,6 +112,40 @@ fn refused(path: &Path, error: &ReadError) -> Failure {
 /// Opens a guide, saved or exported.
 pub(crate) fn guide(path: &Path) -> Result<Guide, Failure> {
     guide_from(path, &bytes(path)?)
+}
+
+/// Opens the guides in a folder, saved or exported, in the order of their names; or the
+/// one guide that a file holds. What is no guide is passed over and told.
+pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
+    if !path.is_dir() {
+        return Ok(vec![(path.to_owned(), guide(path)?)]);
+    }
+    let about = |error: std::io::Error| Failure::Use(format!("{}: {error}", path.display()));
+    let entries = std::fs::read_dir(path).map_err(about)?;
+    let paths = entries.map(|entry| entry.map(|entry| entry.path()));
+    let mut paths: Vec<PathBuf> = paths.collect::<Result<_, _>>().map_err(about)?;
+    paths.sort();
+    let mut guides = Vec::new();
+    for path in paths {
+        let is_for_guides = path.extension().is_some_and(|ending| {
+            ending.eq_ignore_ascii_case("json") || ending.eq_ignore_ascii_case("html")
+        });
+        if !is_for_guides {
+            continue;
+        }
+        let bytes = bytes(&path)?;
+        if matches!(sniff(&bytes), Kind::SavedGuide | Kind::ExportedGuide) {
+            let guide = guide_from(&path, &bytes)?;
+            guides.push((path, guide));
+        } else {
+            eprintln!("note: {}: this is no guide and is left out", path.display());
+        }
+    }
+    if guides.is_empty() {
+        let message = format!("{}: there are no guides in this folder", path.display());
+        return Err(Failure::Found(message));
+    }
+    Ok(guides)
 }
 
 fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {

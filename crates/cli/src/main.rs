@@ -11,6 +11,7 @@
     reason = "a command speaks on the terminal"
 )]
 
+mod hand_out;
 mod input;
 mod link;
 mod output;
@@ -18,7 +19,7 @@ mod timeline;
 mod watch;
 
 use clap::{Parser, Subcommand};
-use cueleaf_export::{PlayerFiles, guide_page};
+use cueleaf_export::{PlayerFiles, guide_page, section_chapters, section_times, tip_captions};
 use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_part, save};
 use cueleaf_plan::Plan;
 use std::path::PathBuf;
@@ -103,17 +104,32 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
     },
-    /// Write the file that a student opens.
+    /// Write the file that a student opens, or those of all parts.
     Export {
         /// The guide.
-        guide: PathBuf,
+        #[arg(required_unless_present = "all", conflicts_with = "all")]
+        guide: Option<PathBuf>,
         /// The part to write it for, by name; the whole guide without it.
-        #[arg(long, value_name = "NAME")]
+        #[arg(long, value_name = "NAME", conflicts_with = "all")]
         part: Option<String>,
-        /// Where to write the page.
+        /// Write all parts of the guides in a folder, or of one guide, with a page that lists
+        /// them.
+        #[arg(long, value_name = "FOLDER")]
+        all: Option<PathBuf>,
+        /// Where to write the page; with --all a zip or a folder.
         #[arg(short, long, value_name = "GUIDE.html")]
         output: PathBuf,
     },
+    /// Write the tips as captions (WebVTT) for a recording of the piece.
+    Captions(hand_out::Recording),
+    /// Write the sections as chapters (WebVTT) for a recording of the piece.
+    Chapters(hand_out::Recording),
+    /// Write the times at which sections start in a recording, as plain text.
+    Times(hand_out::Recording),
+    /// Write tempo, meters, keys, marks and clicks as a MIDI file, in the order of play.
+    Midi(hand_out::Music),
+    /// Write the clicks as a sound file (WAV) with the counts as cue points.
+    Click(hand_out::Clicks),
 }
 
 /// Why there is no result.
@@ -153,11 +169,7 @@ fn obey(command: Command) -> Result<(), Failure> {
             output::write(&output, format!("{}\n", save(&drafted.value)).as_bytes())
         }
         Command::Check { guide } => {
-            let guide = input::guide(&guide)?;
-            let mut findings = check(&guide);
-            let planned = Plan::new(&guide).findings;
-            findings.extend(planned);
-            findings = once_each(findings);
+            let findings = checked(&input::guide(&guide)?);
             report(&findings)?;
             println!("{}", output::amount(findings.len(), "finding"));
             Ok(())
@@ -196,12 +208,30 @@ fn obey(command: Command) -> Result<(), Failure> {
         Command::Export {
             guide,
             part,
+            all,
             output,
-        } => export(&input::guide(&guide)?, part.as_deref(), &output),
+        } => match (all, guide) {
+            (Some(all), _) => hand_out::export_all(&all, &output),
+            (None, Some(guide)) => export(&input::guide(&guide)?, part.as_deref(), &output),
+            (None, None) => Err(Failure::Use("give a guide, or --all".to_owned())),
+        },
+        Command::Captions(recording) => hand_out::beside(&recording, tip_captions),
+        Command::Chapters(recording) => hand_out::beside(&recording, section_chapters),
+        Command::Times(recording) => hand_out::beside(&recording, section_times),
+        Command::Midi(music) => hand_out::midi(&music),
+        Command::Click(clicks) => hand_out::click(&clicks),
     }
 }
 
 fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result<(), Failure> {
+    let player = player()?;
+    let guide = of_part(guide, part)?;
+    report(&checked(&guide))?;
+    output::write(output, guide_page(&guide, &player).as_bytes())
+}
+
+/// Gives what brings an exported page to life.
+fn player() -> Result<PlayerFiles<'static>, Failure> {
     let Some(player) = cueleaf_bundle::player() else {
         return Err(Failure::Found(
             "this cueleaf was built without the player that goes into the page; \
@@ -209,20 +239,19 @@ fn export(guide: &Guide, part: Option<&str>, output: &std::path::Path) -> Result
                 .to_owned(),
         ));
     };
-    let guide = of_part(guide, part)?;
-    let planned = Plan::new(&guide);
-    let found = check(&guide).into_iter().chain(planned.findings);
-    report(&once_each(found.collect()))?;
-    let page = guide_page(
-        &guide,
-        &PlayerFiles {
-            start: player.start,
-            live_hash: player.live_hash,
-            style: player.style,
-            packed: player.packed,
-        },
-    );
-    output::write(output, page.as_bytes())
+    Ok(PlayerFiles {
+        start: player.start,
+        live_hash: player.live_hash,
+        style: player.style,
+        packed: player.packed,
+    })
+}
+
+/// Lists what does not fit in a guide and in its order of play.
+fn checked(guide: &Guide) -> Vec<Finding> {
+    let planned = Plan::new(guide);
+    let found = check(guide).into_iter().chain(planned.findings);
+    once_each(found.collect())
 }
 
 /// Gives the guide of one part, or the whole.

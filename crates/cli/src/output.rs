@@ -11,6 +11,20 @@ pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         .map_err(|error| Failure::Use(format!("{}: {error}", path.display())))
 }
 
+/// Writes a file piece by piece.
+pub(crate) fn write_pieces(
+    path: &Path,
+    pieces: impl Iterator<Item = Vec<u8>>,
+) -> Result<(), Failure> {
+    let about = |error: std::io::Error| Failure::Use(format!("{}: {error}", path.display()));
+    let file = std::fs::File::create(path).map_err(about)?;
+    let mut file = std::io::BufWriter::new(file);
+    for piece in pieces {
+        file.write_all(&piece).map_err(about)?;
+    }
+    file.flush().map_err(about)
+}
+
 /// Prints a value as one line of JSON. A reader that stops early is no failure.
 pub(crate) fn print(value: &impl Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string(value)

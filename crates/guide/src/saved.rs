@@ -15,7 +15,8 @@
 //! Measures are named by index from 0; offsets and lengths are quarter notes as
 //! fractions in text. A reader takes every minor version of its own major
 //! version and writes fields it does not know back as they were; a newer major
-//! version is refused.
+//! version is refused. `guide.schema.json` beside this crate describes every field
+//! as a JSON Schema.
 
 use crate::document::Guide;
 use crate::limits::{

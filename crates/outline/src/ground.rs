@@ -2,6 +2,7 @@
 
 use crate::text::{Piece, quote, quoted_length, unquote};
 use crate::trouble::Trouble;
+use core::cell::Cell;
 use cueleaf_guide::{Layout, Measure, Place, Spot};
 use cueleaf_time::{BeatSpan, Ratio};
 use std::collections::BTreeMap;
@@ -11,6 +12,8 @@ pub(crate) struct Ground {
     labels: Vec<String>,
     first_with: BTreeMap<String, usize>,
     layout: Layout,
+    /// How many printed numbers were compared with ones that do not exist.
+    looked_at: Cell<usize>,
 }
 
 /// A place as it is typed.
@@ -46,6 +49,9 @@ pub(crate) struct RawSpot<'a> {
     pub(crate) to: Option<RawPlace<'a>>,
 }
 
+/// The most printed numbers that are compared while looking for nearest ones.
+const MAX_LOOKED_AT: usize = 200_000;
+
 /// The place after the last measure, where what lasts to the end stops.
 const END: &str = "the end";
 
@@ -60,6 +66,7 @@ impl Ground {
             labels,
             first_with,
             layout,
+            looked_at: Cell::new(0),
         }
     }
 
@@ -143,6 +150,11 @@ impl Ground {
 
     /// Finds the nearest printed number: for a number the nearest number, else one spelled alike.
     fn nearest_measure(&self, label: &str) -> Option<String> {
+        let looked_at = self.looked_at.get();
+        if looked_at > MAX_LOOKED_AT {
+            return None;
+        }
+        self.looked_at.set(looked_at + self.labels.len());
         if let Ok(wanted) = label.parse::<u64>() {
             let numbers = self.labels.iter().filter_map(|own| own.parse::<u64>().ok());
             return numbers

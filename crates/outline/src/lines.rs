@@ -78,6 +78,9 @@ pub(crate) enum Entry<'a> {
     },
 }
 
+/// The longest place with names of parts before the items of a line, in bytes.
+const MAX_PLACE_BYTES: usize = 4_000;
+
 const LANGUAGES: [(&str, Language); 5] = [
     ("English", Language::English),
     ("German", Language::German),
@@ -324,8 +327,12 @@ fn read_at_place<'a>(
         Some((parts, rest)) => (Some(parts), rest),
         None => (None, rest),
     };
-    let (items, troubles) = read_items(rest);
     let prefix = prefix_of(piece);
+    if prefix.len() > MAX_PLACE_BYTES {
+        let reason = "the place and the names of parts are too long";
+        return Err(Trouble::at(piece, "too-large", reason));
+    }
+    let (items, troubles) = read_items(rest);
     let troubles = troubles.into_iter();
     let troubles = troubles.map(|(own, trouble)| (format!("{prefix}{}", own.text), trouble));
     let items = items

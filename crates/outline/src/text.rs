@@ -90,12 +90,16 @@ impl<'a> Piece<'a> {
     pub(crate) fn split_at_word(self, word: &str) -> Vec<Self> {
         let mut pieces = Vec::new();
         let mut rest = self;
-        while let Some((left, right)) = rest.around_last(word) {
-            pieces.push(right);
-            rest = left;
+        let mut gone = 0;
+        for (at, _) in outside_quotes(self.text) {
+            if is_word_at(self.text, at, word) {
+                let (piece, after) = rest.cut(at - gone);
+                pieces.push(piece.trim());
+                rest = after.cut(word.len()).1;
+                gone = at + word.len();
+            }
         }
         pieces.push(rest.trim());
-        pieces.reverse();
         pieces
     }
 
@@ -132,20 +136,21 @@ fn is_word_at(text: &str, at: usize, word: &str) -> bool {
 }
 
 /// Gives the characters that stand outside straight quotes, with their bytes. A quote that
-/// nothing closes quotes nothing, so that an inch sign does no harm.
+/// nothing closes quotes nothing, nor does any after it, so that an inch sign does no harm.
 fn outside_quotes(text: &str) -> impl Iterator<Item = (usize, char)> + '_ {
     let mut end_of_quoted = 0;
+    let mut quotes = true;
     text.char_indices().filter(move |(at, sign)| {
         if *at < end_of_quoted {
             return false;
         }
-        if *sign == '"'
-            && let Some(length) = text.get(*at..).and_then(quoted_length)
-        {
-            end_of_quoted = at + length;
-            return false;
+        if *sign != '"' || !quotes {
+            return true;
         }
-        true
+        let length = text.get(*at..).and_then(quoted_length);
+        quotes = length.is_some();
+        end_of_quoted = at + length.unwrap_or_default();
+        !quotes
     })
 }
 

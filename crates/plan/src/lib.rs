@@ -13,6 +13,7 @@
 
 mod change;
 mod click;
+mod click_sound;
 mod count;
 mod cue;
 mod order;
@@ -25,10 +26,12 @@ mod rhythm;
 mod step;
 mod stretch;
 mod system;
+mod taps;
 mod tempo_map;
 
 pub use change::Change;
 pub use click::{Click, CountIn};
+pub use click_sound::{ClickSound, click_samples};
 pub use count::{Count, counts_of, suggested_beat};
 pub use cue::{Cue, CueLine, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};
@@ -43,4 +46,5 @@ pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
+pub use taps::{LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps};
 pub use tempo_map::{TempoMap, TempoSegment};

@@ -2,7 +2,7 @@
 
 use crate::count::{Count, counts_of};
 use crate::order::{Played, order_of};
-use crate::tempo_map::{Sum, TempoMap};
+use crate::tempo_map::{Sum, TempoMap, held_at};
 use cueleaf_guide::{Checked, Guide, Hold, Laid, Layout, Mark, MarkKind, lay_out};
 use cueleaf_time::{BeatPos, BeatSpan, Seconds};
 
@@ -184,6 +184,23 @@ impl Plan {
         found.map_or(&[], |(_, holds)| holds.as_slice())
     }
 
+    /// Gives where in a played measure time stands still for a while, from the start of
+    /// the measure, in order.
+    #[must_use]
+    pub fn stops(&self, played: usize) -> Vec<BeatSpan> {
+        let Some(laid) = self.measure(played) else {
+            return Vec::new();
+        };
+        let lasting = self.holds(played).iter().filter(|hold| {
+            let longer = hold.longer.unwrap_or(BeatSpan::ZERO);
+            !longer.is_zero()
+        });
+        let mut stops: Vec<BeatSpan> = lasting.map(|hold| held_at(laid, hold)).collect();
+        stops.sort();
+        stops.dedup();
+        stops
+    }
+
     /// Gives the changes of playing (pizz., arco, mutes) in a written measure.
     pub(crate) fn playing_changes(&self, measure: usize) -> impl Iterator<Item = &Mark> {
         self.marks.iter().filter(move |mark| {
@@ -269,5 +286,21 @@ pub(crate) mod tests {
         assert_eq!((second_pass.played, second_pass.count), (3, 1));
         assert_eq!(plan.seconds_of(3, "1".parse().unwrap()), Seconds::new(5.5));
         assert_eq!(plan.first_played(2), Some(2));
+    }
+    #[test]
+    fn time_stands_still_where_a_hold_lasts() {
+        let mut guide = guide();
+        let hold = |at: &str, longer: Option<&str>| {
+            Hold::new(
+                at.parse().unwrap(),
+                longer.map(|span| span.parse().unwrap()),
+            )
+        };
+        // One that nobody chose a length for, and one beyond the barline, which holds the
+        // last beat.
+        guide.road_map.measures[1].holds = vec![hold("1/2", None), hold("9", Some("1"))];
+        let plan = Plan::new(&guide).value;
+        assert_eq!(plan.stops(1), ["2".parse().unwrap()]);
+        assert!(plan.stops(0).is_empty() && plan.stops(99).is_empty());
     }
 }

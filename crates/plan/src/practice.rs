@@ -16,6 +16,8 @@ pub enum ClickOn {
     Downbeats,
     /// Half-way between the counts, never on them.
     OffBeats,
+    /// Nowhere: only the count-in is heard.
+    Nowhere,
 }
 
 /// Whether clicks sound between the counts.
@@ -64,7 +66,8 @@ impl Plan {
         factor: f64,
     ) -> Vec<Click> {
         let every = usize::from(choice.silent_every);
-        if every > 0 && round % every == every - 1 {
+        let silent = every > 0 && round % every == every - 1;
+        if silent || choice.on == ClickOn::Nowhere {
             return Vec::new();
         }
         let mut clicks = Vec::new();
@@ -73,7 +76,7 @@ impl Plan {
                 ClickOn::Counts => true,
                 ClickOn::Groups => count.level >= Level::Group,
                 ClickOn::Downbeats => count.level == Level::Downbeat,
-                ClickOn::OffBeats => false,
+                ClickOn::OffBeats | ClickOn::Nowhere => false,
             };
             let Some(start) = self.seconds_of(played, count.at) else {
                 continue;

@@ -3,14 +3,17 @@
 use crate::audio::Audio;
 use crate::choices::Practice;
 use crate::play::Playing;
-use crate::{choices, display, dom, events, kept, play, reader, steps};
+use crate::taps::Tapping;
+use crate::{choices, display, dom, events, kept, play, practised, reader, steps, taps};
 use cueleaf_guide::Guide;
 use cueleaf_plan::{CueLine, Plan, Step};
 use cueleaf_view::{
-    Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, room_tabs, speaker,
-    tip_button,
+    Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, practised_place,
+    room_tabs, speaker, tip_button,
 };
 use std::cell::RefCell;
+use wasm_bindgen::JsCast;
+use web_sys::HtmlInputElement;
 
 /// Everything a live page knows.
 #[derive(Debug)]
@@ -33,6 +36,8 @@ pub(crate) struct App {
     pub(crate) playing: Option<Playing>,
     pub(crate) drawn: display::Drawn,
     pub(crate) practice: Practice,
+    /// The round that is being tapped, while one is.
+    pub(crate) tapping: Option<Tapping>,
 }
 
 thread_local! {
@@ -48,6 +53,18 @@ pub(crate) fn with<T>(act: impl FnOnce(&mut App) -> T) -> Option<T> {
 impl App {
     pub(crate) const fn page(&self) -> Page<'_> {
         Page::new(&self.guide, &self.plan, &self.words)
+    }
+
+    /// Ticks the tasks that are done, and no others.
+    pub(crate) fn show_ticks(&self) {
+        for todo in &self.guide.todos {
+            let selector = format!("[data-do=tick][data-value=\"{}\"]", todo.id);
+            let ticked = self.done.iter().any(|id| id == todo.id.as_str());
+            if let Some(Ok(input)) = dom::find(&selector).map(JsCast::dyn_into::<HtmlInputElement>)
+            {
+                input.set_checked(ticked);
+            }
+        }
     }
 }
 
@@ -67,6 +84,7 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
         playing: None,
         drawn: display::Drawn::default(),
         practice: Practice::default(),
+        tapping: None,
         guide,
         plan,
     };
@@ -141,6 +159,11 @@ fn enliven(app: &App) {
     {
         let _ = walk.insert_adjacent_html("beforeend", &bottom(&app.words).0);
     }
+    if let Some(todo) = dom::by_id("room-todo")
+        && dom::by_id("practised").is_none()
+    {
+        let _ = todo.insert_adjacent_html("beforeend", &practised_place().0);
+    }
 }
 
 /// Draws the rooms that only a live page has, with what is chosen in them.
@@ -166,21 +189,11 @@ pub(crate) fn draw(app: &mut App) {
     choices::furnish(app);
     display::show_play_button(app);
     display::show_start(app);
+    taps::choose(app, "step");
     steps::show(app);
-    show_ticks(app);
+    app.show_ticks();
+    practised::show(app);
     go_to(app, app.room);
-}
-
-fn show_ticks(app: &App) {
-    for todo in &app.guide.todos {
-        let selector = format!("[data-do=tick][data-value=\"{}\"]", todo.id);
-        if let Some(tick) = dom::find(&selector) {
-            let ticked = app.done.iter().any(|id| id == todo.id.as_str());
-            if let Ok(input) = wasm_bindgen::JsCast::dyn_into::<web_sys::HtmlInputElement>(tick) {
-                input.set_checked(ticked);
-            }
-        }
-    }
 }
 
 /// Opens a room and closes the others. The text keeps the place to which it was
@@ -217,4 +230,5 @@ pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
         display::say(app.words.get(cueleaf_view::Word::NotKept));
         dom::hide("not-kept", false);
     }
+    practised::show(app);
 }

@@ -1,7 +1,7 @@
 //! Clicks in the browser: one context, one gain for each run, a source for each click.
 
-use crate::click_sound::{ClickSound, click_samples};
 use crate::clock::on_grid;
+use cueleaf_plan::{ClickSound, click_samples};
 use cueleaf_time::Level;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::{JsValue, wasm_bindgen};
@@ -23,6 +23,14 @@ extern "C" {
     /// Tells whether the device can buzz.
     #[wasm_bindgen(js_name = canBuzz)]
     pub(crate) fn can_buzz() -> bool;
+    /// Tells whether the device itself can speak the language of the page.
+    #[wasm_bindgen(js_name = canSpeak)]
+    pub(crate) fn can_speak() -> bool;
+    /// Speaks a few words, instead of what it may be saying.
+    pub(crate) fn speak(text: &str);
+    /// Copies what stands in a field; tells whether it did.
+    #[wasm_bindgen(js_name = copyFrom)]
+    pub(crate) fn copy_from(id: &str) -> bool;
     /// Buzzes for a moment.
     pub(crate) fn buzz();
 }

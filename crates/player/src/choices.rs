@@ -3,11 +3,10 @@
 
 use crate::app::App;
 use crate::audio::{Sounding, can_buzz};
-use crate::click_sound::ClickSound;
 use crate::ladder::{self, Ladder};
 use crate::schedule::Laps;
 use crate::{dom, kept, play};
-use cueleaf_plan::{Between, ClickChoice, ClickOn};
+use cueleaf_plan::{Between, ClickChoice, ClickOn, ClickSound};
 use cueleaf_time::Level;
 
 /// What the page knows of choices beyond what its fields hold.
@@ -17,6 +16,10 @@ pub(crate) struct Practice {
     pub(crate) ladder: Option<Ladder>,
     /// The first of two taps that choose a spot.
     pub(crate) tapped: Option<usize>,
+    /// Where a finger came down to step.
+    pub(crate) down: Option<(i32, i32)>,
+    /// Whether what comes next is the tap of a swipe.
+    pub(crate) swiped: bool,
     /// By how many seconds the student asks the display to be later.
     pub(crate) later: f64,
 }
@@ -48,6 +51,7 @@ pub(crate) fn click() -> ClickChoice {
             1 => ClickOn::Groups,
             2 => ClickOn::Downbeats,
             3 => ClickOn::OffBeats,
+            4 => ClickOn::Nowhere,
             _ => ClickOn::Counts,
         },
         between: match number("between") {

@@ -52,3 +52,28 @@ export function canBuzz() {
 export function buzz() {
   navigator.vibrate?.(40);
 }
+
+// Only voices of the device itself: others would send the words away.
+function voice() {
+  const voices = globalThis.speechSynthesis?.getVoices() ?? [];
+  const { lang } = document.documentElement;
+  return voices.find((own) => own.localService === true && own.lang.startsWith(lang));
+}
+
+export function canSpeak() {
+  return Boolean(voice());
+}
+
+export function speak(text) {
+  const words = new SpeechSynthesisUtterance(text);
+  words.voice = voice() ?? null;
+  if (!words.voice) return;
+  speechSynthesis.cancel();
+  speechSynthesis.speak(words);
+}
+
+// Works over file://, too, where the newer way is not everywhere.
+export function copyFrom(id) {
+  document.getElementById(id).select();
+  return document.execCommand("copy");
+}

@@ -5,11 +5,12 @@ use crate::audio::buzz;
 use crate::dom;
 use crate::play;
 use crate::schedule::Moment;
+use crate::taps;
 use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, rest_text,
-    section_at, stop_sign,
+    section_at, stop_sign, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -85,6 +86,9 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<
     dom::show("line", &played_line(&page, &measures, LINE));
     let measure = app.plan.order().get(played)?.measure;
     dom::set_text("where", &measure_text(&page, measure));
+    if let Some(here) = dom::by_id("here-now") {
+        dom::set(&here, "d", &strip_mark(&page, measure));
+    }
     let section = section_at(&page, measure);
     dom::set_text("section", section.as_deref().unwrap_or_default());
     let new = app.drawn.section != section;
@@ -100,6 +104,10 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<
 
 /// Draws what is heard now; runs every frame while playing.
 pub(crate) fn frame(app: &mut App) {
+    if app.tapping.is_some() {
+        taps::frame(app);
+        return;
+    }
     let Some(at) = play::heard_now(app) else {
         return;
     };

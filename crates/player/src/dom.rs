@@ -48,6 +48,18 @@ pub(crate) fn hide(id: &str, hidden: bool) {
     }
 }
 
+/// Hides or shows everything that a selector finds.
+pub(crate) fn hide_all(selector: &str, hidden: bool) {
+    let found = document().and_then(|document| document.query_selector_all(selector).ok());
+    if let Some(found) = found {
+        for index in 0..found.length() {
+            if let Some(Ok(element)) = found.get(index).map(JsCast::dyn_into::<HtmlElement>) {
+                element.set_hidden(hidden);
+            }
+        }
+    }
+}
+
 /// Gives an input or select as an input: both have a value.
 pub(crate) fn input(id: &str) -> Option<HtmlInputElement> {
     by_id(id).map(JsCast::unchecked_into)

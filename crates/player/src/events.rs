@@ -3,17 +3,40 @@
 //! Elements say in `data-do` what they are for, and in `data-value` with what.
 
 use crate::app::{App, go_to, tick, with};
-use crate::{choices, display, dom, ladder, play, spot, steps};
-use cueleaf_view::Room;
+use crate::audio::copy_from;
+use crate::{choices, display, dom, ladder, play, practised, spot, steps, taps};
+use cueleaf_view::{Room, Word, number_of};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
-use web_sys::{Element, Event, HtmlElement, HtmlInputElement, KeyboardEvent};
+use web_sys::{
+    Element, Event, HtmlElement, HtmlInputElement, KeyboardEvent, PointerEvent, UiEvent,
+};
 
 /// Listens for as long as the page is open.
 pub(crate) fn listen() {
     on("click", |event: Event| {
         if let Some((what, value, _)) = meant(&event) {
-            with(|app| clicked(app, &what, &value));
+            let by_finger = event
+                .dyn_ref::<UiEvent>()
+                .is_some_and(|own| own.detail() > 0);
+            let at = event.time_stamp() / 1000.0;
+            with(|app| match (what.as_str(), &app.tapping) {
+                // A finger's tap was taken when it came down.
+                ("tap" | "step", Some(_)) if by_finger => {}
+                ("tap" | "step", Some(_)) => taps::tapped(app, at),
+                _ => clicked(app, &what, &value),
+            });
+        }
+    });
+    on("pointerdown", |event: Event| {
+        let what = meant(&event).map(|(what, _, _)| what).unwrap_or_default();
+        if let Some(pointer) = event.dyn_ref::<PointerEvent>() {
+            with(|app| pressed_down(app, &what, pointer));
+        }
+    });
+    on("pointerup", |event: Event| {
+        if let Some(pointer) = event.dyn_ref::<PointerEvent>() {
+            with(|app| let_go(app, pointer));
         }
     });
     on("change", |event: Event| {
@@ -71,13 +94,57 @@ fn meant(event: &Event) -> Option<(String, String, Element)> {
     Some((what, value, element))
 }
 
+/// How far a finger goes to the side to swipe, in CSS pixels.
+const SWIPE: i32 = 48;
+
+/// A finger came down: a round takes its tap now, stepping waits for what it becomes.
+fn pressed_down(app: &mut App, what: &str, event: &PointerEvent) {
+    app.practice.down = None;
+    if what != "tap" && what != "step" {
+        return;
+    }
+    if app.tapping.is_some() {
+        taps::tapped(app, event.time_stamp() / 1000.0);
+    } else if what == "step" {
+        app.practice.down = Some((event.client_x(), event.client_y()));
+    }
+}
+
+/// A finger went: to the right it steps back, and the tap that follows is not one.
+fn let_go(app: &mut App, event: &PointerEvent) {
+    let Some((x, y)) = app.practice.down.take() else {
+        return;
+    };
+    let (across, down) = (event.client_x() - x, event.client_y() - y);
+    if across.abs() > SWIPE && across.abs() > 2 * down.abs() && !taps::is_chosen() {
+        if across > 0 {
+            steps::back(app);
+        } else {
+            steps::forward(app);
+        }
+        app.practice.swiped = true;
+    }
+}
+
 fn clicked(app: &mut App, what: &str, value: &str) {
+    if core::mem::take(&mut app.practice.swiped) && what == "step" {
+        return;
+    }
     match what {
         "room" => {
             if let Some(room) = Room::from_code(value) {
+                if app.tapping.is_some() {
+                    play::stop(app);
+                }
                 go_to(app, room);
             }
         }
+        "how" => taps::choose(app, value),
+        "tap" => taps::start(app),
+        "step" if taps::is_chosen() => {}
+        "calibrate" => taps::calibrate(app),
+        "erase" => practised::erase(app),
+        "copy" if copy_from("teacher-line") => display::say(app.words.get(Word::Copied)),
         "play-piece" => {
             app.from = 0;
             dom::set_value("to", "");
@@ -112,6 +179,7 @@ fn clicked(app: &mut App, what: &str, value: &str) {
 fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
     let number = input.value().trim().parse::<usize>().ok();
     match what {
+        "find" => find(app, input.value().trim()),
         "from" => {
             app.from = number.unwrap_or(app.from);
             if app.playing.is_some() {
@@ -141,6 +209,33 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
     }
 }
 
+/// Goes to what is said of a measure, by its printed number, or of the nearest before it.
+fn find(app: &App, number: &str) {
+    if number.is_empty() {
+        return;
+    }
+    let page = app.page();
+    let all = 0..app.guide.road_map.measures.len();
+    let Some(measure) = all.clone().find(|index| number_of(&page, *index) == number) else {
+        display::say(&app.words.fill(Word::NoSuchMeasure, &[number]));
+        if let Some(field) = dom::by_id("find") {
+            dom::set(&field, "aria-invalid", "true");
+        }
+        return;
+    };
+    if let Some(field) = dom::by_id("find") {
+        dom::set(&field, "aria-invalid", "false");
+    }
+    let told = all.take(measure + 1).rev().find_map(|index| {
+        dom::by_id(&format!("m{index}")).or_else(|| dom::by_id(&format!("s{index}")))
+    });
+    if let Some(element) = told.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+        element.scroll_into_view();
+        let _ = element.set_attribute("tabindex", "-1");
+        let _ = element.focus();
+    }
+}
+
 /// Does what a key asks for; tells whether it did.
 ///
 /// Letters are shortcuts only where they are switched on. Fields keep their own keys, buttons keep
@@ -156,6 +251,14 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
             .is_some_and(|own| own.matches(selector).unwrap_or(false))
     };
     let key = event.key();
+    if app.tapping.is_some() && matches!(key.as_str(), " " | "Enter" | "ArrowRight" | "PageDown") {
+        if !event.repeat() && !is("select, [data-do=calibrate], [data-do=slower], [data-do=faster]")
+        {
+            taps::tapped(app, event.time_stamp() / 1000.0);
+            return true;
+        }
+        return false;
+    }
     let takes_text = is("select, input:not([type=checkbox])");
     if app.room == Room::Play && !takes_text && choices::letter(app, &key) {
         return true;
@@ -178,6 +281,7 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
         (Room::Play, None) if app.playing.is_some() => play::stop(app),
         (Room::Play, None) => play::start(app),
         (Room::Play, Some(forward)) => play::move_start(app, forward),
+        (Room::Count, None) if taps::is_chosen() => taps::start(app),
         (Room::Count, None | Some(true)) => steps::forward(app),
         (Room::Count, Some(false)) => steps::back(app),
         (Room::Walk | Room::Todo, _) => return false,

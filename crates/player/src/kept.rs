@@ -5,6 +5,7 @@
 
 use crate::dom::window;
 use cueleaf_guide::Guide;
+use cueleaf_view::Practised;
 use web_sys::Storage;
 
 fn storage() -> Option<Storage> {
@@ -67,6 +68,58 @@ fn believed(milliseconds: i16) -> i16 {
     milliseconds.clamp(-500, 500)
 }
 
+/// The most stretches, and the most seconds of each, that are believed.
+const MOST_STRETCHES: usize = 200;
+const MOST_SECONDS: u32 = 10_000_000;
+
+fn minutes_key(guide: &Guide) -> String {
+    format!("cueleaf.minutes.{}", guide.id)
+}
+
+/// Gives for how long which stretches of a guide were practised here.
+pub(crate) fn practised(guide: &Guide) -> Vec<Practised> {
+    let found = storage().and_then(|storage| storage.get_item(&minutes_key(guide)).ok()?);
+    stretches(&found.unwrap_or_default(), guide)
+}
+
+/// Keeps them, where the browser lets it.
+pub(crate) fn keep_practised(guide: &Guide, of: &[Practised]) {
+    let texts: Vec<String> = of
+        .iter()
+        .map(|own| format!("{}-{}:{}", own.first, own.last, own.seconds))
+        .collect();
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(&minutes_key(guide), &texts.join(" "));
+    }
+}
+
+/// Forgets the ticks and the minutes of a guide.
+pub(crate) fn erase(guide: &Guide) {
+    if let Some(storage) = storage() {
+        let _ = storage.remove_item(&key(guide));
+        let _ = storage.remove_item(&minutes_key(guide));
+    }
+}
+
+fn stretches(found: &str, guide: &Guide) -> Vec<Practised> {
+    let one = |text: &str| {
+        let (span, seconds) = text.split_once(':')?;
+        let (first, last) = span.split_once('-')?;
+        let own = Practised {
+            first: first.parse().ok()?,
+            last: last.parse().ok()?,
+            seconds: seconds.parse().ok()?,
+        };
+        let fits = own.first <= own.last && own.last < guide.road_map.measures.len();
+        (fits && own.seconds <= MOST_SECONDS).then_some(own)
+    };
+    found
+        .split(' ')
+        .filter_map(one)
+        .take(MOST_STRETCHES)
+        .collect()
+}
+
 fn among(found: &str, guide: &Guide) -> Vec<String> {
     let ticked = |id: &&str| found.split(' ').any(|own| own == *id);
     let ids = guide.todos.iter().map(|todo| todo.id.as_str());
@@ -84,6 +137,18 @@ mod tests {
             [-32_768, -20, 499, 32_767].map(believed),
             [-500, -20, 499, 500]
         );
+    }
+
+    #[test]
+    fn only_stretches_of_the_guide_are_believed() {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "T");
+        guide.road_map.measures = vec![cueleaf_guide::Measure::default(); 8];
+        let found = stretches("0-7:90 3-2:9 4-8:9 x 1-1:-5 2-3:99999999999 5-5:61", &guide);
+        let told: Vec<(usize, usize, u32)> = found
+            .iter()
+            .map(|own| (own.first, own.last, own.seconds))
+            .collect();
+        assert_eq!(told, [(0, 7, 90), (5, 5, 61)]);
     }
 
     #[test]

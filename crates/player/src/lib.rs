@@ -11,7 +11,6 @@
 //! - What is read from storage or from the page around is hostile until checked.
 //! - No request, ever.
 
-pub mod click_sound;
 pub mod clock;
 pub mod json;
 pub mod reader;
@@ -26,8 +25,10 @@ mod events;
 mod kept;
 mod ladder;
 mod play;
+mod practised;
 mod spot;
 mod steps;
+mod taps;
 
 use wasm_bindgen::prelude::{JsError, wasm_bindgen};
 use web_sys::BaseAudioContext;

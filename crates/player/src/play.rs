@@ -4,8 +4,8 @@ use crate::app::{App, go_to};
 use crate::audio::{Audio, Output, Sounds, as_base, stay_awake};
 use crate::clock::Clock;
 use crate::schedule::{Moment, Run};
-use crate::{choices, display, dom, events};
-use cueleaf_plan::ClickChoice;
+use crate::{choices, display, dom, events, practised, steps, taps};
+use cueleaf_plan::{ClickChoice, Plan};
 use cueleaf_view::{Room, Word, measure_text, whole};
 use gloo_timers::callback::Interval;
 use web_sys::BaseAudioContext;
@@ -42,6 +42,9 @@ const RUNS: f64 = 0.1;
 pub(crate) const SLOWEST: u16 = 25;
 pub(crate) const FASTEST: u16 = 150;
 
+/// How often the time practised is noted while it plays, in seconds.
+const NOTED_EVERY: f64 = 10.0;
+
 /// How far ahead of the audio clock, in seconds, clicks are no longer touched:
 /// they may already be on their way.
 const SAFE: f64 = 0.1;
@@ -51,6 +54,10 @@ const SAFE: f64 = 0.1;
 pub(crate) struct Playing {
     pub(crate) run: Run,
     pub(crate) clock: Clock,
+    /// Another plan than the guide's, where even clicks are wanted.
+    pub(crate) plan: Option<Plan>,
+    /// The page's clock up to which practice is noted.
+    pub(crate) noted: f64,
     output: Option<Output>,
     /// Up to which second of the run clicks are queued.
     queued: f64,
@@ -64,7 +71,7 @@ pub(crate) struct Playing {
 }
 
 /// Gives the page's clock in seconds.
-fn page_clock() -> f64 {
+pub(crate) fn page_clock() -> f64 {
     dom::window()
         .and_then(|window| window.performance())
         .map_or(0.0, |performance| performance.now() / 1000.0)
@@ -98,6 +105,21 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
         app.from = own.measure;
         dom::set_value("from", &app.from.to_string());
     }
+    let silent = begin(app, run, None, app.percent);
+    go_to(app, Room::Play);
+    // With very large text the button that was pressed stands below the count.
+    dom::scroll_to(0.0);
+    dom::hide("silent", !silent);
+    let page = app.page();
+    let place = measure_text(&page, app.from);
+    display::say(&app.words.fill(Word::Playing, &[&place]));
+    display::show_play_button(app);
+}
+
+/// Begins a run in the room where the page is; tells whether it goes without sound from the
+/// start. Only inside the handler of a tap or key.
+pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -> bool {
+    stop(app);
     // A context whose clock stands still, or that was closed, is not worth keeping.
     let how = choices::sounding();
     if app.audio.is_none() {
@@ -115,7 +137,9 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
     };
     app.playing = Some(Playing {
         run,
-        clock: Clock::starting(now + FIRST, app.percent),
+        plan,
+        noted: page + FIRST,
+        clock: Clock::starting(now + FIRST, percent),
         output,
         queued: 0.0,
         silent,
@@ -126,16 +150,9 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
         }),
     });
     stay_awake(true);
-    go_to(app, Room::Play);
-    // With very large text the button that was pressed stands below the count.
-    dom::scroll_to(0.0);
-    dom::hide("silent", silent.is_none());
-    let page = app.page();
-    let place = measure_text(&page, app.from);
-    display::say(&app.words.fill(Word::Playing, &[&place]));
-    display::show_play_button(app);
     look_after(app);
     events::next_frame();
+    silent.is_some()
 }
 
 /// Starts at the measure chosen in the page.
@@ -206,6 +223,7 @@ pub(crate) fn sound_again(app: &mut App) {
 
 /// Stops, if it plays.
 pub(crate) fn stop(app: &mut App) {
+    practised::note(app);
     let Some(playing) = app.playing.take() else {
         return;
     };
@@ -218,25 +236,40 @@ pub(crate) fn stop(app: &mut App) {
         audio.close();
     }
     stay_awake(false);
+    app.tapping = None;
     display::show_play_button(app);
     display::show_start(app);
+    taps::show_button(app);
+    steps::show(app);
+    practised::show(app);
 }
 
 /// Gives the second of the run that is heard now.
 pub(crate) fn heard_now(app: &App) -> Option<f64> {
     let playing = app.playing.as_ref()?;
-    let time = match (playing.silent, &app.audio) {
+    Some(playing.clock.at(heard(app) - app.practice.later))
+}
+
+/// Gives the second of the clock by which it plays that is heard now, as the device says.
+pub(crate) fn heard(app: &App) -> f64 {
+    let silent = app.playing.as_ref().and_then(|playing| playing.silent);
+    match (silent, &app.audio) {
         (None, Some(audio)) => audio.heard(),
         (silent, _) => page_clock() + silent.unwrap_or(0.0),
-    };
-    Some(playing.clock.at(time - app.practice.later))
+    }
 }
 
 /// Queues what comes, and sees whether the audio clock still goes.
 pub(crate) fn look_after(app: &mut App) {
-    let (Some(playing), plan) = (&mut app.playing, &app.plan) else {
+    if let Some(playing) = &app.playing
+        && page_clock() > playing.noted + NOTED_EVERY
+    {
+        practised::note(app);
+    }
+    let Some(playing) = &mut app.playing else {
         return;
     };
+    let plan = playing.plan.as_ref().unwrap_or(&app.plan);
     if playing.silent.is_none()
         && let Some(audio) = &app.audio
         && let Some(output) = &mut playing.output
@@ -299,7 +332,8 @@ pub(crate) fn set_percent(app: &mut App, percent: f64) {
     // Ten seconds hold a count at any tempo a person counts in; every count is
     // looked for, not only those that click.
     let run = playing.run.clone().clicking(ClickChoice::default());
-    let counts = run.clicks(&app.plan, reached, reached + 10.0, 1.0);
+    let plan = playing.plan.as_ref().unwrap_or(&app.plan);
+    let counts = run.clicks(plan, reached, reached + 10.0, 1.0);
     if let Some(next) = counts.first() {
         change_pace(app, next.at);
     }
@@ -327,6 +361,7 @@ const NEAR: f64 = 1e-9;
 fn note_percent(app: &mut App, percent: f64) {
     app.percent = percent.clamp(f64::from(SLOWEST), f64::from(FASTEST));
     dom::set_value("percent", &whole(app.percent));
+    taps::show_percent(app);
 }
 
 /// Lets what comes after a second of the run go at the pace of the page.

@@ -86,6 +86,21 @@ impl Run {
         self.first
     }
 
+    /// Gives the played measures of the run, both included.
+    #[must_use]
+    pub const fn measures(&self) -> (usize, usize) {
+        (self.first, self.last)
+    }
+
+    /// Gives the seconds of a run that goes round, without its count-in, at which so many rounds
+    /// begin and end.
+    #[must_use]
+    pub fn rounds(&self, rounds: usize) -> (f64, f64) {
+        let begins = self.count_in.length();
+        let rounds = u32::try_from(rounds).unwrap_or(u32::MAX);
+        (begins, begins + f64::from(rounds) * self.length())
+    }
+
     /// Tells whether the run goes from one played measure to the one after it.
     #[must_use]
     pub const fn goes_on_after(&self, played: usize) -> bool {

@@ -1,7 +1,8 @@
 //! The count room: one count at a time, by the student's tap.
 
 use crate::app::App;
-use crate::{display, dom};
+use crate::audio::{can_speak, speak};
+use crate::{display, dom, taps};
 use cueleaf_plan::{Plan, Step, StepBy};
 use cueleaf_view::{Word, counts_text, measure_text, meter_text};
 
@@ -43,6 +44,12 @@ pub(crate) fn back(app: &mut App) {
 }
 
 fn move_to(app: &mut App, step: Step) {
+    if dom::is_ticked("speak") {
+        let counts = app.plan.counts(step.played);
+        if let Some(count) = counts.get(step.count) {
+            speak(&count.say.to_string());
+        }
+    }
     let same_measure = app.step.played == step.played;
     app.step = step;
     if same_measure {
@@ -54,6 +61,7 @@ fn move_to(app: &mut App, step: Step) {
 
 /// Draws the measure and the count.
 pub(crate) fn show(app: &App) {
+    dom::hide("can-speak", !can_speak() || taps::is_chosen());
     let page = app.page();
     let played = app.step.played;
     display::show_step_line(&page, played);
@@ -82,5 +90,8 @@ fn show_count(app: &App) {
         "step-count",
         &count.map_or_else(String::new, |count| count.say.to_string()),
     );
+    if let Some(count) = dom::by_id("step-count") {
+        dom::mark(&count, "resting", false);
+    }
     dom::mark_tick("step-line", Some(&format!("0.{}", app.step.count)));
 }

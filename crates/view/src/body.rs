@@ -1,5 +1,6 @@
 //! The guide as a page to read and to print.
 
+use crate::strip::glance;
 use crate::words::capital;
 use crate::{
     Page, Word, counts_text, measures_text, meter_text, number_of, order_text, spot_text, walk,
@@ -27,6 +28,7 @@ pub fn guide_body(page: &Page<'_>) -> Markup {
 pub fn walk_room(page: &Page<'_>) -> Markup {
     html! {
         (head(page))
+        (glance(page))
         @if page.guide.road_map.measures.is_empty() {
             p { (page.words.get(Word::NoMeasures)) }
         }

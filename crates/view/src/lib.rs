@@ -23,11 +23,15 @@ mod line;
 mod page;
 mod place;
 mod practice;
+mod practised;
 mod rest;
 mod rooms;
 mod sections;
 mod signs;
+mod strip;
+mod taps;
 mod tempo;
+mod tenths;
 mod tip;
 mod words;
 
@@ -40,6 +44,7 @@ pub use line::{LineMeasure, Width, line, played_line};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
 pub use practice::{choices, rung_text, whole};
+pub use practised::{Practised, practised, practised_place, teacher_line};
 pub use rest::rest_text;
 pub use rooms::{
     Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs,
@@ -47,6 +52,8 @@ pub use rooms::{
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, stop_sign};
+pub use strip::{strip, strip_mark};
+pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
 pub use tip::{rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
 pub use words::{Word, Words};

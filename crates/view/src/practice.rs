@@ -43,7 +43,7 @@ pub fn choices(page: &Page<'_>) -> Markup {
             }
             fieldset {
                 legend { (words.get(Word::Click)) }
-                (choice("click-on", "click", words.get(Word::ClickOn), "", &[("0", own(Word::EveryCount)), ("1", own(Word::GroupsOnly)), ("2", own(Word::DownbeatsOnly)), ("3", own(Word::OffBeats))]))
+                (choice("click-on", "click", words.get(Word::ClickOn), "", &[("0", own(Word::EveryCount)), ("1", own(Word::GroupsOnly)), ("2", own(Word::DownbeatsOnly)), ("3", own(Word::OffBeats)), ("4", own(Word::Nowhere))]))
                 (choice("between", "click", words.get(Word::BetweenCounts), "", &[("0", own(Word::Nothing)), ("1", own(Word::WhereItHelps)), ("2", own(Word::Always))]))
                 (choice("silent-every", "click", words.get(Word::SilentMeasures), "", &[("0", own(Word::Nothing)), ("2", &second), ("3", &third), ("4", &fourth)]))
                 (choice("sound", "click", words.get(Word::ClickSound), "", &[("0", own(Word::Clear)), ("1", own(Word::Wooden)), ("2", own(Word::Dry))]))

@@ -1,7 +1,7 @@
 //! The rooms that only a live page has: the tabs, Play and Count.
 
 use crate::practice::{choices, climb};
-use crate::{Page, Word, Words, measure_text, number_of, play_sign};
+use crate::{Page, Word, Words, measure_text, number_of, play_sign, strip};
 use cueleaf_guide::Tip;
 use maud::{Markup, html};
 
@@ -96,12 +96,13 @@ pub fn tip_button(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
     }
 }
 
-/// Shows what stands under the thumb while reading: one large button.
+/// Shows what stands under the thumb while reading: one large button, and the way to a measure.
 #[must_use]
 pub fn bottom(words: &Words) -> Markup {
     html! {
         div class="controls live" {
             button type="button" class="large" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
+            label class="find" { span { (words.get(Word::GoToMeasure)) } input id="find" data-do="find" inputmode="text" enterkeyhint="go" autocomplete="off" size="4"; }
         }
     }
 }
@@ -114,6 +115,7 @@ pub fn play_room(page: &Page<'_>) -> Markup {
         button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
         (choices(page))
         div class="stage" id="stage" {
+            div id="strip" { (strip(page)) }
             p class="where" { span id="where" {} " " span id="section" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
@@ -143,16 +145,19 @@ pub fn play_room(page: &Page<'_>) -> Markup {
     }
 }
 
-/// Shows the room to count in, at a written measure. What moves is looked up by
-/// its id.
+/// Shows the room to count in, at a written measure: count by count, or tapping along. What moves
+/// is looked up by its id.
 #[must_use]
 pub fn count_room(page: &Page<'_>) -> Markup {
     let words = page.words;
     html! {
         div class="stage" {
-            label class="choose" {
-                span { (words.get(Word::ChooseMeasure)) }
-                select id="measure" data-do="measure" {
+            div class="choose" role="group" aria-label=(words.get(Word::HowToCount)) {
+                button type="button" data-do="how" data-value="step" aria-pressed="true" { (words.get(Word::StepByTap)) }
+                button type="button" data-do="how" data-value="tap" aria-pressed="false" { (words.get(Word::TapAlong)) }
+            }
+            div class="choose" {
+                label { span { (words.get(Word::ChooseMeasure)) } select id="measure" data-do="measure" {
                     @let uneven = uneven_measures(page);
                     @if !uneven.is_empty() {
                         optgroup label=(words.get(Word::UnevenFirst)) {
@@ -160,18 +165,34 @@ pub fn count_room(page: &Page<'_>) -> Markup {
                         }
                     }
                     optgroup label=(words.get(Word::AllMeasures)) { (measure_options(page)) }
-                }
+                } }
+                label class="tapping" hidden { span { (words.get(Word::MeasuresLong)) } select id="tap-long" {
+                    @for long in ["1", "2", "4", "8"] { option { (long) } }
+                } }
+                label class="tapping" hidden { span { (words.get(Word::Click)) } select id="tap-click" {
+                    option value="0" { (words.get(Word::WithClick)) }
+                    option value="1" { (words.get(Word::WithoutClick)) }
+                } }
             }
             div class="tap" data-do="step" {
                 p id="step-count" {}
                 div id="step-line" {}
             }
             p id="step-said" class="where" {}
+            div id="tapped" class="tapping" role="status" hidden { p { (words.get(Word::HowToTap)) } }
+            label class="tick" id="can-speak" hidden { input type="checkbox" id="speak"; span { (words.get(Word::SpeakCounts)) } }
             (keys(words, Word::KeysCount))
         }
         div class="controls steps" {
-            button type="button" data-do="step-back" { (words.get(Word::Back)) }
-            button type="button" class="large" data-do="step" { (words.get(Word::TapHere)) }
+            button type="button" data-do="step-back" class="stepping" { (words.get(Word::Back)) }
+            button type="button" class="large stepping" data-do="step" { (words.get(Word::TapHere)) }
+            div class="pace tapping" hidden {
+                button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }
+                span id="tap-percent" {}
+                button type="button" data-do="faster" aria-label=(words.get(Word::Faster)) { "+5" }
+                button type="button" id="calibrate" data-do="calibrate" {}
+            }
+            button type="button" class="large tapping" id="tap" data-do="tap" hidden {}
         }
     }
 }

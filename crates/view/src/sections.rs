@@ -1,12 +1,10 @@
 //! The sections of a piece, and the walk through them.
 
 use crate::facts::{Above, facts, tempo_words};
+use crate::strip::stands;
 use crate::tip::tip_part;
 use crate::words::{capital, sentence};
-use crate::{
-    LineMeasure, Page, Width, Word, Words, key_text, line, measure_text, measures_text, meter_text,
-    number_of, tempo_sign,
-};
+use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
 
@@ -76,29 +74,12 @@ pub fn walk(page: &Page<'_>) -> Markup {
 }
 
 fn section_part(page: &Page<'_>, section: &Section) -> Markup {
-    let laid = page.plan.layout().get(section.first);
-    let tempo = laid.map(|laid| {
-        let segments = page.plan.tempo().segments();
-        let next = segments.partition_point(|segment| segment.start <= laid.start);
-        segments
-            .get(next.saturating_sub(1))
-            .map(|segment| segment.from)
-    });
     html! {
-        section class="section" {
+        section class="section" id={ "s" (section.first) } {
             h2 { (section_name(page, section)) }
-            p class="stands" {
-                span { (capital(&measures_text(page, section.first, section.last))) }
-                @if let Some(tempo) = tempo.flatten() {
-                    " " span {
-                        @if let Some(words) = tempo_words(page, section.first) { (words) " " }
-                        (tempo_sign(page.words, tempo))
-                    }
-                }
-                @if let Some(laid) = laid {
-                    " " span { (meter_text(page.words, laid)) }
-                    @if let Some(key) = laid.key { " " span { (key_text(page.words, key)) } }
-                }
+            p {
+                @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
+                (stands(page, section))
             }
             @let entries: Vec<Markup> = (section.first..=section.last).filter_map(|measure| entry(page, measure, section)).collect();
             @if !entries.is_empty() {
@@ -124,7 +105,7 @@ fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
     let laid = page.plan.layout().get(measure)?;
     let regrouped = own.meter.is_some() || own.groups.is_some();
     Some(html! {
-        li {
+        li id={ "m" (measure) } {
             h3 class="at" { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&facts.join("; "))) } }
             @if regrouped && laid.beats.is_uneven() {

@@ -90,19 +90,24 @@ fn close(one: &mut Watched) {
     );
 }
 
-/// Picks the strongest of a list, the strongest first: at most four of one kind,
-/// and at one place nothing twice about one topic. Equal weights go by place.
+/// Picks the strongest of a list, the strongest first: at most four of one kind, and one
+/// for a measure, since what comes together there is told together; the last measures are
+/// one place. Equal weights go by place.
 #[must_use]
 pub fn strongest(list: &[Watched], count: usize) -> Vec<&Watched> {
+    let closing = list.iter().filter(|one| one.kind == Kind::LastMeasures);
+    let closing = closing.map(|one| one.spot.from.measure).min();
+    let place = |one: &Watched| {
+        let measure = one.spot.from.measure;
+        closing.map_or(measure, |closing| measure.min(closing))
+    };
     let mut by_weight: Vec<&Watched> = list.iter().collect();
     by_weight.sort_by_key(|one| (core::cmp::Reverse(one.weight), key(one)));
     let mut chosen: Vec<&Watched> = Vec::new();
     for one in by_weight {
         let of_kind = chosen.iter().filter(|other| other.kind == one.kind).count();
-        let said = chosen
-            .iter()
-            .any(|other| other.spot.from == one.spot.from && other.topic == one.topic);
-        if chosen.len() < count && of_kind < MOST_OF_ONE_KIND && !said {
+        let told = chosen.iter().any(|other| place(other) == place(one));
+        if chosen.len() < count && of_kind < MOST_OF_ONE_KIND && !told {
             chosen.push(one);
         }
     }
@@ -175,9 +180,11 @@ mod tests {
             .map(|measure| at(Kind::Fermata, measure, 90))
             .collect();
         list.push(at(Kind::Cut, 20, 40));
-        // At one place one thing about one topic.
+        // What comes together in a measure is one place, and so are the last measures.
         list.push(at(Kind::TempoChange, 21, 80));
         list.push(at(Kind::MeterChange, 21, 70));
+        list.push(at(Kind::LastMeasures, 30, 85));
+        list.push(at(Kind::ToArco, 31, 79));
         let chosen: Vec<Kind> = strongest(&list, 10).iter().map(|one| one.kind).collect();
         let fermata = Kind::Fermata;
         let expected = [
@@ -185,6 +192,7 @@ mod tests {
             fermata,
             fermata,
             fermata,
+            Kind::LastMeasures,
             Kind::TempoChange,
             Kind::Cut,
         ];

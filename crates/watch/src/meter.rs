@@ -55,14 +55,8 @@ fn change(scene: &Scene<'_>, start: usize, end: usize, back: bool, found: &mut V
         return;
     }
     if now.beats.is_uneven() {
-        found.push(uneven(
-            scene,
-            start,
-            end,
-            now,
-            old.filter(|_| new_meter),
-            number,
-        ));
+        let old = old.filter(|_| new_meter);
+        found.push(uneven(scene, start, end, now, old, number));
         return;
     }
     let Some(old) = old.filter(|_| new_meter) else {
@@ -127,6 +121,14 @@ fn change(scene: &Scene<'_>, start: usize, end: usize, back: bool, found: &mut V
     found.push(one);
 }
 
+/// Whether these groups of this meter were there before; a return is easier than what is new.
+fn counted_before(scene: &Scene<'_>, start: usize, now: &Laid) -> bool {
+    let before = scene.plan.layout().measures().iter().take(start);
+    before
+        .filter(|laid| laid.beats.is_uneven() && !laid.pickup)
+        .any(|laid| laid.meter == now.meter && laid.grouping == now.grouping)
+}
+
 fn uneven(
     scene: &Scene<'_>,
     start: usize,
@@ -164,10 +166,15 @@ fn uneven(
             ),
         ],
     );
+    let base = if counted_before(scene, start, now) {
+        weight::UNEVEN_AGAIN
+    } else {
+        weight::UNEVEN_METER
+    };
     let mut one = scene.watched(
         Kind::UnevenMeter,
         Spot::measures(start, start),
-        weight::UNEVEN_METER,
+        base,
         &sentence,
         [
             ("new", meter.to_string().into()),

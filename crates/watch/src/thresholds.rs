@@ -93,6 +93,7 @@ pub(crate) mod weight {
     pub(crate) const METER_BACK: i64 = 48;
     pub(crate) const ODD_MEASURE: i64 = 78;
     pub(crate) const UNEVEN_METER: i64 = 82;
+    pub(crate) const UNEVEN_AGAIN: i64 = 68;
     pub(crate) const KEY_CHANGE: i64 = 64;
     pub(crate) const KEY_UNTOUCHED: i64 = 44;
     pub(crate) const DYNAMIC: i64 = 24;

@@ -1,0 +1,64 @@
+//! Minutes practised by stretch, kept on the device, and what is shown of them.
+
+use crate::app::App;
+use crate::{dom, kept, play};
+use cueleaf_view::{Practised, Word, practised};
+
+/// Adds what was practised since the last time to the stretch that plays.
+pub(crate) fn note(app: &mut App) {
+    let Some(playing) = &mut app.playing else {
+        return;
+    };
+    let now = play::page_clock();
+    let passed = now - playing.noted;
+    if passed < 1.0 {
+        return;
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "at least one, and a cast of what is out of range stops at the limit"
+    )]
+    let seconds = passed as u32;
+    playing.noted += f64::from(seconds);
+    if playing.plan.is_some() {
+        return;
+    }
+    let (first, last) = playing.run.measures();
+    let written = |played: usize| app.plan.order().get(played).map(|own| own.measure);
+    let (Some(first), Some(last)) = (written(first), written(last)) else {
+        return;
+    };
+    let (first, last) = (first.min(last), first.max(last));
+    let mut kept = kept::practised(&app.guide);
+    let at = kept.partition_point(|own| (own.first, own.last) < (first, last));
+    match kept.get_mut(at) {
+        Some(own) if (own.first, own.last) == (first, last) => {
+            own.seconds = own.seconds.saturating_add(seconds);
+        }
+        _ => kept.insert(
+            at,
+            Practised {
+                first,
+                last,
+                seconds,
+            },
+        ),
+    }
+    kept::keep_practised(&app.guide, &kept);
+}
+
+/// Draws what is kept.
+pub(crate) fn show(app: &App) {
+    let kept = kept::practised(&app.guide);
+    dom::show("practised", &practised(&app.page(), &kept, app.done.len()));
+}
+
+/// Forgets all that the device keeps of this guide.
+pub(crate) fn erase(app: &mut App) {
+    kept::erase(&app.guide);
+    app.done.clear();
+    app.show_ticks();
+    show(app);
+    crate::display::say(app.words.get(Word::Erased));
+}

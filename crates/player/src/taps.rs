@@ -1,0 +1,268 @@
+//! Tapping along in the count room, and finding the delay of the device by it.
+
+use crate::app::App;
+use crate::schedule::{Laps, Moment, Run};
+use crate::{choices, display, dom, kept, play};
+use cueleaf_guide::{Guide, Id, Measure, TempoMark};
+use cueleaf_plan::{ClickChoice, ClickOn, LEAST_TAPS, Plan, device_delay, judge_taps};
+use cueleaf_time::BeatSpan;
+use cueleaf_view::{Word, labelled, play_sign, stop_sign, taps_result};
+
+/// A round that is being tapped.
+#[derive(Debug)]
+pub(crate) struct Tapping {
+    /// The seconds of the run at which the counts fall, and the one after the last.
+    counts: Vec<f64>,
+    taps: Vec<f64>,
+    /// What to add to the page's clock to get what is heard, the most that was seen: the audio
+    /// clock moves in steps, so at any moment it says at most what is true.
+    ahead: Option<f64>,
+    aim: Aim,
+    drawn: Option<(usize, usize)>,
+}
+
+/// What a round is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Aim {
+    Steadiness,
+    Delay,
+}
+
+/// The clicks of a calibration: three measures of four at this tempo.
+const EVEN: &str = "quarter = 100";
+const EVEN_MEASURES: usize = 3;
+
+/// How long before the end of the last count a round ends, in seconds of the run: the click that
+/// would begin another is not heard.
+const BEFORE_END: f64 = 0.03;
+
+/// Shows stepping or tapping.
+pub(crate) fn choose(app: &mut App, how: &str) {
+    play::stop(app);
+    let tap = how == "tap";
+    dom::hide_all(".tapping", !tap);
+    dom::hide_all(".stepping", tap);
+    for (value, on) in [("step", !tap), ("tap", tap)] {
+        if let Some(button) = dom::find(&format!("[data-do=how][data-value={value}]")) {
+            dom::set(&button, "aria-pressed", if on { "true" } else { "false" });
+        }
+    }
+    show_button(app);
+    show_percent(app);
+}
+
+/// Tells whether the room is for tapping along now.
+pub(crate) fn is_chosen() -> bool {
+    dom::by_id("tap").is_some_and(|button| !button.has_attribute("hidden"))
+}
+
+/// Writes on the buttons what they do now.
+pub(crate) fn show_button(app: &App) {
+    let (sign, word) = match &app.tapping {
+        Some(_) => (None, Word::TapNow),
+        None => (Some(play_sign()), Word::TapAlong),
+    };
+    let text = app.words.get(word);
+    match sign {
+        Some(sign) => dom::show("tap", &labelled(&sign, text)),
+        None => dom::set_text("tap", text),
+    }
+    let (sign, word) = match &app.tapping {
+        Some(_) => (Some(stop_sign()), Word::Stop),
+        None => (None, Word::Calibrate),
+    };
+    let text = app.words.get(word);
+    match sign {
+        Some(sign) => dom::show("calibrate", &labelled(&sign, text)),
+        None => dom::set_text("calibrate", text),
+    }
+}
+
+/// Writes the tempo in percent.
+pub(crate) fn show_percent(app: &App) {
+    let percent = app
+        .words
+        .fill(Word::Percent, &[&cueleaf_view::whole(app.percent)]);
+    dom::set_text("tap-percent", &percent);
+}
+
+/// Starts a round over the measure where the count room stands. Only inside the handler of a tap
+/// or key.
+pub(crate) fn start(app: &mut App) {
+    let first = app.step.played;
+    let long = dom::value_of("tap-long").and_then(|value| value.parse::<usize>().ok());
+    let last = first + long.unwrap_or(1).clamp(1, 8) - 1;
+    let count_in = choices::count_in().max(1);
+    let Some(run) = Run::new(&app.plan, first, last, Laps::Again, count_in) else {
+        return;
+    };
+    let on = match dom::value_of("tap-click").as_deref() {
+        Some("1") => ClickOn::Nowhere,
+        _ => ClickOn::Counts,
+    };
+    let mut counts = counts_of(&run, &app.plan, 1);
+    let rounds = LEAST_TAPS.div_ceil(counts.len().saturating_sub(1).max(1));
+    if rounds > 1 {
+        counts = counts_of(&run, &app.plan, rounds);
+    } else {
+        // Even a long measure is tapped twice: the first time is for finding it.
+        counts = counts_of(&run, &app.plan, 2);
+    }
+    let run = run.clicking(ClickChoice {
+        on,
+        ..ClickChoice::default()
+    });
+    begin(app, run, None, counts, Aim::Steadiness);
+}
+
+/// Starts even clicks by which the delay of the device is found; stops a round that goes on.
+pub(crate) fn calibrate(app: &mut App) {
+    if app.tapping.is_some() {
+        play::stop(app);
+        return;
+    }
+    let Some(plan) = even_plan() else { return };
+    let Some(run) = Run::new(&plan, 0, EVEN_MEASURES - 1, Laps::Again, 1) else {
+        return;
+    };
+    let counts = counts_of(&run, &plan, 1);
+    dom::set_text("tapped", app.words.get(Word::CalibrateHow));
+    begin(app, run, Some(plan), counts, Aim::Delay);
+}
+
+/// Makes a plan of even measures.
+fn even_plan() -> Option<Plan> {
+    let mut guide = Guide::new(Id::new("even")?, "");
+    guide.road_map.measures = vec![Measure::labelled("1"); EVEN_MEASURES];
+    let first = guide.road_map.measures.first_mut()?;
+    first.meter = "4/4".parse().ok();
+    first.tempo = vec![TempoMark::at_once(BeatSpan::ZERO, "", EVEN.parse().ok()?)];
+    Some(Plan::new(&guide).value)
+}
+
+/// Gives the seconds of all counts of so many rounds, without the count-in, and of their end.
+fn counts_of(run: &Run, plan: &Plan, rounds: usize) -> Vec<f64> {
+    let (begins, ends) = run.rounds(rounds);
+    let clicks = run.clicks(plan, begins, ends - 1e-9, 1.0);
+    let mut counts: Vec<f64> = clicks.into_iter().map(|click| click.at).collect();
+    counts.push(ends);
+    counts
+}
+
+fn begin(app: &mut App, run: Run, plan: Option<Plan>, counts: Vec<f64>, aim: Aim) {
+    let percent = match aim {
+        Aim::Steadiness => app.percent,
+        Aim::Delay => 100.0,
+    };
+    play::begin(app, run, plan, percent);
+    app.tapping = Some(Tapping {
+        counts,
+        taps: Vec::new(),
+        ahead: None,
+        aim,
+        drawn: None,
+    });
+    show_button(app);
+}
+
+/// Takes a tap made at a time of the page's clock, in seconds.
+pub(crate) fn tapped(app: &mut App, at: f64) {
+    notice(app);
+    let Some(playing) = &app.playing else { return };
+    if let Some(tapping) = &mut app.tapping
+        && let Some(ahead) = tapping.ahead
+    {
+        tapping.taps.push(playing.clock.at(at + ahead));
+        if let Some(button) = dom::by_id("tap") {
+            // Seen by who taps without hearing: the button is marked until the next frame.
+            dom::mark(&button, "hit", true);
+        }
+    }
+}
+
+/// Notices how far what is heard is ahead of the page's clock.
+fn notice(app: &mut App) {
+    let now = play::heard(app) - play::page_clock();
+    if let Some(tapping) = &mut app.tapping {
+        let before = tapping.ahead.unwrap_or(f64::MIN);
+        tapping.ahead = Some(before.max(now));
+    }
+}
+
+/// Draws what is heard now; runs every frame of a round.
+pub(crate) fn frame(app: &mut App) {
+    notice(app);
+    if let Some(button) = dom::by_id("tap") {
+        dom::mark(&button, "hit", false);
+    }
+    let Some(at) = play::heard_now(app) else {
+        return;
+    };
+    let (Some(playing), Some(tapping)) = (&app.playing, &app.tapping) else {
+        return;
+    };
+    let ends = tapping.counts.last().copied().unwrap_or_default();
+    if at >= ends - BEFORE_END {
+        finish(app);
+        return;
+    }
+    let plan = playing.plan.as_ref().unwrap_or(&app.plan);
+    let (place, say, resting) = match playing.run.moment(at) {
+        Moment::CountIn(number) => ((usize::MAX, usize::from(number)), Some(number), true),
+        Moment::Music(seconds) => {
+            let Some(instant) = plan.at(seconds) else {
+                return;
+            };
+            let counts = plan.counts(instant.played);
+            let say = counts.get(instant.count).map(|count| count.say);
+            ((instant.played, instant.count), say, false)
+        }
+        Moment::Before | Moment::Over => return,
+    };
+    let before = tapping.drawn;
+    if before == Some(place) {
+        return;
+    }
+    let even = playing.plan.is_some();
+    if !resting && !even {
+        if before.map(|(played, _)| played) != Some(place.0) {
+            display::show_step_line(&app.page(), place.0);
+        }
+        dom::mark_tick("step-line", Some(&format!("0.{}", place.1)));
+    }
+    let text = say.map_or_else(String::new, |say| say.to_string());
+    dom::set_text("step-count", &text);
+    if let Some(count) = dom::by_id("step-count") {
+        dom::mark(&count, "resting", resting);
+    }
+    if let Some(tapping) = &mut app.tapping {
+        tapping.drawn = Some(place);
+    }
+}
+
+/// Ends a round and shows what it showed.
+fn finish(app: &mut App) {
+    let Some(tapping) = app.tapping.take() else {
+        return;
+    };
+    play::stop(app);
+    match tapping.aim {
+        Aim::Steadiness => {
+            let round = judge_taps(&tapping.counts, &tapping.taps);
+            dom::show("tapped", &taps_result(&app.words, round.as_ref()));
+        }
+        Aim::Delay => match device_delay(&tapping.counts, &tapping.taps) {
+            Some(delay) => {
+                let delay = kept::keep_latency(i16::try_from(delay).unwrap_or_default());
+                app.practice.later = f64::from(delay) / 1000.0;
+                dom::set_value("later", &delay.to_string());
+                let said = app.words.fill(Word::DelayIs, &[&delay.to_string()]);
+                dom::set_text("tapped", &said);
+            }
+            None => dom::set_text("tapped", app.words.get(Word::TooFewTaps)),
+        },
+    }
+    if let Some(result) = dom::by_id("tapped") {
+        result.scroll_into_view_with_bool(false);
+    }
+}

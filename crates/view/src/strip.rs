@@ -1,0 +1,119 @@
+//! The whole piece at a glance: a strip of its sections, and a list that leads to them.
+
+use crate::tenths::rounded;
+use crate::words::capital;
+use crate::{
+    Page, Section, Word, key_text, measures_text, meter_text, section_name, sections, tempo_sign,
+    tempo_text,
+};
+use cueleaf_time::Tempo;
+use maud::{Markup, html};
+
+/// How long the strip is, in its own units; it is 14 high.
+const LENGTH: f64 = 360.0;
+
+/// Draws the sections of a piece on one strip, each as long as its beats, with a small line at
+/// every change of meter. Nothing for a piece without measures.
+///
+/// The path with the id `here-now` is empty; [`strip_mark`] gives what it shows.
+#[must_use]
+pub fn strip(page: &Page<'_>) -> Markup {
+    drawn(page, &html! { path id="here-now" {} })
+}
+
+fn drawn(page: &Page<'_>, mark: &Markup) -> Markup {
+    let measures = page.plan.layout().measures();
+    let changes = measures
+        .windows(2)
+        .enumerate()
+        .filter(|(_, pair)| matches!(pair, [one, next] if one.meter != next.meter))
+        .map(|(index, _)| index + 1);
+    let ends = |section: &Section| (x(page, section.first), x(page, section.last + 1));
+    html! {
+        @if !measures.is_empty() {
+            svg class="strip" aria-hidden="true" viewBox="0 0 360 14" preserveAspectRatio="none" {
+                @for section in sections(page) {
+                    @let (from, to) = ends(&section);
+                    rect x=(rounded(from)) width=(rounded((to - from - 1.0).max(1.0))) y="3" height="8" {}
+                }
+                path class="meters" d={ @for index in changes { "M" (rounded(x(page, index))) " 3v8" } } {}
+                (mark)
+            }
+        }
+    }
+}
+
+/// Gives the path of the mark that tells where in the strip a measure stands.
+#[must_use]
+pub fn strip_mark(page: &Page<'_>, measure: usize) -> String {
+    html! { "M" (rounded(x(page, measure))) " 0v14" }.into_string()
+}
+
+/// Gives where a measure begins on the strip, or the end of the last one.
+fn x(page: &Page<'_>, measure: usize) -> f64 {
+    let measures = page.plan.layout().measures();
+    let until = |count: usize| -> f64 {
+        let lengths = measures.iter().take(count);
+        lengths.fold(0.0, |sum, laid| sum + laid.length.quarters().to_f64())
+    };
+    let all = until(measures.len());
+    if all > 0.0 {
+        LENGTH * until(measure) / all
+    } else {
+        0.0
+    }
+}
+
+/// Shows the sections with tempo, meter and key, each leading to its place below; nothing
+/// where there is only one.
+#[must_use]
+pub(crate) fn glance(page: &Page<'_>) -> Markup {
+    let all = sections(page);
+    html! {
+        @if all.len() > 1 {
+            nav class="glance" aria-label=(page.words.get(Word::AtAGlance)) {
+                (drawn(page, &html! {}))
+                ol {
+                    @for section in &all {
+                        li {
+                            a href={ "#s" (section.first) } { (section_name(page, section)) }
+                            " " span class="quiet" { (in_short(page, section)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Writes tempo and meter of a section: "quarter = 66, 4/4".
+fn in_short(page: &Page<'_>, section: &Section) -> String {
+    let laid = page.plan.layout().get(section.first);
+    let tempo = tempo_at(page, section.first).map(|tempo| tempo_text(page.words, tempo));
+    let meter = laid.map(|laid| meter_text(page.words, laid));
+    let both: Vec<String> = [tempo, meter].into_iter().flatten().collect();
+    both.join(", ")
+}
+
+/// Gives the tempo that rules when a measure begins.
+fn tempo_at(page: &Page<'_>, measure: usize) -> Option<Tempo> {
+    let laid = page.plan.layout().get(measure)?;
+    let segments = page.plan.tempo().segments();
+    let next = segments.partition_point(|segment| segment.start <= laid.start);
+    Some(segments.get(next.saturating_sub(1))?.from)
+}
+
+/// Shows what stands at the head of a section: its measures, tempo, meter and key.
+pub(crate) fn stands(page: &Page<'_>, section: &Section) -> Markup {
+    let laid = page.plan.layout().get(section.first);
+    html! {
+        span class="stands" {
+            span { (capital(&measures_text(page, section.first, section.last))) }
+            @if let Some(tempo) = tempo_at(page, section.first) { " " span { (tempo_sign(page.words, tempo)) } }
+            @if let Some(laid) = laid {
+                " " span { (meter_text(page.words, laid)) }
+                @if let Some(key) = laid.key { " " span { (key_text(page.words, key)) } }
+            }
+        }
+    }
+}
