@@ -28,6 +28,7 @@ mod comments;
 mod detail;
 mod fact;
 mod ground;
+mod heads;
 mod item;
 mod lines;
 mod mark;

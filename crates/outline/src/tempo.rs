@@ -181,8 +181,7 @@ impl RawTempo<'_> {
     }
 }
 
-/// Writes a tempo mark as one or two items. `after_another` says whether another tempo mark
-/// stands before it in its line.
+/// Writes a tempo mark as one or two items.
 pub(crate) fn write_tempo(mark: &TempoMark, is_first: First, ground: &Ground) -> Vec<String> {
     let value = write_value(mark, ground);
     let only_back = mark.tempo.is_none()
