@@ -1,8 +1,9 @@
 //! What the bytes of a file turn out to be.
 
 use cueleaf_guide::{Finding, Guide, open};
+use cueleaf_outline::Outlined;
 use cueleaf_read::talk::{Talk, listen};
-use cueleaf_read::{Kind, guide_in_page, limits, read_captions, sniff};
+use cueleaf_read::{Kind, guide_in_page, limits, read_captions, read_outline, sniff};
 
 /// What can be done with a file.
 #[derive(Debug)]
@@ -13,6 +14,8 @@ pub(crate) enum Opened {
     Guide(Box<Guide>),
     /// It is captions of somebody talking about measures, with what was found.
     Talk(Box<Talk>, Vec<Finding>),
+    /// It is a guide as plain notes.
+    Outline(Box<Outlined>),
     /// It cannot be opened, for this reason.
     No(String),
 }
@@ -50,8 +53,12 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
             }
             Err(error) => Opened::No(sentence(&error.to_string())),
         },
+        Kind::Outline => match read_outline(bytes) {
+            Ok(outlined) => Opened::Outline(Box::new(outlined)),
+            Err(error) => Opened::No(sentence(&error.to_string())),
+        },
         Kind::Unknown => Opened::No(
-            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) or MIDI (.mid), nor captions (.vtt, .srt), nor a guide. In the \
+            "This is neither a part in MusicXML (.musicxml, .xml or .mxl) or MIDI (.mid), nor captions (.vtt, .srt), nor a guide, nor notes that begin with “Guide to”. In the \
              program that made the part, look for “export” and choose MusicXML."
                 .into(),
         ),
@@ -124,6 +131,17 @@ mod tests {
                 Opened::Guide(opened) => assert_eq!(*opened, guide()),
                 other => panic!("{other:?}"),
             }
+        }
+    }
+
+    #[test]
+    fn notes_open_as_a_guide() {
+        match opened(b"Guide to Rain\nMeasures 1 to 9\n5  pizzz\n".to_vec()) {
+            Opened::Outline(outlined) => {
+                assert_eq!(outlined.guide.road_map.measures.len(), 9);
+                assert_eq!(outlined.findings.len(), 1);
+            }
+            other => panic!("{other:?}"),
         }
     }
 

@@ -1,10 +1,12 @@
 //! What the command reads: scores, saved guides, exported guides.
 
 use crate::{Failure, Opened};
-use cueleaf_guide::{Checked, Guide, Id, open};
+use cueleaf_guide::{Checked, Finding, Guide, Id, open};
+use cueleaf_outline::{write, write_with};
 use cueleaf_read::talk::{draft_talk, listen};
 use cueleaf_read::{
-    Kind, ReadError, draft as draft_of, guide_in_page, limits, read_captions, read_score, sniff,
+    Kind, ReadError, draft as draft_of, guide_in_page, limits, read_captions, read_outline,
+    read_score, sniff,
 };
 use cueleaf_watch::{Watched, watch as watch_list};
 use std::path::{Path, PathBuf};
@@ -40,6 +42,20 @@ fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Ope
             findings,
         });
     }
+    if sniff(&bytes) == Kind::Outline {
+        if !parts.is_empty() {
+            let message = "notes name their own parts, so leave --part out";
+            return Err(Failure::Use(format!("{}: {message}", path.display())));
+        }
+        let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
+        return Ok(Checked {
+            value: Guide {
+                id,
+                ..outlined.guide
+            },
+            findings: outlined.findings.iter().map(Finding::from).collect(),
+        });
+    }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
     let drafted = draft_of(&score.value, parts, id).map_err(|error| refused(path, &error))?;
     let mut findings = score.findings;
@@ -55,7 +71,7 @@ pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watch
     let bytes = bytes(path)?;
     if matches!(
         sniff(&bytes),
-        Kind::SavedGuide | Kind::ExportedGuide | Kind::Captions
+        Kind::SavedGuide | Kind::ExportedGuide | Kind::Captions | Kind::Outline
     ) {
         let message = "the watch list is read from notes; give the part or score itself";
         return Err(Failure::Found(format!("{}: {message}", path.display())));
@@ -138,6 +154,11 @@ fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
     let saved = match sniff(bytes) {
         Kind::ExportedGuide => guide_in_page(&text)
             .ok_or_else(|| found("this page holds no guide any more; look for another copy"))?,
+        Kind::Outline => {
+            return Err(found(
+                "these are notes; `cueleaf draft` makes a guide of them",
+            ));
+        }
         Kind::MusicXml | Kind::CompressedMusicXml => {
             return Err(found(
                 "this is a score; `cueleaf draft` makes a guide of it",
@@ -170,6 +191,23 @@ pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
             )
         }
     }
+}
+
+/// Writes the outline of a guide, of a draft, or of notes, whose asides stay.
+pub(crate) fn outline(path: &Path, part: Option<&str>) -> Result<Checked<String>, Failure> {
+    let bytes = bytes(path)?;
+    if part.is_none() && sniff(&bytes) == Kind::Outline {
+        let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
+        return Ok(Checked {
+            value: write_with(&outlined.guide, &outlined.comments),
+            findings: outlined.findings.iter().map(Finding::from).collect(),
+        });
+    }
+    let opened = any(path, part)?;
+    Ok(Checked {
+        value: write(&opened.value),
+        findings: opened.findings,
+    })
 }
 
 /// Finds a part of a guide by name or id; the case of letters does not matter.

@@ -36,7 +36,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     /// Draft a guide from a part or score (MusicXML, plain or compressed, or MIDI), or from
-    /// captions of a talk (WebVTT, SRT, plain text with times).
+    /// captions of a talk (WebVTT, SRT, plain text with times), or from plain notes.
     Draft {
         /// The file to read.
         input: PathBuf,
@@ -87,6 +87,14 @@ enum Command {
         /// Where to write the picture.
         #[arg(short, long, value_name = "QR.svg")]
         output: PathBuf,
+    },
+    /// Print a guide as plain notes, which can be edited and drafted from again.
+    Outline {
+        /// A guide, a part or score in MusicXML or MIDI, or notes.
+        input: PathBuf,
+        /// The part to write them for, by name; the whole guide without it.
+        #[arg(long, value_name = "NAME")]
+        part: Option<String>,
     },
     /// Print the watch list of a part as JSON: the places where something changes or gets hard.
     Watch {
@@ -186,6 +194,11 @@ fn obey(command: Command) -> Result<(), Failure> {
         } => {
             let guide = input::guide(&guide)?;
             link::draw(&guide, part.as_deref(), address.as_deref(), &output)
+        }
+        Command::Outline { input, part } => {
+            let written = input::outline(&input, part.as_deref())?;
+            report(&written.findings)?;
+            output::print_text(&written.value)
         }
         Command::Watch { input, part } => {
             let listed = input::watch(&input, part.as_deref())?;

@@ -29,8 +29,12 @@ pub(crate) fn write_pieces(
 pub(crate) fn print(value: &impl Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string(value)
         .map_err(|error| Failure::Found(format!("the result cannot be written: {error}")))?;
-    let written = writeln!(std::io::stdout(), "{text}");
-    match written {
+    print_text(&format!("{text}\n"))
+}
+
+/// Prints a text as it stands. A reader that stops early is no failure.
+pub(crate) fn print_text(text: &str) -> Result<(), Failure> {
+    match std::io::stdout().write_all(text.as_bytes()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Failure::Found(
             format!("the result cannot be printed: {error}"),
         )),

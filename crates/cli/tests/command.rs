@@ -249,3 +249,41 @@ fn a_watch_list_needs_notes_and_one_part() {
     assert_eq!(ran.status, 1);
     assert!(ran.err.contains("read from notes"), "{}", ran.err);
 }
+
+#[test]
+fn notes_are_drafted_from_and_printed() {
+    let example = example("mail-boat-cello.json");
+    let ran = cueleaf(&["outline", &example]);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    assert!(ran.out.starts_with("Guide to The Mail Boat Sets Out\n"));
+    let text = format!("(for Friday)\n{}", ran.out);
+    let notes = scratch_with("cello.txt", &text);
+    let guide = scratch("cello-again.json");
+    let guide = guide.to_str().unwrap();
+    let ran = cueleaf(&["draft", &notes, "--id", "again", "-o", guide]);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    assert_eq!(
+        cueleaf(&["outline", guide]).out,
+        text["(for Friday)\n".len()..]
+    );
+    assert_eq!(cueleaf(&["outline", &notes]).out, text);
+
+    let wrong = scratch_with(
+        "wrong.txt",
+        "Guide to X\nFor Cello\nMeasures 1 to 9\n5  pizzz\n",
+    );
+    let ran = cueleaf(&["draft", &wrong, "-o", guide]);
+    assert_eq!(ran.status, 0);
+    assert_eq!(
+        ran.err,
+        "warning: line 4: column 4: this is nothing that can stand at a place \
+         (understood would be: pizz) [not-understood]\n"
+    );
+    let ran = cueleaf(&["draft", &wrong, "--part", "Cello", "-o", guide]);
+    assert_eq!(ran.status, 2);
+    assert!(
+        cueleaf(&["check", &wrong])
+            .err
+            .contains("`cueleaf draft` makes a guide")
+    );
+}

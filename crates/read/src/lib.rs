@@ -34,6 +34,7 @@ mod error;
 pub mod limits;
 mod midi;
 mod musicxml;
+mod notes;
 mod page;
 mod score_reader;
 mod sniff;
@@ -45,6 +46,7 @@ pub use captions::{Caption, read_captions};
 pub use draft::{draft, part_ids};
 pub use error::ReadError;
 
+pub use notes::read_outline;
 pub use page::guide_in_page;
 pub use score_reader::{Progress, ScoreReader, read_score};
 pub use sniff::{Kind, sniff};

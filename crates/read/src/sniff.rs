@@ -1,6 +1,7 @@
 //! What kind of file it is, by its content.
 
 use crate::{archive, captions, encoding, midi};
+use cueleaf_outline::looks_like_outline;
 
 /// The kinds of files that can be opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -17,6 +18,8 @@ pub enum Kind {
     ExportedGuide,
     /// Captions of a recording: WebVTT, SRT, or plain text with times.
     Captions,
+    /// A guide as a teacher's plain notes.
+    Outline,
     /// None of these.
     Unknown,
 }
@@ -44,6 +47,9 @@ pub fn sniff(bytes: &[u8]) -> Kind {
     }
     if head.starts_with('<') {
         return markup_kind(head);
+    }
+    if looks_like_outline(head) {
+        return Kind::Outline;
     }
     if captions::is_captions(head) {
         return Kind::Captions;
@@ -79,7 +85,7 @@ mod tests {
             .encode_utf16()
             .flat_map(u16::to_le_bytes)
             .collect();
-        let cases: [(&[u8], Kind); 14] = [
+        let cases: [(&[u8], Kind); 15] = [
             (
                 b"<?xml version=\"1.0\"?>\n<score-partwise version=\"4.0\">",
                 Kind::MusicXml,
@@ -103,6 +109,7 @@ mod tests {
             (b"1\nmeasure one --> two", Kind::Unknown),
             (b"", Kind::Unknown),
             (b"25  Lively", Kind::Unknown),
+            (b"(mine)\n\nGuide to Rain\n25  Lively", Kind::Outline),
         ];
         for (bytes, kind) in cases {
             assert_eq!(sniff(bytes), kind, "{}", String::from_utf8_lossy(bytes));

@@ -8,6 +8,7 @@ use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide};
 use cueleaf_link::from_fragment;
+use cueleaf_outline::Outlined;
 use cueleaf_read::talk::{Talk, draft_talk};
 use cueleaf_read::{Progress, ScoreReader, draft};
 
@@ -103,6 +104,7 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
         Opened::Guide(guide) => take_guide(state, *guide, effects),
         Opened::No(reason) => no_file(state, &name, &reason),
         Opened::Talk(talk, findings) => take_talk(state, &name, &talk, findings, effects),
+        Opened::Outline(outlined) => take_outline(state, *outlined, effects),
         Opened::Score(bytes) => {
             if !may_leave(state) {
                 state.notice = Some(Notice::trouble(format!(
@@ -164,6 +166,19 @@ fn take_talk(
     desk.from_file = findings;
     desk.from_file.extend(drafted.findings);
     name_after_file(&mut desk, name);
+    open_and_keep(state, desk, effects);
+}
+
+/// Opens a guide of plain notes; what was not understood stands among its findings.
+fn take_outline(state: &mut State, outlined: Outlined, effects: &mut Vec<Effect>) {
+    let mut guide = outlined.guide;
+    guide.id = state.fresh_id();
+    if !may_leave(state) {
+        take_guide(state, guide, effects);
+        return;
+    }
+    let mut desk = Desk::new(guide, Keep::Untouched, None);
+    desk.from_file = outlined.findings.iter().map(Finding::from).collect();
     open_and_keep(state, desk, effects);
 }
 
@@ -331,7 +346,7 @@ fn example(state: &mut State, index: usize, effects: &mut Vec<Effect>) {
             show(state, desk, effects);
         }
         Opened::Score(bytes) => file(state, example.name.to_owned(), bytes, effects),
-        Opened::Talk(..) => {}
+        Opened::Talk(..) | Opened::Outline(_) => {}
         Opened::No(reason) => no_file(state, example.name, &reason),
     }
 }

@@ -4,16 +4,17 @@ use super::Finding;
 use serde_json::Value;
 
 /// The crates that each crate may depend on: only rooms to its left.
-const ALLOWED: [(&str, &[&str]); 16] = [
+const ALLOWED: [(&str, &[&str]); 17] = [
     ("cueleaf-time", &[]),
     ("cueleaf-score", &["time"]),
     ("cueleaf-guide", &["time"]),
     ("cueleaf-plan", &["time", "guide"]),
     ("cueleaf-view", &["time", "guide", "plan"]),
     ("cueleaf-export", &["time", "guide", "plan", "link", "view"]),
-    ("cueleaf-read", &["time", "score", "guide"]),
+    ("cueleaf-read", &["time", "score", "guide", "outline"]),
     ("cueleaf-watch", &["time", "score", "guide", "plan"]),
     ("cueleaf-link", &["time", "guide"]),
+    ("cueleaf-outline", &["time", "guide"]),
     ("cueleaf-bundle", &[]),
     ("cueleaf-player", &["time", "guide", "plan", "view"]),
     (
@@ -23,13 +24,14 @@ const ALLOWED: [(&str, &[&str]); 16] = [
     (
         "cueleaf-builder",
         &[
-            "time", "score", "guide", "plan", "link", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "bundle",
         ],
     ),
     (
         "cueleaf",
         &[
-            "time", "score", "guide", "plan", "link", "view", "export", "read", "watch", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "watch",
+            "bundle",
         ],
     ),
     ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),

@@ -1,0 +1,368 @@
+//! From the lines of an outline to the guide they describe.
+
+use crate::comments::{Anchor, Comments, Kept, Side};
+use crate::ground::{Ground, RawSpot};
+use crate::heads::head_number;
+use crate::item::{Item, has_a_beat};
+use crate::lines::{Block, Entry, read_lines};
+use crate::measure::apply;
+use crate::text::{Piece, quoted_length, read_line, read_name};
+use crate::trouble::{Findings, Trouble};
+use crate::write::{MISSING_PART, part_key};
+use crate::{MAX_OUTLINE_BYTES, MAX_OUTLINE_LINES, Outlined};
+use cueleaf_guide::{
+    Guide, Hold, Id, MAX_TEXT, MAX_TIPS, Place, Severity, Tip, Todo, TooLarge, lay_out,
+};
+
+/// The id for parts that a tip names and the guide does not have.
+pub(crate) const MISSING_ID: &str = "missing-part";
+
+/// Reads an outline.
+pub(crate) fn read(text: &str) -> Outlined {
+    let too_large = TooLarge::guard("bytes", MAX_OUTLINE_BYTES, text.len())
+        .and_then(|()| TooLarge::guard("lines", MAX_OUTLINE_LINES, text.lines().count()));
+    if let Err(too_large) = too_large {
+        let mut findings = Findings::default();
+        let trouble = Trouble::at(Piece::line(""), "too-large", too_large.to_string());
+        findings.tell(Severity::Error, 1, trouble);
+        return Outlined {
+            guide: Guide::new(id("outline"), ""),
+            findings: findings.in_order(),
+            comments: Comments::default(),
+            too_large: Some(too_large),
+        };
+    }
+    let (entries, unread) = read_lines(text);
+    let mut reader = Reader {
+        guide: Guide::new(id("outline"), ""),
+        findings: Findings::default(),
+        out: Vec::new(),
+    };
+    for own in unread {
+        let severity = Severity::Warning;
+        reader.findings.tell(severity, own.line, own.trouble);
+    }
+    reader.heads(&entries);
+    reader.measures(&entries);
+    reader.facts(&entries);
+    let layout = lay_out(&reader.guide.road_map, &reader.guide.settings).value;
+    let ground = Ground::new(&reader.guide.road_map.measures, layout);
+    reader.places(entries, &ground);
+    reader.finish()
+}
+
+pub(crate) fn id(text: &str) -> Id {
+    // The texts given here are ids; the other one stands for what cannot happen.
+    Id::new(text).unwrap_or_else(|| Id::from_random(0))
+}
+
+/// What becomes of an entry, in order.
+enum Out {
+    Anchor(Anchor),
+    Kept(String),
+    KeptUnder(String, Anchor),
+}
+
+/// The guide as far as it is read.
+pub(crate) struct Reader {
+    pub(crate) guide: Guide,
+    pub(crate) findings: Findings,
+    out: Vec<Out>,
+}
+
+impl Reader {
+    fn warn(&mut self, line: usize, trouble: Trouble) {
+        self.findings.tell(Severity::Warning, line, trouble);
+    }
+
+    pub(crate) fn warn_line(
+        &mut self,
+        line: usize,
+        raw: &[&str],
+        code: &'static str,
+        reason: String,
+    ) {
+        let piece = Piece::line(raw.first().copied().unwrap_or_default());
+        self.warn(line, Trouble::at(piece, code, reason));
+    }
+
+    /// Puts what concerns whole measures into them, since the beats of places depend on it.
+    fn facts(&mut self, entries: &[Entry<'_>]) {
+        let layout = lay_out(&self.guide.road_map, &self.guide.settings).value;
+        let ground = Ground::new(&self.guide.road_map.measures, layout);
+        for entry in entries {
+            let Entry::Block {
+                block: Block::Items { spot, items, .. },
+                ..
+            } = entry
+            else {
+                continue;
+            };
+            let index = ground.measure(&spot.from).ok();
+            let Some(index) = index.filter(|_| spot.from.is_start()) else {
+                continue;
+            };
+            let Some(measure) = self.guide.road_map.measures.get_mut(index) else {
+                continue;
+            };
+            for (line, piece, item) in items {
+                if let Err(what) = apply(measure, item) {
+                    let reason =
+                        format!("this measure has another {what} already; the last counts");
+                    let trouble = Trouble::at(*piece, "said-twice", reason);
+                    self.findings.tell(Severity::Warning, *line, trouble);
+                }
+            }
+        }
+    }
+
+    fn places(&mut self, entries: Vec<Entry<'_>>, ground: &Ground) {
+        // What belongs to a line that is kept whole stands in it already.
+        let mut last = None;
+        for entry in entries {
+            match (entry, &last) {
+                (Entry::Kept(text), _) | (Entry::KeptItem(text), Some(_)) => {
+                    self.out.push(Out::Kept(text));
+                }
+                (Entry::KeptDetail(text), Some(anchor)) => {
+                    self.out.push(Out::KeptUnder(text, Anchor::clone(anchor)));
+                }
+                (Entry::KeptItem(_) | Entry::KeptDetail(_), None) => {}
+                (Entry::Block { line, raw, block }, _) => match self.block(block, ground) {
+                    Ok(anchor) => {
+                        last = Some(anchor.clone());
+                        self.out.push(Out::Anchor(anchor));
+                    }
+                    Err(trouble) => {
+                        last = None;
+                        self.warn(line, trouble);
+                        self.out.push(Out::Kept(raw.join("\n")));
+                    }
+                },
+            }
+        }
+    }
+
+    fn block(&mut self, block: Block<'_>, ground: &Ground) -> Result<Anchor, Trouble> {
+        match block {
+            Block::Head(head) => Ok(Anchor::Head(head_number(&head))),
+            Block::Items { spot, parts, items } => {
+                self.items(&spot, parts.as_deref(), &items, ground)
+            }
+            Block::Tip {
+                spot,
+                parts,
+                text,
+                tip,
+            } => {
+                let place = ground.spot(&spot)?;
+                let piece = parts.first().copied().unwrap_or(Piece::line(""));
+                let parts = self.part_ids(&parts)?;
+                let text = fitting(join(&text))?;
+                fitting(tip.cue.clone())?;
+                if self.guide.tips.len() >= MAX_TIPS {
+                    return Err(too_many(piece, "tips", MAX_TIPS));
+                }
+                let number = self.guide.tips.len() + 1;
+                let anchor = Anchor::place(place.from, 2, &text);
+                self.guide.tips.push(Tip {
+                    id: id(&format!("tip-{number}")),
+                    spot: place,
+                    text,
+                    parts,
+                    ..*tip
+                });
+                Ok(anchor)
+            }
+            Block::Todo { spot, parts, text } => {
+                let spot = spot.map(|spot| ground.spot(&spot)).transpose()?;
+                let parts = self.part_ids(&parts)?;
+                let text = fitting(join(&text))?;
+                if self.guide.todos.len() >= MAX_TIPS {
+                    return Err(too_many(Piece::line(""), "to-dos", MAX_TIPS));
+                }
+                let number = self.guide.todos.len() + 1;
+                let anchor = Anchor::Todo(text.clone());
+                self.guide.todos.push(Todo {
+                    id: id(&format!("to-do-{number}")),
+                    text,
+                    spot,
+                    parts,
+                    extra: Default::default(),
+                });
+                Ok(anchor)
+            }
+        }
+    }
+
+    /// Puts the items of a line in their places; nothing is put anywhere when one of them has
+    /// no place.
+    fn items(
+        &mut self,
+        spot: &RawSpot<'_>,
+        parts: Option<&[Piece<'_>]>,
+        items: &[(usize, Piece<'_>, Item<'_>)],
+        ground: &Ground,
+    ) -> Result<Anchor, Trouble> {
+        let place = ground.spot(spot)?.from;
+        let parts = parts.map(|own| self.part_indices(own)).transpose()?;
+        let outside = place.measure >= self.guide.road_map.measures.len();
+        let (mut tempo, mut holds, mut marks) = (Vec::new(), Vec::new(), Vec::new());
+        for (_, piece, item) in items {
+            if !has_a_beat(item) && !spot.from.is_start() {
+                let reason = "this holds for a whole measure, so it stands at its start";
+                return Err(Trouble::at(*piece, "not-on-a-beat", reason));
+            }
+            if outside && !matches!(item, Item::Mark(_)) {
+                let reason = "there is no such measure";
+                return Err(Trouble::at(*piece, "unknown-measure", reason));
+            }
+            match item {
+                Item::Tempo(raw) => tempo.push(raw.resolve(place.at, ground)?),
+                Item::Hold(longer, lead_in) => holds.push(Hold {
+                    lead_in: *lead_in,
+                    ..Hold::new(place.at, *longer)
+                }),
+                Item::Mark(raw) => marks.push(raw.resolve(place, ground)?),
+                _ => {}
+            }
+        }
+        if let Some(measure) = self.guide.road_map.measures.get_mut(place.measure) {
+            measure.tempo.extend(tempo);
+            measure.holds.extend(holds);
+        }
+        // Marks of no part that is named are everybody's.
+        let everybody = (0..self.guide.parts.len()).collect();
+        for index in parts.clone().unwrap_or(everybody) {
+            if let Some(part) = self.guide.parts.get_mut(index) {
+                part.marks.extend(marks.iter().cloned());
+            }
+        }
+        let alone = self.guide.parts.len() == 1;
+        let facts = alone || marks.len() < items.len();
+        let first = parts.iter().flatten().min().filter(|_| !facts);
+        let key = first.map(|index| part_key(*index));
+        let what = u8::from(key.is_some());
+        Ok(Anchor::place(place, what, &key.unwrap_or_default()))
+    }
+
+    fn part_indices(&self, pieces: &[Piece<'_>]) -> Result<Vec<usize>, Trouble> {
+        let known = pieces.iter().map(|piece| {
+            self.part_index(*piece)?.ok_or_else(|| {
+                let reason = "what a part plays needs the part's name";
+                Trouble::at(*piece, "unknown-part", reason)
+            })
+        });
+        known.collect()
+    }
+
+    fn part_ids(&self, pieces: &[Piece<'_>]) -> Result<Vec<Id>, Trouble> {
+        let ids = pieces.iter().map(|piece| {
+            let index = self.part_index(*piece)?;
+            let part = index.and_then(|index| self.guide.parts.get(index));
+            Ok(part.map_or_else(|| id(MISSING_ID), |part| part.id.clone()))
+        });
+        ids.collect()
+    }
+
+    /// Finds a part by its name or as "part 2"; `None` for one that the text calls missing.
+    fn part_index(&self, piece: Piece<'_>) -> Result<Option<usize>, Trouble> {
+        let parts = &self.guide.parts;
+        let quoted = quoted_length(piece.text).is_some();
+        if !quoted && piece.is(MISSING_PART) {
+            return Ok(None);
+        }
+        let name = read_name(piece);
+        let lower = name.to_lowercase();
+        let exact = parts.iter().position(|part| part.name == name);
+        let alike = || {
+            parts
+                .iter()
+                .position(|part| part.name.to_lowercase() == lower)
+        };
+        let ordinal = || {
+            let number: usize = piece.after("part")?.text.parse().ok()?;
+            number.checked_sub(1).filter(|index| *index < parts.len())
+        };
+        let found = if quoted {
+            exact.or_else(alike)
+        } else {
+            ordinal().or(exact).or_else(alike)
+        };
+        found.map(Some).ok_or_else(|| {
+            let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+            let reason = format!(
+                "there is no part {name}; the parts are: {}",
+                names.join(", ")
+            );
+            Trouble::at(piece, "unknown-part", reason).nearest(piece, &names)
+        })
+    }
+
+    fn finish(mut self) -> Outlined {
+        for part in &mut self.guide.parts {
+            part.marks.sort_by_key(|mark| (mark.measure, mark.at));
+        }
+        for measure in &mut self.guide.road_map.measures {
+            measure.tempo.sort_by_key(|mark| mark.at);
+            measure.holds.sort_by_key(|hold| hold.at);
+        }
+        self.guide.tips.sort_by_key(|tip| tip.spot.from);
+        let mut kept = Vec::new();
+        let mut anchor = Anchor::End;
+        for own in self.out.into_iter().rev() {
+            let (text, side, anchor) = match own {
+                Out::Anchor(own) => {
+                    anchor = own;
+                    continue;
+                }
+                Out::Kept(text) => (text, Side::Before, anchor.clone()),
+                Out::KeptUnder(text, own) => (text, Side::Under, own),
+            };
+            let label = match &anchor {
+                Anchor::Place(Place { measure, .. }, ..) => {
+                    let measure = self.guide.road_map.measures.get(*measure);
+                    measure.map_or_else(String::new, |own| own.label.clone())
+                }
+                _ => String::new(),
+            };
+            kept.push(Kept {
+                text,
+                side,
+                anchor,
+                label,
+            });
+        }
+        kept.reverse();
+        Outlined {
+            guide: self.guide,
+            findings: self.findings.in_order(),
+            comments: Comments::new(kept),
+            too_large: None,
+        }
+    }
+}
+
+/// Joins the lines of a text; one that stands alone may be in quotes.
+pub(crate) fn join(lines: &[String]) -> String {
+    match lines {
+        [only] => read_line(Piece::line(only)),
+        [first, rest @ ..] if first.is_empty() => rest.join("\n"),
+        lines => lines.join("\n"),
+    }
+}
+
+fn fitting(text: String) -> Result<String, Trouble> {
+    match TooLarge::guard("characters in one text", MAX_TEXT, text.chars().count()) {
+        Ok(()) => Ok(text),
+        Err(error) => Err(Trouble::at(Piece::line(""), "too-large", error.to_string())),
+    }
+}
+
+fn too_many(piece: Piece<'_>, what: &str, limit: usize) -> Trouble {
+    Trouble::at(
+        piece,
+        "too-large",
+        format!("a guide has at most {limit} {what}"),
+    )
+}
