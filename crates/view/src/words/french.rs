@@ -55,7 +55,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Stop => "Arrêter",
         Word::Slower => "Plus lent de 5 pour cent",
         Word::Faster => "Plus rapide de 5 pour cent",
-        Word::TempoPercent => "Tempo en pour cent",
+        Word::TempoPercent => "Tempo en pourcentage",
         Word::From => "De",
         Word::To => "À",
         Word::TheEnd => "fin",

@@ -112,9 +112,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Finished => "Ende.",
         Word::Playing => "Es geht los ab {0}.",
         Word::SectionNow => "Abschnitt {0}.",
-        Word::Silent => {
-            "Dieses Gerät gibt gerade keinen Ton. Das Zählen geht ohne ihn weiter."
-        }
+        Word::Silent => "Dieses Gerät gibt gerade keinen Ton. Das Zählen geht ohne ihn weiter.",
         Word::NotKept => "In diesem Browser kann die Seite deine Häkchen nicht behalten.",
         Word::SoundAgain => "Ton wieder an",
         Word::RestNow => "Pause {0} von {1}",

@@ -60,7 +60,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::To => "A",
         Word::TheEnd => "fine",
         Word::Loop => "Ripeti",
-        Word::CountInWord => "conteggio d’attacco",
+        Word::CountInWord => "battuta a vuoto",
         Word::Keys => "Tasti e pedali",
         Word::KeysPlay => {
             "Barra spaziatrice o Invio sul pulsante grande: suona e ferma. Frecce a sinistra e a destra, Pag Su e Pag Giù: parti una battuta prima o dopo. Lettere, se non le hai disattivate nelle scelte: + e - tempo, L ripeti, W è andata bene, O ancora una volta, C scelte."
@@ -76,7 +76,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::WithoutClick => "Clic solo prima",
         Word::TapNow => "Batti ogni tempo",
         Word::HowToTap => {
-            "Dopo il conteggio d’attacco batti ogni tempo con un dito, un pedale o la barra spaziatrice."
+            "Dopo la battuta a vuoto batti ogni tempo con un dito, un pedale o la barra spaziatrice."
         }
         Word::Steady => "Regolare. Prova più veloce, o con il clic solo prima.",
         Word::Settling => "Si sta assestando. Ancora una volta a questo tempo.",
@@ -111,9 +111,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Finished => "Fine.",
         Word::Playing => "Si parte dalla {0}.",
         Word::SectionNow => "Sezione {0}.",
-        Word::Silent => {
-            "Ora questo dispositivo non dà suono. Il conteggio continua senza."
-        }
+        Word::Silent => "Ora questo dispositivo non dà suono. Il conteggio continua senza.",
         Word::NotKept => "Questo browser non lascia che la pagina conservi i tuoi segni di spunta.",
         Word::SoundAgain => "Riattiva il suono",
         Word::RestNow => "aspetto {0} di {1}",
@@ -190,12 +188,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::BackToFirst => "si torna al primo tempo",
         Word::RestFor => "{0} battute d’aspetto",
         Word::RestForOne => "1 battuta d’aspetto",
-        Word::Mark => "lettera {0}",
+        Word::Mark => "richiamo {0}",
         Word::Pickup => "in levare: la musica comincia sul {0}",
         Word::RepeatFrom => "qui comincia un ritornello",
         Word::RepeatBack => "alla fine torna alla {0} e suona di nuovo",
         Word::RepeatTimes => "alla fine torna alla {0}, {1} volte in tutto",
-        Word::Ending => "finale {0}",
+        Word::Ending => "volta {0}",
         Word::Segno => "segno",
         Word::Coda => "qui comincia la coda",
         Word::ToCoda => "dopo il salto, dalla fine di questa battuta vai alla coda",

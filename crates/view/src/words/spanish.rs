@@ -55,12 +55,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Stop => "Parar",
         Word::Slower => "5 por ciento más lento",
         Word::Faster => "5 por ciento más rápido",
-        Word::TempoPercent => "Tempo en por ciento",
+        Word::TempoPercent => "Tempo en porcentaje",
         Word::From => "De",
         Word::To => "A",
         Word::TheEnd => "final",
         Word::Loop => "Repetir",
-        Word::CountInWord => "entrada",
+        Word::CountInWord => "cuenta previa",
         Word::Keys => "Teclas y pedales",
         Word::KeysPlay => {
             "Barra espaciadora o Intro en el botón grande: tocar y parar. Flechas izquierda y derecha, Re Pág y Av Pág: empezar un compás antes o después. Letras, si no las has desactivado en los ajustes: + y - tempo, L repetir, W salió bien, O otra vez, C ajustes."
@@ -76,14 +76,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::WithoutClick => "Clic solo antes",
         Word::TapNow => "Toca en cada pulso",
         Word::HowToTap => {
-            "Después de la entrada, marca cada pulso con un dedo, un pedal o la barra espaciadora."
+            "Después de la cuenta previa, marca cada pulso con un dedo, un pedal o la barra espaciadora."
         }
         Word::Steady => "Estable. Prueba más rápido o con el clic solo antes.",
         Word::Settling => "Se va asentando. Otra vez a este tempo.",
         Word::TrySlower => "Prueba más lento.",
-        Word::TooFewTaps => {
-            "Muy pocos toques para saberlo: da un toque en cada pulso."
-        }
+        Word::TooFewTaps => "Muy pocos toques para saberlo: da un toque en cada pulso.",
         Word::TapsWere => "{0} antes, {1} a tiempo, {2} después, alrededor de tu propio centro.",
         Word::TapsMissed => "{0} sin toque.",
         Word::Early => "antes",
@@ -206,7 +204,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Cut => "no se toca",
         Word::Bow => "arco",
         Word::LeftHand => "mano izquierda",
-        Word::Pluck => "pulsar",
+        Word::Pluck => "pizzicato",
         Word::Sound => "sonido",
         Word::CountTopic => "contar",
         Word::Listen => "escuchar",
