@@ -98,7 +98,7 @@ fn language(chosen: Language) -> Markup {
     html! {
         div class="field" {
             label for="guide-field-language" { "Words for the student" }
-            select id="guide-field-language" data-do="guide" data-value="language" autocomplete="off" {
+            select id="guide-field-language" data-do="guide" data-value="language" aria-describedby="language-hint" autocomplete="off" {
                 @for own in Language::ALL {
                     option value=(own.tag()) lang=(own.tag()) selected[own == chosen] {
                         (match own {
@@ -111,7 +111,7 @@ fn language(chosen: Language) -> Markup {
                     }
                 }
             }
-            p class="hint" { "Titles, tips and tasks stay as you write them." }
+            p id="language-hint" class="hint" { "Titles, tips and tasks stay as you write them." }
         }
     }
 }

@@ -296,6 +296,7 @@ fn the_focus_always_has_a_place() {
 fn the_student_is_spoken_to_in_a_language_of_choice() {
     let mut page = Page::new();
     page.file("chestnuts.musicxml", SCORE)
+        .send(Msg::Opening(Opening::TogglePart(0)))
         .send(Msg::Opening(Opening::MakeGuide))
         .desk(DeskMsg::Room(Room::HandOut));
     assert!(page.html().contains("A measure is called"));
