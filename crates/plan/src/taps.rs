@@ -151,7 +151,7 @@ fn matched(counts: &[f64], taps: &[f64], delay: f64) -> Vec<(usize, f64)> {
         let offs = taps.iter().map(|tap| tap - delay - at);
         let nearest = offs
             .filter(|off| near(*off))
-            .min_by(|one, other| one.abs().total_cmp(&other.abs()));
+            .reduce(|one, other| if other.abs() < one.abs() { other } else { one });
         found.extend(nearest.map(|off| (count, off + delay)));
         before = after;
     }
@@ -160,8 +160,12 @@ fn matched(counts: &[f64], taps: &[f64], delay: f64) -> Vec<(usize, f64)> {
 
 /// Gives the middle value; of an even number the mean of the two. `None` of nothing.
 fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
-    let mut sorted: Vec<f64> = values.collect();
-    sorted.sort_by(f64::total_cmp);
+    // Put in order one by one: there are a few dozen, and the page stays light.
+    let mut sorted: Vec<f64> = Vec::new();
+    for value in values {
+        let at = sorted.partition_point(|own| *own <= value);
+        sorted.insert(at, value);
+    }
     let upper = *sorted.get(sorted.len() / 2)?;
     let lower = *sorted.get(sorted.len().checked_sub(1)? / 2)?;
     Some(f64::midpoint(lower, upper))

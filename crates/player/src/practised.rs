@@ -31,18 +31,20 @@ pub(crate) fn note(app: &mut App) {
     };
     let (first, last) = (first.min(last), first.max(last));
     let mut kept = kept::practised(&app.guide);
-    match kept
-        .iter_mut()
-        .find(|own| (own.first, own.last) == (first, last))
-    {
-        Some(own) => own.seconds = own.seconds.saturating_add(seconds),
-        None => kept.push(Practised {
-            first,
-            last,
-            seconds,
-        }),
+    let at = kept.partition_point(|own| (own.first, own.last) < (first, last));
+    match kept.get_mut(at) {
+        Some(own) if (own.first, own.last) == (first, last) => {
+            own.seconds = own.seconds.saturating_add(seconds);
+        }
+        _ => kept.insert(
+            at,
+            Practised {
+                first,
+                last,
+                seconds,
+            },
+        ),
     }
-    kept.sort_by_key(|own| (own.first, own.last));
     kept::keep_practised(&app.guide, &kept);
 }
 

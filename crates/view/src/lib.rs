@@ -31,6 +31,7 @@ mod signs;
 mod strip;
 mod taps;
 mod tempo;
+mod tenths;
 mod tip;
 mod words;
 

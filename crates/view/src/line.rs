@@ -8,11 +8,12 @@
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
+use crate::tenths::rounded;
 use crate::{Page, Word, Words, counts_text, meter_text, number_of};
 use cueleaf_guide::Laid;
 use cueleaf_plan::{Count, counts_of};
 use cueleaf_time::{BeatSpan, Level};
-use maud::{Markup, Render, html};
+use maud::{Markup, html};
 use std::borrow::Cow;
 
 /// A measure to be drawn.
@@ -174,32 +175,6 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
                     }
                 })
             }
-        }
-    }
-}
-
-/// A length in the drawing with one decimal: finer than any screen, the same in
-/// every build, and written without the weight of printing an `f64`.
-struct Tenths(i32);
-
-#[allow(
-    clippy::cast_possible_truncation,
-    reason = "a drawing is far narrower than an i32, and a cast stays inside it"
-)]
-fn rounded(units: f64) -> Tenths {
-    Tenths((units * 10.0).round() as i32)
-}
-
-impl Render for Tenths {
-    fn render_to(&self, text: &mut String) {
-        if self.0 < 0 {
-            text.push('-');
-        }
-        let tenths = self.0.unsigned_abs();
-        (tenths / 10).render_to(text);
-        if !tenths.is_multiple_of(10) {
-            text.push('.');
-            (tenths % 10).render_to(text);
         }
     }
 }

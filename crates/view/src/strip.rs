@@ -1,5 +1,6 @@
 //! The whole piece at a glance: a strip of its sections, and a list that leads to them.
 
+use crate::tenths::rounded;
 use crate::words::capital;
 use crate::{
     Page, Section, Word, key_text, measures_text, meter_text, section_name, sections, tempo_sign,
@@ -8,9 +9,8 @@ use crate::{
 use cueleaf_time::Tempo;
 use maud::{Markup, html};
 
-/// How long and how high the strip is, in its own units.
+/// How long the strip is, in its own units; it is 14 high.
 const LENGTH: f64 = 360.0;
-const HEIGHT: u32 = 14;
 
 /// Draws the sections of a piece on one strip, each as long as its beats, with a small line at
 /// every change of meter. Nothing for a piece without measures.
@@ -31,12 +31,12 @@ fn drawn(page: &Page<'_>, mark: &Markup) -> Markup {
     let ends = |section: &Section| (x(page, section.first), x(page, section.last + 1));
     html! {
         @if !measures.is_empty() {
-            svg class="strip" aria-hidden="true" viewBox={ "0 0 " (LENGTH) " " (HEIGHT) } preserveAspectRatio="none" {
+            svg class="strip" aria-hidden="true" viewBox="0 0 360 14" preserveAspectRatio="none" {
                 @for section in sections(page) {
                     @let (from, to) = ends(&section);
                     rect x=(rounded(from)) width=(rounded((to - from - 1.0).max(1.0))) y="3" height="8" {}
                 }
-                path class="meters" d=(changes.map(|index| format!("M{} 3v8", rounded(x(page, index)))).collect::<String>()) {}
+                path class="meters" d={ @for index in changes { "M" (rounded(x(page, index))) " 3v8" } } {}
                 (mark)
             }
         }
@@ -46,7 +46,7 @@ fn drawn(page: &Page<'_>, mark: &Markup) -> Markup {
 /// Gives the path of the mark that tells where in the strip a measure stands.
 #[must_use]
 pub fn strip_mark(page: &Page<'_>, measure: usize) -> String {
-    format!("M{} 0v{HEIGHT}", rounded(x(page, measure)))
+    html! { "M" (rounded(x(page, measure))) " 0v14" }.into_string()
 }
 
 /// Gives where a measure begins on the strip, or the end of the last one.
@@ -62,10 +62,6 @@ fn x(page: &Page<'_>, measure: usize) -> f64 {
     } else {
         0.0
     }
-}
-
-fn rounded(units: f64) -> f64 {
-    (units * 10.0).round() / 10.0
 }
 
 /// Shows the sections with tempo, meter and key, each leading to its place below; nothing

@@ -1,5 +1,6 @@
 //! What a round of taps shows: a picture and words, never a fault.
 
+use crate::tenths::rounded;
 use crate::{Word, Words};
 use cueleaf_plan::{Lay, Tap, TapRound, Verdict};
 use maud::{Markup, html};
@@ -49,15 +50,15 @@ fn picture(words: &Words, taps: &[Tap]) -> Markup {
     };
     let said: Vec<&str> = taps.iter().map(|tap| name(tap.lay())).collect();
     html! {
-        svg class="taps" role="img" aria-label=(said.join(", ")) viewBox={ "0 0 " (width) " " (height) } width=(width) height=(height) {
+        svg class="taps" role="img" aria-label=(said.join(", ")) viewBox={ "0 0 " (rounded(width)) " " (rounded(height)) } width=(rounded(width)) height=(rounded(height)) {
             text x="0" y="12" { (name(Lay::Early)) }
-            text x=(width) y="12" text-anchor="end" { (name(Lay::Late)) }
-            path class="rule" d={ "M" (middle) " 4V" (height) } {}
+            text x=(rounded(width)) y="12" text-anchor="end" { (name(Lay::Late)) }
+            path class="rule" d={ "M" (rounded(middle)) " 4V" (rounded(height)) } {}
             @for tap in taps {
                 @let y = y_of(tap.count);
                 @let x = middle + (tap.off * 2.0).clamp(-1.0, 1.0) * REACH;
-                path d={ "M" (middle - 5.0) " " (y) "h10" } {}
-                circle class=(if tap.lay() == Lay::On { "on" } else { "off" }) cx=(rounded(x)) cy=(y) r="4" {}
+                path d={ "M" (rounded(middle - 5.0)) " " (rounded(y)) "h10" } {}
+                circle class=(if tap.lay() == Lay::On { "on" } else { "off" }) cx=(rounded(x)) cy=(rounded(y)) r="4" {}
             }
         }
     }
@@ -67,8 +68,4 @@ fn y_of(count: usize) -> f64 {
     #[allow(clippy::cast_precision_loss, reason = "a few dozen counts")]
     let count = count as f64;
     24.0 + count * STEP / 2.0
-}
-
-fn rounded(units: f64) -> f64 {
-    (units * 10.0).round() / 10.0
 }

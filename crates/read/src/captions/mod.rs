@@ -84,7 +84,9 @@ fn blocks(text: &str, findings: &mut Findings) -> Vec<Cue> {
             continue;
         }
         let mut block = vec![(index, line)];
-        while let Some((index, line)) = lines.next_if(|(_, line)| !line.trim().is_empty()) {
+        // In WebVTT only an empty line ends a cue; rolling captions have lines of one space.
+        let goes_on = |line: &str| !line.is_empty() && (is_vtt || !line.trim().is_empty());
+        while let Some((index, line)) = lines.next_if(|(_, line)| goes_on(line)) {
             block.push((index, line));
         }
         let word = line.split_whitespace().next().unwrap_or_default();

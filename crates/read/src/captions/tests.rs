@@ -53,8 +53,14 @@ fn plain_text_with_times() {
 fn rolling_lines_are_said_once() {
     let file = "WEBVTT\n\n00:01.000 --> 00:02.000\n \nstart at<00:01.200><c> the</c>\n\n00:02.000 --> 00:02.010\nstart at the\n \n\n\
         00:02.010 --> 00:04.000\nstart at the\nfrog<00:02.500><c> please</c>\n\n00:04.000 --> 00:05.000\nfrog please\nand again\n";
-    let texts: Vec<String> = read(file).into_iter().map(|own| own.2).collect();
-    assert_eq!(texts, ["start at the", "frog please", "and again"]);
+    assert_eq!(
+        read(file),
+        [
+            (1, 1_000, "start at the".to_owned()),
+            (3, 2_010, "frog please".to_owned()),
+            (4, 4_000, "and again".to_owned()),
+        ]
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! A draft of a guide from what a talk said.
 
-use super::{FactKind, Said, Statement, Talk, What};
+use super::fact::NO_SIGNS;
+use super::{FactKind, Point, Said, Statement, Talk, What};
 use crate::collect::Findings;
 use cueleaf_guide::{
     Checked, Extra, Finding, Guide, Id, Mark, MarkKind, Measure, Part, Place, Severity, Spot,
@@ -21,12 +22,15 @@ pub fn draft_talk(talk: &Talk, id: Id) -> Checked<Guide> {
         .statements
         .iter()
         .filter_map(|own| own.place.as_ref())
+        .flat_map(|own| [Some(&own.from), own.to.as_ref()])
+        .flatten()
         .filter_map(last_named);
     let last = named.filter(|number| *number <= MOST).max().unwrap_or(0);
     let zero = talk
         .statements
         .iter()
-        .any(|own| matches!(&own.place, Some(Said::Measures { from: 0, .. })));
+        .filter_map(|own| own.place.as_ref())
+        .any(|own| matches!(own.from, Point::Measure { number: 0, .. }));
     let first = u32::from(!zero);
     guide.road_map.measures = (first..=last.max(first))
         .map(|number| Measure::labelled(&number.to_string()))
@@ -42,7 +46,7 @@ pub fn draft_talk(talk: &Talk, id: Id) -> Checked<Guide> {
         let found = statement
             .place
             .as_ref()
-            .map_or(Some(Place::start_of(0)), |said| place(&guide, said));
+            .map_or(Some(Place::start_of(0)), |said| place(&guide, &said.from));
         let Some(place) = found else {
             if statement.what != What::Place {
                 findings.push(quoted(
@@ -110,12 +114,12 @@ fn quoted(statement: &Statement, code: &'static str, message: &str) -> Finding {
     .hint("put it at its measure yourself")
 }
 
-/// Gives the highest measure number that a place names.
-fn last_named(said: &Said) -> Option<u32> {
-    match said {
-        Said::Measures { from, to, .. } => Some(to.unwrap_or(*from)),
-        Said::Pickup(target) => last_named(target),
-        Said::Mark { .. } | Said::End { .. } | Said::Start => None,
+/// Gives the measure number that a place names.
+fn last_named(point: &Point) -> Option<u32> {
+    match point {
+        Point::Measure { number, .. } => Some(*number),
+        Point::Pickup(Some(target)) => last_named(target),
+        Point::Mark { .. } | Point::End { .. } | Point::Start | Point::Pickup(None) => None,
     }
 }
 
@@ -129,10 +133,10 @@ fn index_of(guide: &Guide, number: u32) -> Option<usize> {
 }
 
 /// Finds a place in the drafted measures; a rehearsal mark has none, for no talk says where it stands.
-fn place(guide: &Guide, said: &Said) -> Option<Place> {
-    match said {
-        Said::Measures { from, beat, .. } => {
-            let measure = index_of(guide, *from)?;
+fn place(guide: &Guide, point: &Point) -> Option<Place> {
+    match point {
+        Point::Measure { number, beat } => {
+            let measure = index_of(guide, *number)?;
             let at = beat
                 .and_then(|beat| i64::from(beat).checked_sub(1))
                 .map_or(Ok(BeatSpan::ZERO), |beats| {
@@ -143,14 +147,14 @@ fn place(guide: &Guide, said: &Said) -> Option<Place> {
                 at: at.unwrap_or(BeatSpan::ZERO),
             })
         }
-        Said::Mark { .. } => None,
-        Said::End { before } => {
+        Point::Mark { .. } => None,
+        Point::End { before } => {
             let last = guide.road_map.measures.len().checked_sub(1)?;
             last.checked_sub(usize::try_from(*before).ok()?)
                 .map(Place::start_of)
         }
-        Said::Start => Some(Place::start_of(0)),
-        Said::Pickup(target) => {
+        Point::Start | Point::Pickup(None) => Some(Place::start_of(0)),
+        Point::Pickup(Some(target)) => {
             let place = place(guide, target)?;
             Some(Place::start_of(place.measure.saturating_sub(1)))
         }
@@ -158,18 +162,19 @@ fn place(guide: &Guide, said: &Said) -> Option<Place> {
 }
 
 fn spot(guide: &Guide, said: Option<&Said>, from: Place) -> Spot {
-    let last = match said {
-        Some(Said::Measures { to: Some(to), .. }) => index_of(guide, *to),
-        _ => None,
-    };
+    let to = said.and_then(|said| said.to.as_ref());
     Spot {
         from,
-        to: last.map(Place::start_of),
+        to: to.and_then(|to| place(guide, to)),
     }
 }
 
 /// Sets a fact; tells whether it could be.
 fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: &str) -> bool {
+    let meters = guide.road_map.measures.iter().take(place.measure);
+    let last = meters.rev().find_map(|own| own.meter.as_ref());
+    // "A bar of three" names no note value: that of the meter before goes on.
+    let lower = last.map_or_else(|| "4".to_owned(), |meter| lower(&meter.to_string()));
     let Some(measure) = guide.road_map.measures.get_mut(place.measure) else {
         return false;
     };
@@ -184,7 +189,11 @@ fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: 
             // "the same" sets nothing anew.
             Err(_) => value == "same",
         },
-        FactKind::Meter => value
+        FactKind::Meter if value.contains('/') => value
+            .parse()
+            .map(|meter| measure.meter = Some(meter))
+            .is_ok(),
+        FactKind::Meter => format!("{value}/{lower}")
             .parse()
             .map(|meter| measure.meter = Some(meter))
             .is_ok(),
@@ -192,6 +201,10 @@ fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: 
             .parse()
             .map(|groups| measure.groups = Some(groups))
             .is_ok(),
+        FactKind::Section => {
+            measure.section = Some(value.to_owned());
+            true
+        }
         FactKind::Key => key(value).map(|key| measure.key = Some(key)).is_some(),
         FactKind::Pluck | FactKind::Dynamic => {
             let (kind, text) = match value {
@@ -215,8 +228,19 @@ fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: 
     }
 }
 
+/// Gives the lower number of a meter.
+fn lower(meter: &str) -> String {
+    meter
+        .rsplit_once('/')
+        .map_or("4", |(_, lower)| lower)
+        .to_owned()
+}
+
 /// Reads "D major", "B flat minor", "2 sharps".
 fn key(value: &str) -> Option<Key> {
+    if value == NO_SIGNS {
+        return Key::from_fifths(0).ok();
+    }
     let words: Vec<&str> = value.split(' ').collect();
     if let [count, signs] = words.as_slice()
         && let Ok(count) = count.parse::<i8>()

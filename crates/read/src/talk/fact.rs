@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, entry};
+use super::word::{Pause, Word, any_phrase, begins, entry, follows, goes_on, one_of};
 
 /// The kinds of facts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -19,17 +19,20 @@ pub enum FactKind {
     Pluck,
     /// "mf", "crescendo".
     Dynamic,
+    /// The name given to a stretch: "slow section".
+    Section,
 }
 
 impl FactKind {
     /// All kinds.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::Tempo,
         Self::Meter,
         Self::Grouping,
         Self::Key,
         Self::Pluck,
         Self::Dynamic,
+        Self::Section,
     ];
 
     /// Gives the name: "tempo".
@@ -42,6 +45,7 @@ impl FactKind {
             Self::Key => "key",
             Self::Pluck => "pluck",
             Self::Dynamic => "dynamic",
+            Self::Section => "section",
         }
     }
 }
@@ -54,8 +58,9 @@ pub(super) struct Found {
     pub(super) confidence: f64,
 }
 
-/// Finds the fact that is said at an index.
-pub(super) fn fact(language: &Language, words: &[Word], at: usize) -> Option<Found> {
+/// Finds the fact that is said at an index; the words before another index are part of
+/// something else.
+pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) -> Option<Found> {
     let sure = |kind| {
         move |(value, words)| Found {
             kind,
@@ -66,21 +71,28 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize) -> Option<Fou
     };
     None.or_else(|| tempo(language, words, at).map(sure(FactKind::Tempo)))
         .or_else(|| grouping(language, words, at).map(sure(FactKind::Grouping)))
-        .or_else(|| meter(language, words, at).map(sure(FactKind::Meter)))
+        .or_else(|| meter(language, words, at, free).map(sure(FactKind::Meter)))
         .or_else(|| key(language, words, at).map(sure(FactKind::Key)))
         .or_else(|| {
             entry(words, at, language.plucks)
+                .filter(|_| is_ours(language, words, at))
                 .map(|(value, count)| (value.to_owned(), count))
                 .map(sure(FactKind::Pluck))
         })
         .or_else(|| dynamic(language, words, at).map(sure(FactKind::Dynamic)))
 }
 
+/// The value of a tempo that is the one before.
+const SAME: &str = "same";
+
 /// "quarter note equals 96", "dotted quarter is about 66", "96 to the quarter", "the same speed".
 fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let same = any_phrase(words, at, language.same);
     if same > 0 {
-        return Some(("same".to_owned(), same));
+        // "The old tempo, quarter equals 96": the number says it.
+        let numbered = tempo(language, words, at + same).filter(|(value, _)| value != SAME);
+        let same_only = (SAME.to_owned(), same);
+        return Some(numbered.map_or(same_only, |(value, count)| (value, same + count)));
     }
     let note = |at: usize| {
         let dotted = usize::from(
@@ -102,7 +114,10 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         let equals = any_phrase(words, next, language.equals);
         if equals > 0 {
             next += equals;
-            next += any_phrase(words, next, language.about);
+            // "A" may be about, and may begin a number: "a hundred".
+            if number(language, words, next).is_none() {
+                next += any_phrase(words, next, language.about);
+            }
             let (value, count) = number(language, words, next)?;
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
@@ -113,11 +128,11 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
     }
     let (value, count) = number(language, words, at)?;
     let mut next = at + count;
-    let per = any_phrase(words, next, &["beats per minute", "beats a minute", "bpm"]);
+    let per = any_phrase(words, next, language.per_minute);
     if per > 0 && (20..=400).contains(&value) {
         return Some((format!("quarter={value}"), next + per - at));
     }
-    let to = any_phrase(words, next, &["to the", "for the", "for a"]);
+    let to = any_phrase(words, next, language.to_the);
     next += to;
     let (unit, count) = note(next).filter(|_| to > 0)?;
     (20..=400)
@@ -147,11 +162,11 @@ fn grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, u
 
 /// Tells whether a meter or a grouping is said at an index, where a number alone would be a place.
 pub(super) fn is_meter(language: &Language, words: &[Word], at: usize) -> bool {
-    meter(language, words, at).is_some() || grouping(language, words, at).is_some()
+    meter(language, words, at, at).is_some() || grouping(language, words, at).is_some()
 }
 
 /// "five eight", "5/8", "four four", "common time", "a bar of three".
-fn meter(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<(String, usize)> {
     if let Some((name, count)) = entry(words, at, language.meters) {
         return Some((name.to_owned(), count));
     }
@@ -167,26 +182,14 @@ fn meter(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             .is_power_of_two()
             .then(|| (format!("{upper}/{lower}"), 1));
     }
-    let of = any_phrase(
-        words,
-        at,
-        &[
-            "a bar of",
-            "a measure of",
-            "one bar of",
-            "one measure of",
-            "single bar of",
-            "bar of",
-            "measure of",
-        ],
-    );
+    let of = any_phrase(words, at, language.bar_of);
     if of > 0 {
-        if let Some((meter, count)) = meter(language, words, at + of) {
+        if let Some((meter, count)) = meter(language, words, at + of, at + of) {
             return Some((meter, of + count));
         }
         let (upper, count) = number(language, words, at + of)?;
-        let free = any_phrase(words, at + of + count, language.counted) == 0;
-        return ((2..=7).contains(&upper) && free).then(|| (format!("{upper}/4"), of + count));
+        let free = goes_on(words, at + of + count, language.counted) == 0;
+        return ((2..=7).contains(&upper) && free).then(|| (upper.to_string(), of + count));
     }
     // Two numbers said side by side; the first must not be part of a larger number.
     let (upper, 1) = entry(words, at, language.ones)
@@ -195,7 +198,10 @@ fn meter(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         return None;
     };
     let (lower, count) = entry(words, at + 1, language.lower)?;
-    let before = at.checked_sub(1).and_then(|before| words.get(before));
+    let before = at
+        .checked_sub(1)
+        .filter(|before| *before >= free)
+        .and_then(|before| words.get(before));
     let after = words.get(at + 1 + count);
     // In "one two three four" nothing is a meter.
     let counting = |word: Option<&Word>| {
@@ -206,37 +212,33 @@ fn meter(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         && [2, 4, 8, 16].contains(&lower)
         && !(counting(before)
             || counting(after)
-                && words
-                    .get(at + count)
-                    .is_none_or(|own| own.pause == Pause::None))
-        && any_phrase(
-            words,
-            at + 1 + count,
-            &["notes", "note", "bars", "measures", "beats", "times"],
-        ) == 0;
+                && words.get(at + count).is_none_or(|own| {
+                    own.pause == Pause::None
+                        && after.is_none_or(|after| after.caption == own.caption)
+                }))
+        && any_phrase(words, at + 1 + count, language.counted_by_two) == 0;
     fits.then(|| (format!("{upper}/{lower}"), 1 + count))
 }
 
+/// How a key without signs is said.
+pub(super) const NO_SIGNS: &str = "no sharps or flats";
+
 /// "D major", "b flat minor", "two sharps", "no sharps or flats".
 fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
-    let none = any_phrase(
-        words,
-        at,
-        &[
-            "no sharps or flats",
-            "no sharps",
-            "no flats",
-            "no accidentals",
-        ],
-    );
+    let none = any_phrase(words, at, language.no_signs);
     if none > 0 {
-        return Some(("0 sharps".to_owned(), none));
+        return Some((NO_SIGNS.to_owned(), none));
     }
     let word = words.get(at)?;
     if word.said.len() == 1 && word.said.bytes().all(|byte| (b'a'..=b'g').contains(&byte)) {
         let accidental = entry(words, at + 1, language.accidentals);
         let skip = accidental.map_or(0, |(_, count)| count);
-        if let Some((mode, count)) = entry(words, at + 1 + skip, language.modes) {
+        // "a major thing" is no key.
+        let alone = word.said != language.a
+            || skip > 0
+            || follows(words, at, language.key_before)
+            || any_phrase(words, at + 2, language.key_after) > 0;
+        if let Some((mode, count)) = entry(words, at + 1 + skip, language.modes).filter(|_| alone) {
             let letter = word.said.to_uppercase();
             let accidental = accidental.map_or(String::new(), |(name, _)| format!(" {name}"));
             return Some((format!("{letter}{accidental} {mode}"), 1 + skip + count));
@@ -251,12 +253,72 @@ fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)
 
 fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let (value, count) = entry(words, at, language.dynamics)?;
-    // "the piano", "piano part": the instrument.
-    let article = at
-        .checked_sub(1)
-        .and_then(|before| words.get(before))
-        .is_some_and(|word| ["the", "a", "your"].contains(&word.said.as_str()));
-    let instrument =
-        article && value == "p" && words.get(at).is_some_and(|word| word.said == "piano");
-    (!instrument).then(|| (value.to_owned(), count))
+    // "the piano" is the instrument, and "the forte" one that was told of before.
+    let swells = language.swells.contains(&value);
+    let article = !begins(words, at)
+        && at
+            .checked_sub(1)
+            .is_some_and(|before| one_of(words, before, language.definite));
+    let instrument = one_of(words, at, language.instruments)
+        && at
+            .checked_sub(1)
+            .is_some_and(|before| one_of(words, before, language.articles));
+    (!instrument && (swells || !article) && is_ours(language, words, at))
+        .then(|| (value.to_owned(), count))
 }
+
+/// Tells whether what is said at an index is for the player spoken to: in "the cellos have the
+/// forte" it is not.
+fn is_ours(language: &Language, words: &[Word], at: usize) -> bool {
+    // "The bass pizzicato".
+    if follows(words, at, language.others) {
+        return false;
+    }
+    for before in (0..at).rev().take(NEAR_OTHERS) {
+        if words
+            .get(before)
+            .is_none_or(|word| word.pause > Pause::None)
+            || one_of(words, before, language.ours)
+        {
+            return true;
+        }
+        if one_of(words, before, language.others) && one_of(words, before + 1, language.theirs) {
+            return false;
+        }
+    }
+    true
+}
+
+/// How many words before it name the players who play something.
+const NEAR_OTHERS: usize = 6;
+
+/// Finds the name of a stretch that begins at an index: "the slow section"; gives the name and
+/// how many words it takes with its article.
+pub(super) fn section(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    if !one_of(words, at, language.definite) {
+        return None;
+    }
+    let last = (at + 1..at + 1 + SECTION_WORDS)
+        .take_while(|next| {
+            words
+                .get(next - 1)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+        .find(|next| one_of(words, *next, language.sections))?;
+    // "The trombone tune" names no stretch of this part.
+    if (at + 1..last).any(|own| one_of(words, own, language.others)) {
+        return None;
+    }
+    let shown: Vec<&str> = words
+        .get(at + 1..=last)?
+        .iter()
+        .map(|word| word.shown.as_str())
+        .filter(|shown| !shown.is_empty())
+        .collect();
+    let name = shown.join(" ");
+    let name = name.trim_matches(|c: char| !c.is_alphanumeric());
+    Some((name.to_owned(), last + 1 - at))
+}
+
+/// How many words the name of a section has at most.
+const SECTION_WORDS: usize = 4;

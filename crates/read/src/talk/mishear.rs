@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Word, phrase};
+use super::word::{Word, any_phrase, one_of, phrase};
 
 /// A word that was probably meant in the place of another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,7 +93,29 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
                     .any(|(own, _)| *own == word.said)
         });
     match meant {
-        "measure" | "bar" => next_is_number && !key_before,
+        own if language.measure.contains(&own) => {
+            let determiner = at
+                .checked_sub(1)
+                .is_some_and(|before| one_of(words, before, language.determiners));
+            next_is_number && !key_before
+                || determiner
+                    && !language
+                        .modes
+                        .iter()
+                        .any(|(mode, _)| phrase(words, at, mode) > 0)
+        }
+        // How to play has no article: "a piece" is one, and so is "this piece".
+        own if language.plucks.iter().any(|(name, _)| *name == own)
+            && language
+                .also_words
+                .iter()
+                .any(|word| phrase(words, at, word) > 0) =>
+        {
+            let noun = at.checked_sub(1).is_none_or(|before| {
+                one_of(words, before, language.determiners) || one_of(words, before, language.ours)
+            });
+            !noun && any_phrase(words, at + count, language.of) == 0
+        }
         _ => true,
     }
 }

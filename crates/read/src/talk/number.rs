@@ -16,7 +16,7 @@ pub(super) fn number(language: &Language, words: &[Word], at: usize) -> Option<(
             .is_some_and(|word| word.said == language.hundred)
     };
     // "a hundred and twelve", "two hundred".
-    let (hundreds, mut next) = if first.said == "a" && hundred(at + 1) {
+    let (hundreds, mut next) = if first.said == language.a && hundred(at + 1) {
         (Some(1), at + 2)
     } else {
         match entry(words, at, language.ones) {
@@ -40,7 +40,9 @@ pub(super) fn number(language: &Language, words: &[Word], at: usize) -> Option<(
     let (value, count) = below_hundred(language, words, at)?;
     // "one twelve", "one oh five", "two forty-one" are hundreds when said without a pause.
     if (1..=9).contains(&value) && count == 1 && first.pause == super::word::Pause::None {
-        let zero = words.get(at + 1).is_some_and(|word| word.said == "oh");
+        let zero = words
+            .get(at + 1)
+            .is_some_and(|word| word.said == language.oh);
         let rest = below_hundred(language, words, at + 1 + usize::from(zero));
         if let Some((rest, more)) = rest
             && (rest >= 10 || zero)
@@ -63,7 +65,8 @@ fn below_hundred(language: &Language, words: &[Word], at: usize) -> Option<(u32,
             _ => (tens, count),
         });
     }
-    entry(words, at, language.ones).filter(|_| words.get(at).is_some_and(|word| word.said != "oh"))
+    entry(words, at, language.ones)
+        .filter(|_| words.get(at).is_some_and(|word| word.said != language.oh))
 }
 
 /// Reads an ordinal number: "second".

@@ -3,18 +3,25 @@
 use super::fact::is_meter;
 use super::number::{number, ordinal};
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase};
+use super::word::{Pause, Word, any_phrase, begins, goes_on, nonzero, one_of};
 
-/// A place as it was said; what it stands for in a road map is found later.
+/// A place or a stretch as it was said; what it stands for in a road map is found later.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Said {
-    /// A measure or a stretch by printed numbers, perhaps from a beat on.
-    Measures {
-        /// The first.
-        from: u32,
-        /// The last, of a stretch.
-        to: Option<u32>,
-        /// The beat in the first, from 1.
+pub struct Said {
+    /// The place, or the first of a stretch.
+    pub from: Point,
+    /// The last of a stretch, itself within it.
+    pub to: Option<Point>,
+}
+
+/// One place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Point {
+    /// A measure by its printed number.
+    Measure {
+        /// The number.
+        number: u32,
+        /// The beat in it, from 1.
         beat: Option<u32>,
     },
     /// So many measures after a rehearsal mark; a negative number is before it.
@@ -31,8 +38,8 @@ pub enum Said {
     },
     /// The first measure.
     Start,
-    /// The pickup to another place.
-    Pickup(Box<Self>),
+    /// The pickup to another place; without one that of the piece.
+    Pickup(Option<Box<Self>>),
 }
 
 /// A place with how many words say it, and how sure it is that it is one, from 0 to 1.
@@ -51,20 +58,18 @@ pub(super) enum Bare {
     No,
 }
 
+/// A bare number below this is more often a number of something else.
+const SMALL: u32 = 10;
+
 /// Finds the place that is said at an index.
 pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) -> Option<Found> {
-    let sure = |(place, words)| Found {
-        place,
-        words,
-        confidence: 0.95,
-    };
-    pickup(language, words, at)
-        .or_else(|| beat_of(language, words, at))
-        .or_else(|| relative(language, words, at))
-        .or_else(|| measures(language, words, at))
-        .or_else(|| mark(language, words, at))
-        .or_else(|| ends(language, words, at))
-        .map(sure)
+    between(language, words, at)
+        .or_else(|| stretch(language, words, at))
+        .map(|(place, words)| Found {
+            place,
+            words,
+            confidence: 0.95,
+        })
         .or_else(|| {
             let (place, words) = bare_number(language, words, at).filter(|_| bare == Bare::Yes)?;
             Some(Found {
@@ -75,41 +80,131 @@ pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) 
         })
 }
 
-fn measure(from: u32, to: Option<u32>, beat: Option<u32>) -> Said {
-    Said::Measures { from, to, beat }
+const fn measure(number: u32, beat: Option<u32>) -> Point {
+    Point::Measure { number, beat }
 }
 
-/// "the pickup to the end", "upbeat to letter C", "pickup into 45".
-fn pickup(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    let mut next = at + any_phrase(words, at, language.pickup);
-    if next == at {
+const fn single(from: Point) -> Said {
+    Said { from, to: None }
+}
+
+/// One place, and how many words say it.
+fn point(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    pickup(language, words, at)
+        .or_else(|| beat_of(language, words, at))
+        .or_else(|| measure_of(language, words, at))
+        .or_else(|| relative(language, words, at))
+        .or_else(|| measures(language, words, at))
+        .or_else(|| mark(language, words, at))
+        .or_else(|| ends(language, words, at))
+}
+
+/// A place, perhaps with the end of a stretch: "measures 5 to 8", "from letter F to the end".
+fn stretch(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    let from_the = any_phrase(words, at, language.from_the);
+    if from_the > 0
+        && let Some((from, count)) = pickup_of_piece(language, words, at + from_the)
+    {
+        let count = from_the + count;
+        let (to, more) = until(language, words, at + count, &from).unzip();
+        return Some((Said { from, to }, count + more.unwrap_or(0)));
+    }
+    let (from, count) = point(language, words, at)?;
+    if let Some((to, more)) = until(language, words, at + count, &from) {
+        return Some((Said { from, to: Some(to) }, count + more));
+    }
+    let plural = one_of(words, at, language.measures);
+    let and = any_phrase(words, at + count, &[language.and]);
+    if plural
+        && and > 0
+        && let Point::Measure { number, .. } = from
+        && let Some((to, more)) = last(language, words, at + count + and, &from)
+        && to == measure(number + 1, None)
+    {
+        return Some((Said { from, to: Some(to) }, count + and + more));
+    }
+    Some((single(from), count))
+}
+
+/// "between letter C and letter D".
+fn between(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    let mut next = at + nonzero(any_phrase(words, at, language.between))?;
+    let (from, count) = point(language, words, next)?;
+    next += count;
+    next += nonzero(any_phrase(words, next, &[language.and]))?;
+    let (to, count) = last(language, words, next, &from)?;
+    Some((Said { from, to: Some(to) }, next + count - at))
+}
+
+/// "to 8", "through measure 16", "to the end": the end of a stretch.
+fn until(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<(Point, usize)> {
+    if begins(words, at) {
         return None;
     }
-    next += any_phrase(words, next, language.measure);
-    let joint = any_phrase(words, next, &["to", "into", "before", "for"]);
+    let joint = nonzero(any_phrase(words, at, language.to))?;
+    let (to, count) = last(language, words, at + joint, from)?;
+    Some((to, joint + count))
+}
+
+/// The last place of a stretch; it can leave out what the first one was called.
+fn last(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<(Point, usize)> {
+    let end = any_phrase(words, at, language.the_end);
+    if end > 0 {
+        return Some((Point::End { before: 0 }, end));
+    }
+    let found = point(language, words, at).or_else(|| match from {
+        Point::Measure { .. } if !is_meter(language, words, at) => {
+            let (value, count) = number(language, words, at)?;
+            (goes_on(words, at + count, language.counted) == 0)
+                .then_some((measure(value, None), count))
+        }
+        Point::Mark { .. } => letter(words, at).map(|mark| (Point::Mark { mark, measures: 0 }, 1)),
+        _ => None,
+    })?;
+    match (from, &found.0) {
+        (Point::Measure { number: from, .. }, Point::Measure { number: to, .. }) if to <= from => {
+            None
+        }
+        _ => Some(found),
+    }
+}
+
+/// "the pickup to letter C", "upbeat into 45", "the pickup".
+fn pickup(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let mut next = at + nonzero(any_phrase(words, at, language.pickup))?;
+    let joint = any_phrase(words, next, language.into);
     if joint == 0 {
-        return None;
+        return pickup_of_piece(language, words, at);
     }
     next += joint;
     // "to the end" is the last measure here.
-    let end = any_phrase(words, next, &["the end", "the very end"]);
-    if end > 0 {
-        return Some((
-            Said::Pickup(Box::new(Said::End { before: 0 })),
-            next + end - at,
-        ));
-    }
-    let (target, count) = measures(language, words, next)
-        .or_else(|| mark(language, words, next))
-        .or_else(|| ends(language, words, next))
-        .or_else(|| {
-            number(language, words, next).map(|(value, count)| (measure(value, None, None), count))
-        })?;
-    Some((Said::Pickup(Box::new(target)), next + count - at))
+    let end = any_phrase(words, next, language.the_end);
+    let (target, count) = if end > 0 {
+        (Point::End { before: 0 }, end)
+    } else {
+        relative(language, words, next)
+            .or_else(|| measures(language, words, next))
+            .or_else(|| mark(language, words, next))
+            .or_else(|| ends(language, words, next))
+            .or_else(|| {
+                let (value, count) = number(language, words, next)?;
+                Some((measure(value, None), count))
+            })?
+    };
+    Some((Point::Pickup(Some(Box::new(target))), next + count - at))
+}
+
+/// "the pickup" alone; to pick up is no place.
+fn pickup_of_piece(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let count = nonzero(any_phrase(words, at, language.pickup))?;
+    let article = at
+        .checked_sub(1)
+        .is_some_and(|before| one_of(words, before, language.articles));
+    article.then_some((Point::Pickup(None), count))
 }
 
 /// "the second beat of 45", "beat two of measure 45", "beats 2 and 3 of 12".
-fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let mut next = at;
     let beat = if let Some(beat) = ordinal(language, words, at) {
         next += 1;
@@ -119,32 +214,41 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Said, usiz
         next += nonzero(any_phrase(words, next, language.beat))?;
         let (beat, count) = number(language, words, next)?;
         next += count;
-        if any_phrase(words, next, &["and", "to"]) > 0
-            && let Some((_, count)) = number(language, words, next + 1)
+        let joint =
+            any_phrase(words, next, &[language.and]).max(any_phrase(words, next, language.to));
+        if joint > 0
+            && let Some((_, count)) = number(language, words, next + joint)
         {
-            next += 1 + count;
+            next += joint + count;
         }
         beat
     };
-    next += nonzero(any_phrase(words, next, &["of", "in"]))?;
+    next += nonzero(any_phrase(words, next, language.of))?;
     let named = any_phrase(words, next, language.measure);
     let (value, count) = number(language, words, next + named)?;
     // "the first beat of two" is no measure; a number of more than one figure is.
-    if named == 0 && value < 10 && any_phrase(words, next + count, language.counted) > 0 {
+    if named == 0 && value < SMALL && goes_on(words, next + count, language.counted) > 0 {
         return None;
     }
-    (beat <= 16).then_some((measure(value, None, Some(beat)), next + named + count - at))
+    (beat <= 16).then_some((measure(value, Some(beat)), next + named + count - at))
 }
 
-const fn nonzero(count: usize) -> Option<usize> {
-    if count == 0 { None } else { Some(count) }
+/// "the third bar of letter B": the first is the bar of the mark itself.
+fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let amount = i32::try_from(ordinal(language, words, at)?).ok()?;
+    let mut next = at + 1;
+    next += nonzero(any_phrase(words, next, language.measure))?;
+    next += nonzero(any_phrase(words, next, language.of))?;
+    let (mark, count) = named_mark(language, words, next)?;
+    let measures = amount - 1;
+    Some((Point::Mark { mark, measures }, next + count - at))
 }
 
 /// "two bars before letter C", "a measure after 45", "three bars before the end".
-fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let (amount, mut next) = match number(language, words, at) {
         Some((amount, count)) => (amount, at + count),
-        None if any_phrase(words, at, &["a", "the"]) > 0 => (1, at + 1),
+        None if one_of(words, at, language.articles) => (1, at + 1),
         None => return None,
     };
     next += nonzero(any_phrase(words, next, language.measure))?;
@@ -153,147 +257,131 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Said, usi
     next += nonzero(before.max(after))?;
     let amount = i32::try_from(amount).ok().filter(|amount| *amount <= 99)?;
     let amount = if before > 0 { -amount } else { amount };
-    let end = any_phrase(words, next, &["the end", "the very end"]);
+    let end = any_phrase(words, next, language.the_end);
     if end > 0 && before > 0 {
         // The measure one before the end is the last but one.
-        return Some((
-            Said::End {
-                before: amount.unsigned_abs(),
-            },
-            next + end - at,
-        ));
+        let before = amount.unsigned_abs();
+        return Some((Point::End { before }, next + end - at));
     }
-    if let Some((Said::Mark { mark, .. }, count)) = mark(language, words, next) {
-        return Some((
-            Said::Mark {
-                mark,
-                measures: amount,
-            },
-            next + count - at,
-        ));
+    if let Some((mark, count)) = named_mark(language, words, next) {
+        let measures = amount;
+        return Some((Point::Mark { mark, measures }, next + count - at));
     }
-    if let Some((Said::Measures { from, .. }, count)) = measures(language, words, next) {
-        let value = i32::try_from(from).ok()?.checked_add(amount)?;
-        return Some((
-            measure(u32::try_from(value).ok()?, None, None),
-            next + count - at,
-        ));
-    }
-    None
+    let (Point::Measure { number, .. }, count) = measures(language, words, next)? else {
+        return None;
+    };
+    let value = i32::try_from(number).ok()?.checked_add(amount)?;
+    Some((measure(u32::try_from(value).ok()?, None), next + count - at))
 }
 
-/// "measure 32", "bars 5 to 8", "measure 45 beat 2", "measures 5 and 6".
-fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    let named = any_phrase(words, at, language.measure);
-    nonzero(named)?;
-    let mut next = at + named;
-    next += any_phrase(words, next, &["number", "numbers"]);
-    let (from, count) = number(language, words, next)?;
+/// "measure 32", "bar number 5", "measure 45 beat 2", "bar 45 on the second beat".
+fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let mut next = at + nonzero(any_phrase(words, at, language.measure))?;
+    next += any_phrase(words, next, language.number);
+    let (value, count) = number(language, words, next)?;
     next += count;
-    let last = |joint: usize| {
-        let again = any_phrase(words, next + joint, language.measure);
-        let (value, count) = number(language, words, next + joint + again)?;
-        Some((value, joint + again + count))
-    };
-    let joint = any_phrase(words, next, language.to);
-    if joint > 0
-        && let Some((to, count)) = last(joint)
-        && to > from
-    {
-        return Some((measure(from, Some(to), None), next + count - at));
+    if begins(words, next) {
+        return Some((measure(value, None), next - at));
     }
-    let and = any_phrase(words, next, &[language.and]);
-    let plural = words
-        .get(at)
-        .is_some_and(|word| word.said.ends_with('s') || word.said == "mm");
-    if and > 0
-        && plural
-        && let Some((to, count)) = last(and)
-        && to == from + 1
-    {
-        return Some((measure(from, Some(to), None), next + count - at));
-    }
-    // "measure 45 beat 2", "bar 45 on the second beat".
-    if words
-        .get(next - 1)
-        .is_some_and(|word| word.pause == Pause::Stop)
-    {
-        return Some((measure(from, None, None), next - at));
-    }
-    let mut skip = next + any_phrase(words, next, &["on", "from"]);
-    skip += any_phrase(words, skip, &["the"]);
+    let mut skip = next + any_phrase(words, next, language.on);
+    skip += usize::from(one_of(words, skip, language.articles));
     if let Some(beat) = ordinal(language, words, skip)
         && any_phrase(words, skip + 1, language.beat) > 0
     {
-        return Some((measure(from, None, Some(beat)), skip + 2 - at));
+        return Some((measure(value, Some(beat)), skip + 2 - at));
     }
     let beat = any_phrase(words, skip, language.beat);
     if beat > 0
         && let Some((beat_number, count)) = number(language, words, skip + beat)
         && beat_number <= 16
     {
-        return Some((
-            measure(from, None, Some(beat_number)),
-            skip + beat + count - at,
-        ));
+        return Some((measure(value, Some(beat_number)), skip + beat + count - at));
     }
-    Some((measure(from, None, None), next - at))
+    Some((measure(value, None), next - at))
 }
 
-/// "letter C", "rehearsal 5", "rehearsal letter double A".
-fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+/// "letter C", "rehearsal 5", "rehearsal letter AA".
+fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let named = nonzero(any_phrase(words, at, language.mark))?;
+    let (mark, count) = named_mark(language, words, at).filter(|(_, count)| *count > named)?;
+    Some((Point::Mark { mark, measures: 0 }, count))
+}
+
+/// A rehearsal mark; what it is called can be left out before a letter: "two bars before C".
+fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let named = any_phrase(words, at, language.mark);
-    nonzero(named)?;
-    let word = words.get(at + named)?;
-    let letters = word.said.chars().all(|c| c.is_alphabetic()) && word.said.chars().count() <= 2;
-    let figures = word.said.bytes().all(|byte| byte.is_ascii_digit()) && word.said.len() <= 3;
-    if letters || figures {
-        let mark = word.said.to_uppercase();
-        return Some((Said::Mark { mark, measures: 0 }, named + 1));
+    if let Some(mark) = letter(words, at + named) {
+        return Some((mark, named + 1));
     }
-    None
+    let word = words.get(at + named).filter(|_| named > 0)?;
+    let figures = word.said.bytes().all(|byte| byte.is_ascii_digit()) && word.said.len() <= 3;
+    figures.then(|| (word.said.clone(), named + 1))
 }
 
-fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+/// A letter, or one said twice: "C", "AA".
+fn letter(words: &[Word], at: usize) -> Option<String> {
+    let said = &words.get(at)?.said;
+    let mut letters = said.chars();
+    let first = letters.next().filter(char::is_ascii_alphabetic)?;
+    let same = letters.all(|letter| letter == first);
+    (same && said.len() <= 2).then(|| said.to_uppercase())
+}
+
+fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let end = any_phrase(words, at, language.end);
     if end > 0 {
-        return Some((Said::End { before: 0 }, end));
+        if let Some((value, count)) = number(language, words, at + end)
+            && !begins(words, at + end)
+        {
+            return Some((measure(value, None), end + count));
+        }
+        // "The last bar is measure 96": the number says it.
+        let numbered = (at + end..at + end + 3)
+            .any(|next| any_phrase(words, next, language.measure) > 0 && !begins(words, next));
+        return (!numbered).then_some((Point::End { before: 0 }, end));
     }
     let start = any_phrase(words, at, language.start);
     // "the top of the bow" is no place in the music.
-    (start > 0 && any_phrase(words, at + start, &["of the bow", "string", "half", "note"]) == 0)
-        .then_some((Said::Start, start))
+    (start > 0 && any_phrase(words, at + start, language.of) == 0).then_some((Point::Start, start))
 }
 
-/// "at 45", "in 32", "45 to 48": once measures were named, and nothing is counted by the number.
+/// "at 45", "in 32", "45 to 48", "Forty-five.": once measures were named, and when nothing is
+/// counted by the number.
 fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let corrects = any_phrase(words, at, language.corrects);
     let joint = any_phrase(words, at, language.at).max(corrects);
-    nonzero(joint)?;
     if is_meter(language, words, at + joint) {
         return None;
     }
-    let (from, count) = number(language, words, at + joint)?;
-    let mut next = at + joint + count;
-    if from < 2 {
+    let (value, count) = number(language, words, at + joint)?;
+    let from = measure(value, None);
+    let next = at + joint + count;
+    if value < 2 || joint == 0 && value < SMALL {
         return None;
     }
-    let to = any_phrase(words, next, language.to);
-    if to > 0
-        && let Some((last, count)) = number(language, words, next + to)
-        && last > from
-        && any_phrase(words, next + to + count, language.counted) == 0
+    if let Some((to, more)) = until(language, words, next, &from)
+        && goes_on(words, next + more, language.counted) == 0
     {
-        next += to + count;
-        return Some((measure(from, Some(last), None), next - at));
+        return Some((Said { from, to: Some(to) }, next + more - at));
     }
-    let weak = ["and", "then", "of", "by", "around"].contains(&words.get(at)?.said.as_str());
-    let small = from < 10 && weak;
-    let pause = words
+    let divided = words
         .get(next - 1)
-        .is_some_and(|word| word.pause > Pause::None);
-    if small || (!pause && any_phrase(words, next, language.counted) > 0) {
+        .is_some_and(|word| word.pause > Pause::None || begins(words, next));
+    // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
+    // where a caption does, "fifty-three you have the tune".
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    let opens = begins(words, at)
+        || at
+            .checked_sub(1)
+            .is_some_and(|own| caption(own) != caption(at));
+    let free = goes_on(words, next, language.counted) == 0;
+    let divided = divided || free && joint == 0 && one_of(words, next, language.advising.subjects);
+    if joint == 0 && !(divided && opens) {
         return None;
     }
-    Some((measure(from, None, None), next - at))
+    let small = value < SMALL && corrects == 0 && !begins(words, at);
+    if small || !divided && goes_on(words, next, language.counted) > 0 {
+        return None;
+    }
+    Some((single(from), next - at))
 }

@@ -36,16 +36,30 @@ fn facts(text: &str) -> Vec<String> {
         .collect()
 }
 
-const fn measures(from: u32, to: Option<u32>, beat: Option<u32>) -> Said {
-    Said::Measures { from, to, beat }
+const fn measure(number: u32, beat: Option<u32>) -> Point {
+    Point::Measure { number, beat }
 }
+
+const fn one(from: Point) -> Said {
+    Said { from, to: None }
+}
+
+fn measures(from: u32, to: Option<u32>, beat: Option<u32>) -> Said {
+    Said {
+        from: measure(from, beat),
+        to: to.map(|to| measure(to, None)),
+    }
+}
+
+fn mark(mark: &str, measures: i32) -> Point {
+    let mark = mark.to_owned();
+    Point::Mark { mark, measures }
+}
+
+const END: Point = Point::End { before: 0 };
 
 #[test]
 fn places_in_all_their_forms() {
-    let mark = |mark: &str, measures| Said::Mark {
-        mark: mark.to_owned(),
-        measures,
-    };
     for (text, place) in [
         ("Go to measure 32.", measures(32, None, None)),
         ("bar thirty-two is next", measures(32, None, None)),
@@ -58,24 +72,55 @@ fn places_in_all_their_forms() {
         ("measures 5 to 8", measures(5, Some(8), None)),
         ("bars 33-40", measures(33, Some(40), None)),
         ("measures twelve and thirteen", measures(12, Some(13), None)),
-        ("two bars before letter C", mark("C", -2)),
-        ("a measure after letter d", mark("D", 1)),
-        ("at rehearsal letter B", mark("B", 0)),
+        ("two bars before letter C", one(mark("C", -2))),
+        ("a measure after letter d", one(mark("D", 1))),
+        ("at rehearsal letter B", one(mark("B", 0))),
         ("three bars before measure 40", measures(37, None, None)),
-        ("two measures before the end", Said::End { before: 2 }),
-        ("in the last bar", Said::End { before: 0 }),
+        ("two measures before the end", one(Point::End { before: 2 })),
+        ("in the last bar", one(END)),
         (
             "the pickup to the end",
-            Said::Pickup(Box::new(Said::End { before: 0 })),
+            one(Point::Pickup(Some(Box::new(END)))),
         ),
         (
             "the pickup to letter A",
-            Said::Pickup(Box::new(mark("A", 0))),
+            one(Point::Pickup(Some(Box::new(mark("A", 0))))),
         ),
         (
             "the upbeat to 17",
-            Said::Pickup(Box::new(measures(17, None, None))),
+            one(Point::Pickup(Some(Box::new(measure(17, None))))),
         ),
+        (
+            "from the pickup to the end",
+            Said {
+                from: Point::Pickup(None),
+                to: Some(END),
+            },
+        ),
+        (
+            "between letter C and D",
+            Said {
+                from: mark("C", 0),
+                to: Some(mark("D", 0)),
+            },
+        ),
+        (
+            "bar 84, that is the coda, 84 to the end",
+            Said {
+                from: measure(84, None),
+                to: Some(END),
+            },
+        ),
+        ("the third bar of letter B", one(mark("B", 2))),
+        ("in the last bar, 66, it ends", measures(66, None, None)),
+        (
+            "measure 120, arco to the end",
+            Said {
+                from: measure(120, None),
+                to: Some(END),
+            },
+        ),
+        ("the last chord is measure 96", measures(96, None, None)),
         ("then at 45 we slow down", measures(45, None, None)),
         ("from 12 to 16 keep still", measures(12, Some(16), None)),
     ] {
@@ -87,6 +132,10 @@ fn places_in_all_their_forms() {
         "for two minutes",
         "of one bow",
         "use 3 fingers",
+        "as in measure 13",
+        "save it before measure 7",
+        "see you on Tuesday at 4",
+        "pick up the bow",
     ] {
         assert_eq!(places(text), [], "{text}");
     }
@@ -101,6 +150,15 @@ fn a_place_that_was_taken_back_is_no_place() {
     assert_eq!(
         places("at 30, I mean 32, listen"),
         [measures(32, None, None)]
+    );
+    assert_eq!(
+        places("from 64 to, um, 69, no, 68"),
+        [measures(64, Some(68), None)]
+    );
+    // Not every "no" takes something back.
+    assert_eq!(
+        places("measure 40 has no accent. Measure 42 does."),
+        [measures(40, None, None), measures(42, None, None)]
     );
 }
 
@@ -119,7 +177,7 @@ fn facts_in_all_their_forms() {
         ("it is in five eight here", "meter 5/8"),
         ("now 7/8", "meter 7/8"),
         ("back to common time", "meter 4/4"),
-        ("there is a bar of three", "meter 3/4"),
+        ("there is a bar of three", "meter 3"),
         ("a bar of five four", "meter 5/4"),
         ("grouped two plus three", "grouping 2+3"),
         ("3+2+2 all the way", "grouping 3+2+2"),
@@ -130,12 +188,23 @@ fn facts_in_all_their_forms() {
         ("arco again", "pluck arco"),
         ("it is mezzo forte", "dynamic mf"),
         ("a crescendo begins", "dynamic crescendo"),
+        ("the slow section is bars 9 to 12", "section slow section"),
+        (
+            "quarter equals a hundred and thirty two",
+            "tempo quarter=132",
+        ),
+        ("a major again", "key A major"),
+        ("no flats, no sharps", "key no sharps or flats"),
     ] {
         assert_eq!(facts(text), [fact], "{text}");
     }
     for text in [
         "one two three four",
         "the piano part has it",
+        "the cellos have a crescendo",
+        "listen for the bass pizzicato",
+        "before the crescendo",
+        "a major problem",
         "six eight notes",
         "quarter is three times as long",
     ] {
@@ -186,6 +255,41 @@ fn advice_is_quoted_with_its_topic_and_time() {
 }
 
 #[test]
+fn advice_is_an_order_a_duty_or_has_no_verb() {
+    let tips = |text: &str| {
+        let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+        let tips = talk
+            .statements
+            .into_iter()
+            .filter_map(|own| match own.what {
+                What::Tip { excerpt, .. } => Some(excerpt),
+                _ => None,
+            });
+        tips.collect::<Vec<String>>()
+    };
+    for (text, tip) in [
+        ("In measure 29, listen to the horn.", "Listen to the horn."),
+        ("It must ring.", "It must ring."),
+        ("Short bows, in the middle.", "Short bows, in the middle."),
+        (
+            "If it hurts, rest your hand.",
+            "If it hurts, rest your hand.",
+        ),
+        ("It is forte, so use the whole bow.", "Use the whole bow."),
+    ] {
+        assert_eq!(tips(text), [tip], "{text}");
+    }
+    for text in [
+        "You could hear the horn.",
+        "Let me find my bow.",
+        "They listen to the horn.",
+        "Have a cup of tea.",
+    ] {
+        assert_eq!(tips(text), [""; 0], "{text}");
+    }
+}
+
+#[test]
 fn misheard_words_are_proposed_and_trusted_less() {
     let talk = talk("major 12 is pits\nbark 14 is our co\nit is in d major");
     let heard: Vec<&str> = talk
@@ -231,6 +335,6 @@ fn a_draft_has_measures_facts_and_tips_with_their_time() {
             .findings
             .iter()
             .any(|own| own.code == "said-without-place"
-                && own.message.contains("keep your bow still"))
+                && own.message.contains("Keep your bow still"))
     );
 }

@@ -26,14 +26,16 @@ pub(super) enum Pause {
     Stop,
 }
 
-/// Splits captions into words. "thirty-two" is two words, "5-8" three, "2+3" three.
-pub(super) fn words(captions: &[Caption]) -> Vec<Word> {
+/// Splits captions into words, without those that only fill. "thirty-two" is two words,
+/// "5-8" three, "2+3" three.
+pub(super) fn words(captions: &[Caption], fillers: &[&str]) -> Vec<Word> {
     let mut words = Vec::new();
     for (caption, own) in captions.iter().enumerate() {
         for shown in own.text.split_whitespace() {
             split(shown, caption, &mut words);
         }
     }
+    words.retain(|word| !fillers.contains(&word.said.as_str()));
     words
 }
 
@@ -141,4 +143,52 @@ pub(super) fn entry<T: Copy>(words: &[Word], at: usize, table: &[(&str, T)]) -> 
         .map(|(own, value)| (*value, phrase(words, at, own)))
         .filter(|(_, count)| *count > 0)
         .max_by_key(|(_, count)| *count)
+}
+
+/// Tells whether one of some words stands at an index.
+pub(super) fn one_of(words: &[Word], at: usize, any: &[&str]) -> bool {
+    words
+        .get(at)
+        .is_some_and(|word| any.contains(&word.said.as_str()))
+}
+
+/// Tells whether a sentence begins at an index because the one before has ended.
+pub(super) fn begins(words: &[Word], at: usize) -> bool {
+    at.checked_sub(1)
+        .and_then(|before| words.get(before))
+        .is_none_or(|before| before.pause == Pause::Stop)
+}
+
+/// Tells whether one of some phrases ends right before an index, in the same clause and caption.
+pub(super) fn follows(words: &[Word], at: usize, phrases: &[&str]) -> bool {
+    let joined = at
+        .checked_sub(1)
+        .and_then(|before| words.get(before))
+        .zip(words.get(at))
+        .is_some_and(|(before, own)| before.pause == Pause::None && before.caption == own.caption);
+    joined
+        && phrases.iter().any(|own| {
+            let count = own.split(' ').count();
+            at.checked_sub(count)
+                .is_some_and(|from| phrase(words, from, own) == count)
+        })
+}
+
+/// Gives a count of words, or nothing for none.
+pub(super) const fn nonzero(count: usize) -> Option<usize> {
+    if count == 0 { None } else { Some(count) }
+}
+
+/// Tells how many words of the longest of some phrases go on from the word before an index,
+/// in the same clause.
+pub(super) fn goes_on(words: &[Word], at: usize, phrases: &[&str]) -> usize {
+    let joined = at
+        .checked_sub(1)
+        .and_then(|before| words.get(before))
+        .is_some_and(|before| before.pause == Pause::None);
+    if joined {
+        any_phrase(words, at, phrases)
+    } else {
+        0
+    }
 }

@@ -1,0 +1,255 @@
+//! Advice: orders and duties, quoted in the speaker's own words.
+
+use super::sentence::Sentence;
+use super::table::Language;
+use super::word::{Pause, Word, any_phrase, entry, one_of};
+use cueleaf_guide::Topic;
+
+/// The fewest words of an advice, and the most letters of its excerpt.
+const LEAST_WORDS: usize = 3;
+const EXCERPT: usize = 240;
+
+/// The weight of a word that tells by itself what an advice is about.
+const TELLING: u32 = 3;
+
+/// An advice.
+pub(super) struct Advice {
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) topic: Topic,
+    pub(super) excerpt: String,
+}
+
+/// What is known of the words besides: where an event takes words, and what was spoken of last.
+pub(super) struct Heard<'a> {
+    /// The places, as first word and end.
+    pub(super) places: &'a [(usize, usize)],
+    /// The facts, as first word, end, and the topic of an advice about "it".
+    pub(super) facts: &'a [(usize, usize, Option<Topic>)],
+}
+
+/// Finds the advice in sentences: at most one in each, from its first order or duty on.
+pub(super) fn advices(
+    language: &Language,
+    words: &[Word],
+    sentences: &[Sentence],
+    heard: &Heard<'_>,
+) -> Vec<Advice> {
+    sentences
+        .iter()
+        .filter_map(|sentence| advice(language, words, *sentence, heard))
+        .collect()
+}
+
+fn advice(
+    language: &Language,
+    words: &[Word],
+    sentence: Sentence,
+    heard: &Heard<'_>,
+) -> Option<Advice> {
+    let mut condition = None;
+    let mut start = None;
+    for (from, to) in clauses(language, words, sentence, heard) {
+        let first = after_leads(language, words, from, to, heard);
+        if is_advice(language, words, first, to, heard) {
+            start = Some(condition.unwrap_or(first));
+            break;
+        }
+        let conditional = any_phrase(words, first, language.advising.conditions) > 0;
+        condition = conditional.then_some(first);
+    }
+    let without = verbless(language, words, sentence, heard);
+    let from = start.into_iter().chain(without).min()?;
+    let own = words.get(from..sentence.to)?;
+    // "Play out": a few words are enough when one of them tells all.
+    let telling = |at: usize| {
+        entry(own, at, language.advising.topics).is_some_and(|((_, weight), _)| weight >= TELLING)
+    };
+    if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
+        return None;
+    }
+    let topic = topic_of(language, own)
+        .or_else(|| topic_of(language, words.get(sentence.from..sentence.to)?))
+        .or_else(|| topic_of_it(language, own, from, heard))?;
+    Some(Advice {
+        from,
+        to: sentence.to,
+        topic,
+        excerpt: excerpt(own),
+    })
+}
+
+/// Cuts a sentence at its commas, and where an order is joined to what has no subject.
+fn clauses(
+    language: &Language,
+    words: &[Word],
+    sentence: Sentence,
+    heard: &Heard<'_>,
+) -> Vec<(usize, usize)> {
+    let advising = &language.advising;
+    let mut clauses = Vec::new();
+    let mut from = sentence.from;
+    for at in sentence.from..sentence.to {
+        let next = at + 1;
+        let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
+        let joined = one_of(words, next, advising.joins)
+            && any_phrase(words, next + 1, advising.orders) > 0
+            && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
+        if comma || joined || next == sentence.to {
+            clauses.push((from, next));
+            from = next;
+        }
+    }
+    clauses
+}
+
+/// Gives the end of the last fact or place in a range, up to which everything is said.
+fn settled(heard: &Heard<'_>, from: usize, to: usize) -> usize {
+    let facts = heard.facts.iter().map(|(_, end, _)| *end);
+    let ends = facts.chain(heard.places.iter().map(|(_, end)| *end));
+    ends.filter(|end| (from..=to).contains(end))
+        .max()
+        .unwrap_or(from)
+}
+
+/// Passes over what leads in, the places and the facts: "so in measure 29", "forte,".
+fn after_leads(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    to: usize,
+    heard: &Heard<'_>,
+) -> usize {
+    let mut at = from;
+    while at < to {
+        let joint = any_phrase(words, at, language.at)
+            + usize::from(one_of(words, at + 1, language.articles));
+        let place = heard
+            .places
+            .iter()
+            .find(|(own, _)| *own == at || joint > 0 && *own > at && *own <= at + joint);
+        let lead = any_phrase(words, at, language.advising.leads);
+        let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
+        let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
+        match place {
+            Some((_, end)) => at = end,
+            None if lead > 0 => at += lead,
+            None => break,
+        }
+    }
+    at
+}
+
+fn is_advice(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    to: usize,
+    heard: &Heard<'_>,
+) -> bool {
+    let advising = &language.advising;
+    if from >= to {
+        return false;
+    }
+    let facts = || {
+        heard
+            .facts
+            .iter()
+            .filter(|(own, end, _)| *own < to && *end > from)
+    };
+    if any_phrase(words, from, advising.no_orders) > 0 {
+        return false;
+    }
+    if any_phrase(words, from, advising.orders) > 0 {
+        // An order that only states a fact is one: "play pizz".
+        let stated: usize = facts().map(|(own, end, _)| end - own).sum();
+        return stated == 0 || to - from > stated + LEAST_WORDS;
+    }
+    let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
+    duty && facts().next().is_none()
+}
+
+/// A sentence without a verb can be one too: "Short bows, in the middle."
+fn verbless(
+    language: &Language,
+    words: &[Word],
+    sentence: Sentence,
+    heard: &Heard<'_>,
+) -> Option<usize> {
+    let advising = &language.advising;
+    let from = after_leads(language, words, sentence.from, sentence.to, heard);
+    let range = || from..sentence.to;
+    let names = range().any(|at| one_of(words, at, advising.verbless));
+    let verb = any_phrase(words, from, advising.no_orders) > 0
+        || range().any(|at| one_of(words, at, advising.finite));
+    let is_fact = |at: usize| {
+        heard
+            .facts
+            .iter()
+            .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
+    };
+    (names && !verb && !range().any(is_fact)).then_some(from)
+}
+
+/// Gives the topic that its words tell most of; of equals the one named first.
+fn topic_of(language: &Language, words: &[Word]) -> Option<Topic> {
+    let mut sums: Vec<(Topic, u32)> = Vec::new();
+    let mut at = 0;
+    while at < words.len() {
+        let table = language.advising.topics;
+        let Some(((topic, weight), count)) = entry(words, at, table) else {
+            at += 1;
+            continue;
+        };
+        match sums.iter_mut().find(|(own, _)| *own == topic) {
+            Some((_, sum)) => *sum += weight,
+            None => sums.push((topic, weight)),
+        }
+        at += count;
+    }
+    let most = sums.iter().map(|(_, sum)| *sum).max()?;
+    sums.into_iter()
+        .find(|(_, sum)| *sum == most)
+        .map(|(topic, _)| topic)
+}
+
+/// "Start it late": what "it" is was said just before.
+fn topic_of_it(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    heard: &Heard<'_>,
+) -> Option<Topic> {
+    let it = (0..words.len().min(3)).any(|at| one_of(words, at, language.advising.it));
+    let place = heard.places.iter().rfind(|(own, _)| *own < from)?.0;
+    let last = heard
+        .facts
+        .iter()
+        .rfind(|(own, _, _)| *own < from && it && *own + NEAR_WORDS >= place)?;
+    last.2
+}
+
+/// How many words a fact may precede the place that it is at.
+const NEAR_WORDS: usize = 7;
+
+/// Joins the speaker's own words, at most so many letters.
+pub(super) fn excerpt(words: &[Word]) -> String {
+    let mut text = String::new();
+    for word in words.iter().map(|word| word.shown.as_str()) {
+        if word.is_empty() {
+            continue;
+        }
+        if text.chars().count() + word.chars().count() >= EXCERPT {
+            text.push('…');
+            break;
+        }
+        if !text.is_empty() {
+            text.push(' ');
+        }
+        text.push_str(word);
+    }
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}

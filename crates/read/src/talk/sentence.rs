@@ -1,0 +1,45 @@
+//! Sentences, also where nothing marks their ends.
+
+use super::table::Language;
+use super::word::{Pause, Word, any_phrase, one_of};
+
+/// A run of words that belong together, the end outside.
+#[derive(Clone, Copy)]
+pub(super) struct Sentence {
+    pub(super) from: usize,
+    pub(super) to: usize,
+}
+
+/// A text with fewer full stops than one in so many words has no punctuation.
+const WORDS_A_STOP: usize = 45;
+
+/// Cuts the words into sentences: at full stops, or where there are none at new thoughts and
+/// at captions, unless a caption ends in the middle of a phrase.
+pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
+    let stops = words
+        .iter()
+        .filter(|word| word.pause == Pause::Stop)
+        .count();
+    let punctuated = stops * WORDS_A_STOP >= words.len();
+    let mut sentences = Vec::new();
+    let mut from = 0;
+    for (at, word) in words.iter().enumerate() {
+        let before = at.checked_sub(1).and_then(|before| words.get(before));
+        let cue = before.is_some_and(|before| before.caption != word.caption)
+            && !(at > 0 && one_of(words, at - 1, language.hanging));
+        let turn = at > from + 2 && any_phrase(words, at, language.turns) > 0;
+        if !punctuated && at > from && (cue || turn) {
+            sentences.push(Sentence { from, to: at });
+            from = at;
+        }
+        if word.pause == Pause::Stop {
+            sentences.push(Sentence { from, to: at + 1 });
+            from = at + 1;
+        }
+    }
+    if from < words.len() {
+        let to = words.len();
+        sentences.push(Sentence { from, to });
+    }
+    sentences
+}
