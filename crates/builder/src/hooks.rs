@@ -213,6 +213,7 @@ fn guide_field_of(code: &str) -> Option<GuideField> {
         "word" => GuideField::Word,
         "count-style" => GuideField::CountStyle,
         "measure-word" => GuideField::MeasureWord,
+        "language" => GuideField::Language,
         "count-in" => GuideField::CountIn,
         _ => return None,
     })

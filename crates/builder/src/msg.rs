@@ -259,6 +259,8 @@ pub enum GuideField {
     CountStyle,
     /// "measure" or "bar".
     MeasureWord,
+    /// The language of the words for the student.
+    Language,
     /// How many measures are counted in.
     CountIn,
 }

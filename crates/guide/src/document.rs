@@ -135,6 +135,46 @@ pub enum Language {
     Italian,
 }
 
+impl Language {
+    /// All languages, the usual one first.
+    pub const ALL: [Self; 5] = [
+        Self::English,
+        Self::German,
+        Self::Spanish,
+        Self::French,
+        Self::Italian,
+    ];
+
+    /// Gives the language's tag, as it is saved.
+    ///
+    /// # Source
+    ///
+    /// ISO 639-1, whose two letters BCP 47 (RFC 5646) takes over.
+    #[must_use]
+    pub const fn tag(self) -> &'static str {
+        match self {
+            Self::English => "en",
+            Self::German => "de",
+            Self::Spanish => "es",
+            Self::French => "fr",
+            Self::Italian => "it",
+        }
+    }
+
+    /// Finds a language by its tag.
+    ///
+    /// ```
+    /// use cueleaf_guide::Language;
+    ///
+    /// assert_eq!(Language::find("de"), Some(Language::German));
+    /// assert_eq!(Language::find("de-CH"), None);
+    /// ```
+    #[must_use]
+    pub fn find(tag: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|language| language.tag() == tag)
+    }
+}
+
 /// What a measure is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -1,5 +1,10 @@
 //! The words the student sees, one table per language.
 
+mod french;
+mod german;
+mod italian;
+mod spanish;
+
 use cueleaf_guide::{Language, MeasureWord};
 use std::borrow::Cow;
 
@@ -253,18 +258,18 @@ pub struct Words {
 }
 
 impl Words {
-    /// Gives the words of a language. A language that has no table yet speaks English.
+    /// Gives the words of a language. Only English has two words for a measure.
     #[must_use]
     pub fn of(language: Language, measure_word: MeasureWord) -> Self {
         let table: fn(Word) -> &'static str = match language {
-            Language::English
-            | Language::German
-            | Language::Spanish
-            | Language::French
-            | Language::Italian => Word::english,
+            Language::English => Word::english,
+            Language::German => german::text,
+            Language::Spanish => spanish::text,
+            Language::French => french::text,
+            Language::Italian => italian::text,
         };
-        // Only English has two words; its table uses "measure" in no other sense.
-        let bar = measure_word == MeasureWord::Bar;
+        // The English table uses "measure" in no other sense.
+        let bar = language == Language::English && measure_word == MeasureWord::Bar;
         let texts = Word::ALL
             .iter()
             .map(|word| match table(*word) {
@@ -355,6 +360,94 @@ mod tests {
                 .all(|text| !text.to_lowercase().contains("measure"))
         );
         assert_eq!(words.fill(Word::Measure, &["9"]), "bar 9");
+    }
+
+    /// Gives the numbers of the places of a text, in rising order.
+    fn places(text: &str) -> Vec<usize> {
+        let numbers = text.split('{').skip(1);
+        let numbers = numbers.map(|rest| rest.split_once('}').unwrap().0.parse().unwrap());
+        let mut numbers: Vec<usize> = numbers.collect();
+        numbers.sort_unstable();
+        numbers
+    }
+
+    #[test]
+    fn every_language_says_all_that_english_says() {
+        for language in Language::ALL {
+            let tag = language.tag();
+            let words = Words::of(language, MeasureWord::Measure);
+            assert_eq!(words.get(Word::LanguageTag), tag);
+            for word in Word::ALL {
+                let text = words.get(*word);
+                assert!(!text.trim().is_empty(), "{tag}: {word:?}");
+                assert_eq!(text, text.trim(), "{tag}: {word:?}");
+                assert_eq!(places(text), places(word.english()), "{tag}: {word:?}");
+            }
+        }
+        assert_eq!(places("{1} und {0}, {1}"), [0, 1, 1]);
+    }
+
+    #[test]
+    fn a_sentence_stays_a_sentence() {
+        for language in Language::ALL {
+            let tag = language.tag();
+            let words = Words::of(language, MeasureWord::Measure);
+            for word in Word::ALL {
+                // "pizz." and "min" are cut short by the trade, not ended.
+                let short = matches!(word, Word::Pizz | Word::Minutes);
+                let ended = |text: &str| text.ends_with('.');
+                assert!(
+                    short || ended(words.get(*word)) == ended(word.english()),
+                    "{tag}: {word:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_tabs_fit_side_by_side_on_a_small_phone() {
+        for language in Language::ALL {
+            let tag = language.tag();
+            let words = Words::of(language, MeasureWord::Measure);
+            for word in [Word::WalkThrough, Word::Play, Word::Count, Word::ToDo] {
+                let text = words.get(word);
+                assert!(text.chars().count() <= 12, "{tag}: {text}");
+            }
+        }
+    }
+
+    #[test]
+    fn only_english_has_two_words_for_a_measure() {
+        for language in Language::ALL {
+            let tag = language.tag();
+            let [measure, bar] =
+                [MeasureWord::Measure, MeasureWord::Bar].map(|word| Words::of(language, word));
+            assert_eq!(measure == bar, language != Language::English, "{tag}");
+        }
+        let french = Words::of(Language::French, MeasureWord::Bar);
+        assert_eq!(french.fill(Word::Measure, &["9"]), "mesure 9");
+    }
+
+    #[test]
+    fn places_in_a_sentence_take_their_article() {
+        let filled = |language, word, own: &[Word], number: &str| {
+            let words = Words::of(language, MeasureWord::Measure);
+            let own: Vec<String> = own
+                .iter()
+                .map(|word| words.fill(*word, &[number]))
+                .collect();
+            words.fill(word, &own.iter().map(String::as_str).collect::<Vec<_>>())
+        };
+        let span = [Word::Measure, Word::TheEnd];
+        for (language, text) in [
+            (Language::English, "measure 3 to the end"),
+            (Language::German, "Takt 3 bis Ende"),
+            (Language::Spanish, "del compás 3 al final"),
+            (Language::French, "de la mesure 3 à la fin"),
+            (Language::Italian, "dalla battuta 3 alla fine"),
+        ] {
+            assert_eq!(filled(language, Word::FromTo, &span, "3"), text);
+        }
     }
 
     #[test]

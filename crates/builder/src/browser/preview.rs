@@ -4,7 +4,7 @@ use super::dom::{by_id, document};
 use super::page::send;
 use crate::msg::{DeskMsg, Msg};
 use crate::update::hand_out::page_of;
-use cueleaf_guide::{Guide, save};
+use cueleaf_guide::{Guide, Language, save};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, todo_room, walk_room};
 use gloo_timers::callback::Timeout;
@@ -29,6 +29,8 @@ struct Preview {
     waiting: Option<Rc<Guide>>,
     /// Which frame it is; answers to an older one are not heard.
     number: u32,
+    /// The language in which the frame was made.
+    language: Language,
 }
 
 thread_local! {
@@ -64,6 +66,7 @@ pub(super) fn show(guide: &Rc<Guide>) {
     let number = PREVIEW.with_borrow_mut(|preview| {
         preview.port = None;
         preview.waiting = None;
+        preview.language = guide.settings.language;
         preview.number += 1;
         preview.number
     });
@@ -112,6 +115,13 @@ fn answered(number: u32, port: &MessagePort) {
 
 /// Sends a guide to the page that is there.
 pub(super) fn update(guide: &Rc<Guide>) {
+    // A page names its rooms and its language once, so another language is another page.
+    let other = PREVIEW.with_borrow(|preview| preview.language != guide.settings.language);
+    if other && let Some(frame) = by_id(FRAME) {
+        frame.remove();
+        show(guide);
+        return;
+    }
     let port = PREVIEW.with_borrow_mut(|preview| {
         if preview.port.is_none() {
             preview.waiting = Some(Rc::clone(guide));

@@ -13,7 +13,7 @@ use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::places::read_measures;
 use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
-use cueleaf_guide::{CountStyle, Guide, Id, MeasureWord};
+use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
 use cueleaf_time::BeatSpan;
 use std::rc::Rc;
 
@@ -357,6 +357,10 @@ fn guide_field(desk: &mut Desk, field: GuideField, text: &str, effects: &mut Vec
                 _ => MeasureWord::Measure,
             };
             ("change what a measure is called", None)
+        }
+        GuideField::Language => {
+            made.settings.language = Language::find(text).unwrap_or_default();
+            ("change the words for the student", None)
         }
         GuideField::CountIn => {
             made.settings.count_in = text.parse().unwrap_or(1).min(4);

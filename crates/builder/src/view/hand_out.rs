@@ -4,7 +4,7 @@ use super::home::weight;
 use super::{field, link};
 use crate::state::Desk;
 use crate::update::hand_out::{guide_of, name_of, page_of};
-use cueleaf_guide::{CountStyle, Id, MeasureWord};
+use cueleaf_guide::{CountStyle, Id, Language, MeasureWord};
 use maud::{Markup, html};
 
 pub(super) fn hand_out(desk: &Desk) -> Markup {
@@ -73,12 +73,15 @@ fn settings(desk: &Desk) -> Markup {
     };
     html! {
         section id="settings" aria-labelledby="settings-title" {
-            h2 id="settings-title" { "How the guide counts" }
+            h2 id="settings-title" { "How the guide speaks and counts" }
+            (language(settings.language))
+            @if settings.language == Language::English {
+                (choice("measure-word", "A measure is called", word, &[("measure", "measure"), ("bar", "bar")]))
+            }
             (choice("count-style", "Uneven measures, such as 5/8 in 2 + 3", style, &[
                 ("each-group", "anew in each group: 1 2, 1 2 3"),
                 ("through", "through the measure: 1 2 3 4 5"),
             ]))
-            (choice("measure-word", "A measure is called", word, &[("measure", "measure"), ("bar", "bar")]))
             (choice("count-in", "Count-in before playing", &settings.count_in.to_string(), &[
                 ("0", "none"),
                 ("1", "1 measure"),
@@ -86,6 +89,29 @@ fn settings(desk: &Desk) -> Markup {
                 ("3", "3 measures"),
                 ("4", "4 measures"),
             ]))
+        }
+    }
+}
+
+/// Shows the choice of a language, each under its own name.
+fn language(chosen: Language) -> Markup {
+    html! {
+        div class="field" {
+            label for="guide-field-language" { "Words for the student" }
+            select id="guide-field-language" data-do="guide" data-value="language" aria-describedby="language-hint" autocomplete="off" {
+                @for own in Language::ALL {
+                    option value=(own.tag()) lang=(own.tag()) selected[own == chosen] {
+                        (match own {
+                            Language::English => "English",
+                            Language::German => "Deutsch",
+                            Language::Spanish => "Español",
+                            Language::French => "Français",
+                            Language::Italian => "Italiano",
+                        })
+                    }
+                }
+            }
+            p id="language-hint" class="hint" { "Titles, tips and tasks stay as you write them." }
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::hooks::{Hook, Kind, msg_of};
 use crate::msg::{DeskMsg, Effect, Extend, Keeping, LinkMsg, Msg, Opening};
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
-use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
+use cueleaf_guide::{Guide, Id, Language, Measure, Spot, Tip, Topic, save};
 use std::collections::BTreeSet;
 
 const SCORE: &[u8] = include_bytes!("../../../../examples/chestnuts.musicxml");
@@ -289,5 +289,35 @@ fn the_focus_always_has_a_place() {
     ] {
         page.desk(msg);
         is_sound(&page, "while editing");
+    }
+}
+
+#[test]
+fn the_student_is_spoken_to_in_a_language_of_choice() {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE)
+        .send(Msg::Opening(Opening::TogglePart(0)))
+        .send(Msg::Opening(Opening::MakeGuide))
+        .desk(DeskMsg::Room(Room::HandOut));
+    assert!(page.html().contains("A measure is called"));
+    for language in Language::ALL {
+        let hook = Hook {
+            kind: Kind::Change,
+            name: "guide",
+            value: "language",
+            text: language.tag(),
+            extend: Extend::No,
+        };
+        let msg = msg_of(&hook, page.state()).unwrap();
+        page.send(msg);
+        is_sound(&page, language.tag());
+        let html = page.html();
+        let chosen = elements(&html).into_iter().find(|element| {
+            value(element, "lang") == Some(language.tag()) && value(element, "selected").is_some()
+        });
+        assert!(chosen.is_some(), "{language:?} is not the chosen one");
+        // Only English has a second word for a measure.
+        let english = language == Language::English;
+        assert_eq!(html.contains("A measure is called"), english);
     }
 }

@@ -6,7 +6,7 @@ use crate::edit::tips::TipChange;
 use crate::msg::{DeskMsg, Effect, Extend, Fact, GuideField, Msg, Opening};
 use crate::places::write_spot;
 use crate::state::{Field, Room};
-use cueleaf_guide::{CountStyle, Id, MeasureWord, Topic};
+use cueleaf_guide::{CountStyle, Id, Language, MeasureWord, Topic};
 
 fn focus(id: &str) -> Effect {
     Effect::Focus(id.to_owned())
@@ -332,6 +332,7 @@ fn the_guide_itself_is_changed_in_every_field() {
         (GuideField::Word, "Slowly first."),
         (GuideField::CountStyle, "through"),
         (GuideField::MeasureWord, "bar"),
+        (GuideField::Language, "de"),
         (GuideField::CountIn, "2"),
     ] {
         page.desk(DeskMsg::GuideField(field, text.to_owned()));
@@ -349,6 +350,7 @@ fn the_guide_itself_is_changed_in_every_field() {
     );
     assert_eq!(guide.settings.count_style, CountStyle::Through);
     assert_eq!(guide.settings.measure_word, MeasureWord::Bar);
+    assert_eq!(guide.settings.language, Language::German);
     assert_eq!(guide.settings.count_in, 2);
     page.desk(DeskMsg::GuideField(GuideField::CountIn, "9".to_owned()));
     assert_eq!(page.guide().settings.count_in, 4);
