@@ -72,13 +72,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::TapAlong => "Taper les temps",
         Word::HowToCount => "Comment compter",
         Word::MeasuresLong => "Mesures",
-        Word::WithClick => "Avec le clic",
-        Word::WithoutClick => "Clic avant seulement",
         Word::TapNow => "Tape chaque temps",
         Word::HowToTap => {
             "Après le décompte, tape chaque temps avec un doigt, une pédale ou la barre d’espace."
         }
-        Word::Steady => "Régulier. Essaie plus vite, ou avec le clic avant seulement.",
+        Word::Steady => "Régulier. Essaie plus vite, ou sans le clic.",
         Word::Settling => "Cela se stabilise. Encore une fois à ce tempo.",
         Word::TrySlower => "Essaie plus lentement.",
         Word::TooFewTaps => "Trop peu de frappes pour juger\u{a0}: tape une fois sur chaque temps.",

@@ -71,8 +71,6 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::TapAlong => "Mitklopfen",
         Word::HowToCount => "So zählst du",
         Word::MeasuresLong => "Takte",
-        Word::WithClick => "Mit Klick",
-        Word::WithoutClick => "Klick nur vorher",
         Word::TapNow => "Jede Zählzeit antippen",
         Word::HowToTap => {
             "Tippe nach dem Einzählen jede Zählzeit mit einem Finger, einem Pedal oder der Leertaste."

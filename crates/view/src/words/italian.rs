@@ -72,13 +72,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::TapAlong => "Batti il tempo",
         Word::HowToCount => "Come contare",
         Word::MeasuresLong => "Battute",
-        Word::WithClick => "Con il clic",
-        Word::WithoutClick => "Clic solo prima",
         Word::TapNow => "Batti ogni tempo",
         Word::HowToTap => {
             "Dopo la battuta a vuoto batti ogni tempo con un dito, un pedale o la barra spaziatrice."
         }
-        Word::Steady => "Regolare. Prova più veloce, o con il clic solo prima.",
+        Word::Steady => "Regolare. Prova più veloce, o senza il clic.",
         Word::Settling => "Si sta assestando. Ancora una volta a questo tempo.",
         Word::TrySlower => "Prova più lento.",
         Word::TooFewTaps => "Troppo pochi colpi per capire: batti una volta su ogni tempo.",

@@ -72,13 +72,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::TapAlong => "Seguir el pulso",
         Word::HowToCount => "Cómo contar",
         Word::MeasuresLong => "Compases",
-        Word::WithClick => "Con el clic",
-        Word::WithoutClick => "Clic solo antes",
         Word::TapNow => "Toca en cada pulso",
         Word::HowToTap => {
             "Después de la cuenta previa, marca cada pulso con un dedo, un pedal o la barra espaciadora."
         }
-        Word::Steady => "Estable. Prueba más rápido o con el clic solo antes.",
+        Word::Steady => "Estable. Prueba más rápido o sin el clic.",
         Word::Settling => "Se va asentando. Otra vez a este tempo.",
         Word::TrySlower => "Prueba más lento.",
         Word::TooFewTaps => "Muy pocos toques para saberlo: da un toque en cada pulso.",
