@@ -8,7 +8,12 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
-use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, Opening, TodoMsg};
+use crate::msg::{
+    DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, NotesMsg, Opening, ShortcutsMsg,
+    TodoMsg,
+};
+use crate::notes::MapAs;
+use crate::shortcuts::{QuestionKey, is_listed};
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
 
@@ -64,6 +69,8 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
+        "shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Show)),
+        "close-shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Close)),
         "notice" => {
             let index: usize = value.parse().ok()?;
             let (_, msg) = state.notice.as_ref()?.choices.get(index)?;
@@ -109,6 +116,10 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "undo" => DeskMsg::Undo,
         "redo" => DeskMsg::Redo,
         "beside" => DeskMsg::ToggleBeside,
+        "map-as" if value == "notes" => DeskMsg::Notes(NotesMsg::Show(MapAs::Notes)),
+        "map-as" => DeskMsg::Notes(NotesMsg::Show(MapAs::Measures)),
+        "go-note" => DeskMsg::Notes(NotesMsg::GoTo(value.parse().ok()?)),
+        "download-notes" => DeskMsg::Notes(NotesMsg::Download),
         "hand-out" if value.is_empty() => DeskMsg::HandOut(None),
         "hand-out" => DeskMsg::HandOut(Some(Id::new(value)?)),
         "hand-out-each" => DeskMsg::HandOutEach,
@@ -128,6 +139,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
+        "question-key" => {
+            let key = QuestionKey::of(&text);
+            return Some(Msg::Shortcuts(ShortcutsMsg::Key(key)));
+        }
         "select-text" => DeskMsg::SelectText(text),
         "printed" => DeskMsg::Printed(Printed::of(value)?, text),
         "tempo-beat" => DeskMsg::TempoBeat(text),
@@ -161,6 +176,7 @@ fn typed(hook: &Hook<'_>) -> Option<Msg> {
     let text = hook.text.to_owned();
     let desk = match hook.name {
         "field" => return Some(Msg::Opening(Opening::Field(hook.value.to_owned(), text))),
+        "notes" => DeskMsg::Notes(NotesMsg::Typed(text)),
         "todo-text" => DeskMsg::Todo(TodoMsg::Text(Id::new(hook.value)?, text)),
         "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
         "tip-cue" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Cue(text)),
@@ -252,6 +268,9 @@ const PAGE: isize = 8;
 
 /// Gives the message of a key; `None` leaves the key to the browser.
 pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
+    if !is_listed(key) {
+        return None;
+    }
     if key.command {
         let lower = key.name.to_lowercase();
         let desk = match (lower.as_str(), key.shift, key.on) {
@@ -262,6 +281,9 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
             _ => return None,
         };
         return Some(Msg::Desk(desk));
+    }
+    if key.name == "?" {
+        return Some(Msg::Shortcuts(ShortcutsMsg::Asked));
     }
     match key.on {
         KeyPlace::Measure => map_key(key).map(Msg::Desk),

@@ -5,8 +5,11 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
-use crate::state::{KeptEntry, Room};
+use crate::notes::MapAs;
+use crate::shortcuts::QuestionKey;
+use crate::state::{KeptEntry, KeptTexts, Room};
 use cueleaf_guide::{Guide, Id};
+use std::ops::Range;
 use std::rc::Rc;
 
 /// Something happened.
@@ -20,6 +23,8 @@ pub enum Msg {
     Desk(DeskMsg),
     /// Closes the message at the top of the page.
     CloseNotice,
+    /// Something about the list of keys.
+    Shortcuts(ShortcutsMsg),
 }
 
 /// Getting at a document.
@@ -75,15 +80,15 @@ pub enum Keeping {
         id: String,
         /// Its revision.
         revision: u64,
-        /// Its text, in the saved form.
-        text: String,
+        /// What is kept of it.
+        texts: KeptTexts,
     },
     /// A kept guide could not be read.
     NotLoaded(String),
     /// Removes a kept guide.
     Remove(String),
     /// A kept guide was removed; this is what it was.
-    Removed(KeptEntry, String),
+    Removed(KeptEntry, KeptTexts),
     /// Brings the guide removed last back.
     Restore,
     /// It is time to keep the document.
@@ -206,6 +211,8 @@ pub enum DeskMsg {
     HandOutEach,
     /// Something about links.
     Link(LinkMsg),
+    /// Something about the guide as plain notes.
+    Notes(NotesMsg),
 }
 
 /// Whether choosing starts anew or goes on from where it began.
@@ -299,6 +306,34 @@ pub enum LinkMsg {
     OtherPicture,
 }
 
+/// About the list of keys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ShortcutsMsg {
+    /// Shows it.
+    Show,
+    /// The key "?" was pressed outside a field.
+    Asked,
+    /// Closes it.
+    Close,
+    /// Chooses what the key "?" does.
+    Key(QuestionKey),
+}
+
+/// About the guide as plain notes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotesMsg {
+    /// Shows the road map as measures or as notes.
+    Show(MapAs),
+    /// The text in the field, after each key.
+    Typed(String),
+    /// Typing may have come to rest: how often something had been typed by then.
+    Rest(u32),
+    /// Goes to where something is not understood, by its place in the list.
+    GoTo(usize),
+    /// Downloads the notes.
+    Download,
+}
+
 /// What the page asks of the browser.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
@@ -313,7 +348,7 @@ pub enum Effect {
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.
-    Restore(KeptEntry, String),
+    Restore(KeptEntry, KeptTexts),
     /// Keeps a document if nothing else was kept in the meantime.
     Keep(KeepOrder),
     /// Hands a file to the browser's downloads.
@@ -329,6 +364,16 @@ pub enum Effect {
     Copy(String, String),
     /// Remembers the address of the page that opens links.
     KeepAddress(String),
+    /// Shows a dialog by its id.
+    ShowDialog(String),
+    /// Closes a dialog by its id; the focus goes back to where it was.
+    CloseDialog(String),
+    /// Remembers what the key "?" does.
+    KeepQuestionKey(QuestionKey),
+    /// Puts the focus into a field and chooses a stretch of its text, in UTF-16 units.
+    Caret(String, Range<usize>),
+    /// Fills a field in which somebody may be typing; the caret stays at its words.
+    Fill(String, String),
     /// Puts the focus on an element, once it is shown.
     Focus(String),
     /// Scrolls an element into view.
@@ -352,4 +397,7 @@ pub struct KeepOrder {
     pub expected: Option<u64>,
     /// The document in its saved form.
     pub text: String,
+    /// The guide as plain notes, with what the document cannot say; `None` leaves what is
+    /// kept of them.
+    pub notes: Option<String>,
 }

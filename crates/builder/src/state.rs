@@ -9,6 +9,8 @@ use crate::edit::tip_shows::Shows;
 use crate::history::History;
 use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
+use crate::notes::{MapAs, Notes};
+use crate::shortcuts::QuestionKey;
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
 use cueleaf_read::ScoreReader;
@@ -33,6 +35,8 @@ pub struct State {
     pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
     pub waiting: Option<Box<Guide>>,
+    /// What the key "?" does.
+    pub question_key: QuestionKey,
     ids: IdSource,
 }
 
@@ -48,6 +52,7 @@ impl State {
             aside: None,
             leaving: Vec::new(),
             waiting: None,
+            question_key: QuestionKey::default(),
             ids: IdSource(random),
         }
     }
@@ -74,7 +79,8 @@ impl State {
             .chain(self.leaving.iter().map(Box::as_ref))
             .any(|desk| {
                 let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
-                !safe && desk.history.undo_words().is_some()
+                let waits = desk.notes.as_ref().is_some_and(Notes::waits);
+                waits || !safe && desk.history.undo_words().is_some()
             })
     }
 
@@ -173,8 +179,8 @@ pub struct Shelf {
     pub trouble: Option<String>,
     /// What is kept, the newest first.
     pub entries: Vec<KeptEntry>,
-    /// What was removed last, with its text.
-    pub removed: Option<(KeptEntry, String)>,
+    /// What was removed last, with its texts.
+    pub removed: Option<(KeptEntry, KeptTexts)>,
     /// A kept text that could not be opened, or one that could not be kept, with
     /// its id.
     pub rescued: Option<(String, String)>,
@@ -197,6 +203,15 @@ pub struct KeptEntry {
     pub bytes: usize,
     /// Its revision.
     pub revision: u64,
+}
+
+/// What is kept of one guide.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KeptTexts {
+    /// The guide in its saved form.
+    pub guide: String,
+    /// The notes that are kept beside it.
+    pub notes: Option<String>,
 }
 
 /// A message at the top of the page, with what can be done.
@@ -299,6 +314,10 @@ pub struct Desk {
     pub from_file: Vec<Finding>,
     /// The room.
     pub room: Room,
+    /// How the road map is shown.
+    pub map_as: MapAs,
+    /// The guide as plain notes, once they were looked at.
+    pub notes: Option<Notes>,
     /// The chosen measures.
     pub selection: Selection,
     /// Whether the next tap extends the choice.
@@ -347,6 +366,8 @@ impl Desk {
             derived,
             from_file: Vec::new(),
             room: Room::default(),
+            map_as: MapAs::default(),
+            notes: None,
             selection: Selection::default(),
             extending: false,
             reach: None,
@@ -383,6 +404,27 @@ impl Desk {
         let first = layout.get(self.selection.first());
         if first.is_none_or(|laid| self.tempo_at >= laid.length) {
             self.tempo_at = BeatSpan::ZERO;
+        }
+        self.look_at_notes();
+    }
+
+    /// Gives the notes, written when they are first asked for.
+    pub fn notes(&mut self) -> &mut Notes {
+        let guide = Rc::clone(self.guide());
+        self.notes.get_or_insert_with(|| Notes::of(&guide))
+    }
+
+    /// Tells whether the notes are on view.
+    #[must_use]
+    pub fn shows_notes(&self) -> bool {
+        self.room == Room::RoadMap && self.map_as == MapAs::Notes
+    }
+
+    /// Brings the notes up to the guide where they are on view.
+    pub fn look_at_notes(&mut self) {
+        if self.shows_notes() {
+            let guide = Rc::clone(self.guide());
+            self.notes().follow(&guide);
         }
     }
 

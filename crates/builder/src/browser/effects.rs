@@ -2,7 +2,7 @@
 
 use super::dom::{by_id, document, window};
 use super::page::send;
-use super::{files, link, preview, storage};
+use super::{dialog, field, files, link, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -27,21 +27,25 @@ pub(super) fn perform(effect: Effect) {
         }),
         Effect::Load(id) => spawn_local(async move {
             let msg = match storage::load(&id).await {
-                Ok((revision, text)) => Keeping::Loaded { id, revision, text },
+                Ok((revision, texts)) => Keeping::Loaded {
+                    id,
+                    revision,
+                    texts,
+                },
                 Err(reason) => Keeping::NotLoaded(reason),
             };
             send(Msg::Keeping(msg));
         }),
         Effect::Remove(id) => spawn_local(async move {
             let msg = match storage::remove(&id).await {
-                Ok((entry, text)) => Keeping::Removed(entry, text),
+                Ok((entry, texts)) => Keeping::Removed(entry, texts),
                 Err(reason) => Keeping::NotLoaded(reason),
             };
             send(Msg::Keeping(msg));
         }),
-        Effect::Restore(entry, text) => spawn_local(async move {
+        Effect::Restore(entry, texts) => spawn_local(async move {
             // What took its place in the meantime stays; the list tells.
-            if let Err(reason) = storage::restore(&entry, &text).await {
+            if let Err(reason) = storage::restore(&entry, texts).await {
                 send(Msg::Keeping(Keeping::NotLoaded(reason)));
             }
             send(Msg::Keeping(Keeping::Listed(storage::list().await)));
@@ -56,6 +60,11 @@ pub(super) fn perform(effect: Effect) {
         Effect::Download { name, media, text } => download(&name, media, &text),
         Effect::Copy(text, field) => spawn_local(link::copy(text, field)),
         Effect::KeepAddress(address) => link::keep_address(&address),
+        Effect::Caret(field, stretch) => field::choose(&field, &stretch),
+        Effect::Fill(field, text) => field::fill(&field, &text),
+        Effect::ShowDialog(id) => dialog::show(&id),
+        Effect::CloseDialog(id) => dialog::close(&id),
+        Effect::KeepQuestionKey(key) => dialog::keep_question_key(key),
         Effect::Focus(id) => focus(&id),
         Effect::Reveal(id) => reveal(&id),
         Effect::Say(text) => {

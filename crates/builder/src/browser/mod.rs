@@ -1,8 +1,10 @@
 //! The one room that knows a browser: events in, effects out.
 
+mod dialog;
 mod dom;
 mod effects;
 mod events;
+mod field;
 mod files;
 mod link;
 mod page;

@@ -15,7 +15,7 @@ export function morph(element, html) {
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
       // What the teacher opened stays open.
-      beforeAttributeUpdated: (name, node) => !(name === "open" && node.tagName === "DETAILS"),
+      beforeAttributeUpdated: (name, node) => !(name === "open" && ["DETAILS", "DIALOG"].includes(node.tagName)),
     },
   });
 }

@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{by_id, document, morph};
-use super::{effects, events, link, trouble};
+use super::{dialog, effects, events, link, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -38,6 +38,7 @@ pub fn start() {
     trouble::watch();
     let mut state = State::new(random());
     state.shelf.address = link::known_address();
+    state.question_key = dialog::known_question_key();
     PAGE.with_borrow_mut(|page| page.state = Some(state));
     events::listen();
     effects::perform(Effect::List);
@@ -114,7 +115,9 @@ fn next() -> Option<(State, Msg)> {
 const fn needs_the_view(effect: &Effect) -> bool {
     matches!(
         effect,
-        Effect::Focus(_)
+        Effect::Caret(..)
+            | Effect::Fill(..)
+            | Effect::Focus(_)
             | Effect::Reveal(_)
             | Effect::Say(_)
             | Effect::ShowPreview(_)

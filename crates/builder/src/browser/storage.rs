@@ -7,8 +7,10 @@
 
 use super::effects::when;
 use crate::msg::{KeepOrder, Outcome};
-use crate::state::KeptEntry;
-use idb::{Database, DatabaseEvent as _, Factory, ObjectStoreParams, Query, TransactionMode};
+use crate::state::{KeptEntry, KeptTexts};
+use idb::{
+    Database, DatabaseEvent as _, Factory, ObjectStore, ObjectStoreParams, Query, TransactionMode,
+};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::JsValue;
 
@@ -73,6 +75,16 @@ fn key(id: &str) -> JsValue {
     JsValue::from_str(id)
 }
 
+/// Gives the key of the notes beside a guide; no id has a stroke in it.
+fn notes_key(id: &str) -> JsValue {
+    JsValue::from_str(&format!("{id}/notes"))
+}
+
+async fn text_at(texts: &ObjectStore, key: JsValue) -> Result<Option<String>, idb::Error> {
+    let text = texts.get(Query::Key(key))?.await?;
+    Ok(text.and_then(|text| text.as_string()))
+}
+
 /// Lists what is kept, the newest first.
 pub(super) async fn list() -> Result<Vec<KeptEntry>, String> {
     let cards = cards().await.map_err(|error| words(&error))?;
@@ -95,29 +107,28 @@ async fn cards() -> Result<Vec<Card>, idb::Error> {
         .collect())
 }
 
-/// Reads a kept guide: its revision and its text.
-pub(super) async fn load(id: &str) -> Result<(u64, String), String> {
+/// Reads a kept guide: its revision and its texts.
+pub(super) async fn load(id: &str) -> Result<(u64, KeptTexts), String> {
     match found(id).await {
-        Ok(Some((card, text))) => Ok((u64::from(card.revision), text)),
+        Ok(Some((card, texts))) => Ok((u64::from(card.revision), texts)),
         Ok(None) => Err("it is not there any more.".to_owned()),
         Err(error) => Err(words(&error)),
     }
 }
 
-async fn found(id: &str) -> Result<Option<(Card, String)>, idb::Error> {
+async fn found(id: &str) -> Result<Option<(Card, KeptTexts)>, idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadOnly)?;
     let card = transaction
         .object_store(SHELF)?
         .get(Query::Key(key(id)))?
         .await?;
-    let text = transaction
-        .object_store(TEXTS)?
-        .get(Query::Key(key(id)))?
-        .await?;
+    let texts = transaction.object_store(TEXTS)?;
+    let guide = text_at(&texts, key(id)).await?;
+    let notes = text_at(&texts, notes_key(id)).await?;
     database.close();
     let card = card.and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok());
-    Ok(card.zip(text.and_then(|text| text.as_string())))
+    Ok(card.zip(guide.map(|guide| KeptTexts { guide, notes })))
 }
 
 /// Keeps a document, unless another revision than the known one is kept.
@@ -143,13 +154,12 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
         && Some(u64::from(kept)) != order.expected
     {
         // The same document twice, such as an exported file opened again, is no conflict.
-        let text = transaction
-            .object_store(TEXTS)?
-            .get(Query::Key(key(&order.id)))?
-            .await?
-            .and_then(|text| text.as_string());
+        let texts = transaction.object_store(TEXTS)?;
+        let text = text_at(&texts, key(&order.id)).await?;
+        let notes = text_at(&texts, notes_key(&order.id)).await?;
         database.close();
-        return Ok(if text.as_deref() == Some(order.text.as_str()) {
+        let same_notes = order.notes.is_none() || order.notes == notes;
+        return Ok(if text.as_ref() == Some(&order.text) && same_notes {
             Outcome::Kept(u64::from(kept))
         } else {
             Outcome::Conflict
@@ -164,35 +174,43 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
         bytes: u32::try_from(order.text.len()).unwrap_or(u32::MAX),
         revision,
     };
-    put(&transaction, &card, &order.text).await?;
+    put(&transaction, &card, order).await?;
     transaction.commit()?.await?;
     database.close();
     Ok(Outcome::Kept(u64::from(revision)))
 }
 
-async fn put(transaction: &idb::Transaction, card: &Card, text: &str) -> Result<(), idb::Error> {
+async fn put(
+    transaction: &idb::Transaction,
+    card: &Card,
+    order: &KeepOrder,
+) -> Result<(), idb::Error> {
     let id = key(&card.id);
     let card = serde_wasm_bindgen::to_value(card).unwrap_or(JsValue::NULL);
     transaction
         .object_store(SHELF)?
         .put(&card, Some(&id))?
         .await?;
-    let text = JsValue::from_str(text);
-    transaction
-        .object_store(TEXTS)?
-        .put(&text, Some(&id))?
+    let texts = transaction.object_store(TEXTS)?;
+    texts
+        .put(&JsValue::from_str(&order.text), Some(&id))?
         .await?;
+    if let Some(notes) = &order.notes {
+        texts
+            .put(&JsValue::from_str(notes), Some(&notes_key(&order.id)))?
+            .await?;
+    }
     Ok(())
 }
 
 /// Removes a kept guide and gives what it was.
-pub(super) async fn remove(id: &str) -> Result<(KeptEntry, String), String> {
-    let (card, text) = found(id)
+pub(super) async fn remove(id: &str) -> Result<(KeptEntry, KeptTexts), String> {
+    let (card, texts) = found(id)
         .await
         .map_err(|error| words(&error))?
         .ok_or("it is not there any more.")?;
     delete(id).await.map_err(|error| words(&error))?;
-    Ok((card.entry(), text))
+    Ok((card.entry(), texts))
 }
 
 async fn delete(id: &str) -> Result<(), idb::Error> {
@@ -204,18 +222,23 @@ async fn delete(id: &str) -> Result<(), idb::Error> {
             .delete(Query::Key(key(id)))?
             .await?;
     }
+    transaction
+        .object_store(TEXTS)?
+        .delete(Query::Key(notes_key(id)))?
+        .await?;
     transaction.commit()?.await?;
     database.close();
     Ok(())
 }
 
 /// Puts a removed guide back, unless something took its place.
-pub(super) async fn restore(entry: &KeptEntry, text: &str) -> Result<(), String> {
+pub(super) async fn restore(entry: &KeptEntry, texts: KeptTexts) -> Result<(), String> {
     let order = KeepOrder {
         id: entry.id.clone(),
         title: entry.title.clone(),
         expected: None,
-        text: text.to_owned(),
+        text: texts.guide,
+        notes: texts.notes,
     };
     #[allow(
         clippy::cast_precision_loss,

@@ -3,6 +3,7 @@
 mod facts;
 mod link;
 mod marks;
+pub(crate) mod notes;
 mod tips;
 mod todos;
 
@@ -11,6 +12,7 @@ use crate::edit::tempo::remove_mark;
 use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
+use crate::notes::MapAs;
 use crate::places::read_measures;
 use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
 use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
@@ -33,6 +35,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             effects.push(Effect::Focus(measure_id(desk.selection.focus)));
         }
         DeskMsg::Go(index, extend) => {
+            desk.map_as = MapAs::Measures;
             select(desk, index, extend, effects);
             effects.push(Effect::Focus(measure_id(desk.selection.focus)));
         }
@@ -124,7 +127,8 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         DeskMsg::ShowTip(id) => tips::show(desk, &id, effects),
         DeskMsg::GuideField(field, text) => guide_field(desk, field, &text, effects),
         DeskMsg::PartName(id, name) => part_name(desk, &id, name, effects),
-        DeskMsg::Settle => desk.history.settle(),
+        DeskMsg::Notes(msg) => notes::update(desk, msg, effects),
+        DeskMsg::Settle => notes::settle(desk),
         DeskMsg::Undo => turn(desk, Turn::Undo, effects),
         DeskMsg::Redo => turn(desk, Turn::Redo, effects),
         DeskMsg::TryPart(id) => {
@@ -195,6 +199,7 @@ fn go_to(desk: &mut Desk, room: Room, effects: &mut Vec<Effect>) {
     desk.history.settle();
     desk.room = room;
     desk.facts_open = false;
+    desk.look_at_notes();
     show_preview(desk, effects);
 }
 
@@ -281,6 +286,7 @@ fn commit_run(desk: &mut Desk, made: Guide, words: String, run: &str, effects: &
 
 fn follow(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.refresh();
+    notes::fill(desk, effects);
     keeping::soon(desk, effects);
     update_preview(desk, effects);
 }

@@ -7,8 +7,9 @@
 
 use super::leaving;
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
+use crate::notes::Notes;
 use crate::opened::sentence;
-use crate::state::{Again, Desk, Keep, Notice, State};
+use crate::state::{Again, Desk, Keep, KeptTexts, Notice, State};
 use cueleaf_guide::{Guide, open, save};
 
 /// How long an edit waits for more of them, in milliseconds.
@@ -26,24 +27,28 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 effects.push(Effect::Load(id));
             }
         }
-        Keeping::Loaded { id, revision, text } => loaded(state, &id, revision, text, effects),
+        Keeping::Loaded {
+            id,
+            revision,
+            texts,
+        } => loaded(state, &id, revision, texts, effects),
         Keeping::NotLoaded(reason) => {
             state.notice = Some(Notice::trouble(format!(
                 "This guide could not be read from this device: {reason}"
             )));
         }
         Keeping::Remove(id) => effects.push(Effect::Remove(id)),
-        Keeping::Removed(entry, text) => {
+        Keeping::Removed(entry, texts) => {
             let words = format!("“{}” is removed from this device.", title(&entry.title));
             let notice = Notice::plain(words);
             state.notice = Some(notice.choice("Undo", Msg::Keeping(Keeping::Restore)));
-            state.shelf.removed = Some((entry, text));
+            state.shelf.removed = Some((entry, texts));
             effects.push(Effect::List);
         }
         Keeping::Restore => {
-            if let Some((entry, text)) = state.shelf.removed.take() {
+            if let Some((entry, texts)) = state.shelf.removed.take() {
                 state.notice = None;
-                effects.push(Effect::Restore(entry, text));
+                effects.push(Effect::Restore(entry, texts));
             }
         }
         Keeping::Now => {
@@ -86,12 +91,16 @@ pub(crate) fn title(title: &str) -> &str {
     }
 }
 
+/// Gives the name of a guide's files, without what tells their kind.
+pub(super) fn file_stem(guide: &Guide) -> String {
+    let page = cueleaf_export::file_name(guide, None);
+    page.strip_suffix(".html").unwrap_or(&page).to_owned()
+}
+
 /// Makes the file in which a guide is saved.
 pub(super) fn saved_file(guide: &Guide) -> Effect {
-    let page = cueleaf_export::file_name(guide, None);
-    let stem = page.strip_suffix(".html").unwrap_or(&page);
     Effect::Download {
-        name: format!("{stem}.json"),
+        name: format!("{}.json", file_stem(guide)),
         media: "application/json",
         text: save(guide),
     }
@@ -118,6 +127,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
         title: guide.title.clone(),
         expected: desk.revision,
         text: save(guide),
+        notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
     }));
 }
 
@@ -182,11 +192,14 @@ fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
     state.notice = None;
 }
 
-fn loaded(state: &mut State, id: &str, revision: u64, text: String, effects: &mut Vec<Effect>) {
+fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects: &mut Vec<Effect>) {
     // What is read from storage may have been written by any page of the folder.
-    match open(&text) {
+    match open(&texts.guide) {
         Ok(guide) if guide.id.as_str() == id => {
-            super::opening::show(state, Desk::new(guide, Keep::Kept, Some(revision)), effects);
+            let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
+            let notes = texts.notes.as_deref();
+            desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
+            super::opening::show(state, desk, effects);
         }
         Ok(_) => {
             state.notice = Some(Notice::trouble(
@@ -194,7 +207,7 @@ fn loaded(state: &mut State, id: &str, revision: u64, text: String, effects: &mu
             ));
         }
         Err(error) => {
-            state.shelf.rescued = Some((id.to_owned(), text));
+            state.shelf.rescued = Some((id.to_owned(), texts.guide));
             let notice = Notice::trouble(sentence(&error.to_string())).choice(
                 "Download it as it is",
                 Msg::Keeping(Keeping::DownloadRescued),

@@ -5,20 +5,28 @@ pub(crate) mod hand_out;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
+mod shortcuts;
 #[cfg(test)]
 mod tests;
 
-use crate::msg::{Effect, Msg};
+use crate::msg::{DeskMsg, Effect, Msg};
 use crate::state::State;
 
 /// Takes a message in. Nothing here knows a browser, a clock or chance.
 #[must_use]
 pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
     let mut effects = Vec::new();
+    // What was typed into the notes is taken before anything else happens.
+    if !matches!(msg, Msg::Desk(DeskMsg::Notes(_)))
+        && let Some(desk) = state.desk_mut()
+    {
+        desk::notes::take(desk, &mut effects);
+    }
     match msg {
         Msg::Opening(msg) => opening::update(&mut state, msg, &mut effects),
         Msg::Keeping(msg) => keeping::update(&mut state, msg, &mut effects),
         Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
+        Msg::Shortcuts(msg) => shortcuts::update(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
     (state, effects)

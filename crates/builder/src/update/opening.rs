@@ -4,6 +4,7 @@ use super::leaving;
 use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
+use crate::notes::{MapAs, Notes};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide};
@@ -169,7 +170,8 @@ fn take_talk(
     open_and_keep(state, desk, effects);
 }
 
-/// Opens a guide of plain notes; what was not understood stands among its findings.
+/// Opens a guide of plain notes, with the asides in them; where something was not understood,
+/// the notes are shown.
 fn take_outline(state: &mut State, outlined: Outlined, effects: &mut Vec<Effect>) {
     let mut guide = outlined.guide;
     guide.id = state.fresh_id();
@@ -178,7 +180,11 @@ fn take_outline(state: &mut State, outlined: Outlined, effects: &mut Vec<Effect>
         return;
     }
     let mut desk = Desk::new(guide, Keep::Untouched, None);
-    desk.from_file = outlined.findings.iter().map(Finding::from).collect();
+    let notes = Notes::opened(desk.guide(), &outlined.comments);
+    if notes.missed() > 0 {
+        desk.map_as = MapAs::Notes;
+    }
+    desk.notes = Some(notes);
     open_and_keep(state, desk, effects);
 }
 

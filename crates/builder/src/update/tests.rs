@@ -4,7 +4,9 @@ mod leaving;
 mod links;
 mod map;
 mod messages;
+mod notes;
 mod preview;
+mod shortcuts;
 mod ways_in;
 
 use super::update;
@@ -17,7 +19,7 @@ use crate::msg::{
     DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
 };
 use crate::places::read_measures;
-use crate::state::{Again, Desk, Field, Keep, KeptEntry, Room, Screen, State, Tone};
+use crate::state::{Again, Desk, Field, Keep, KeptEntry, KeptTexts, Room, Screen, State, Tone};
 use cueleaf_guide::{Guide, Id, Topic, save};
 use proptest::prelude::*;
 
@@ -260,7 +262,10 @@ fn hostile_storage_is_refused() {
         page.send(Msg::Keeping(Keeping::Loaded {
             id: "a".to_owned(),
             revision: 3,
-            text,
+            texts: KeptTexts {
+                guide: text,
+                notes: None,
+            },
         }));
         assert!(page.state().desk().is_none());
         assert!(page.notice().contains(expected), "{}", page.notice());
@@ -282,16 +287,14 @@ fn a_removed_guide_comes_back() {
         bytes: 10,
         revision: 2,
     };
-    page.send(Msg::Keeping(Keeping::Removed(
-        entry.clone(),
-        "text".to_owned(),
-    )));
+    let texts = KeptTexts {
+        guide: "text".to_owned(),
+        notes: Some("notes".to_owned()),
+    };
+    page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");
     page.send(Msg::Keeping(Keeping::Restore));
-    assert_eq!(
-        page.asked.last(),
-        Some(&Effect::Restore(entry, "text".to_owned()))
-    );
+    assert_eq!(page.asked.last(), Some(&Effect::Restore(entry, texts)));
 }
 
 #[test]

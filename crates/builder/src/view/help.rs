@@ -1,5 +1,7 @@
-//! Help in the page: how places are typed, what keys do, what the signs mean.
+//! Help in the page: how places are typed, what the signs mean, what keys do.
 
+use crate::shortcuts::{DIALOG, QuestionKey, SHORTCUTS};
+use crate::state::State;
 use maud::{Markup, html};
 
 /// What can be typed where a place is asked for, and what it means.
@@ -15,30 +17,13 @@ const PLACES: [(&str, &str); 6] = [
     ),
 ];
 
-/// What keys do.
-const KEYS: [(&str, &str); 7] = [
-    (
-        "Left, Right, Home, End, Page Up, Page Down",
-        "in the road map: choose another measure; with Shift, several",
-    ),
-    (
-        "Enter",
-        "in the road map: edit the chosen measures; in a field: take what is typed",
-    ),
-    ("Left, Right", "on the tabs: another room"),
-    ("Escape", "close the open tip"),
-    ("Ctrl or Cmd and Enter", "in a tip: done"),
-    ("Ctrl or Cmd and Z", "undo"),
-    ("Ctrl or Cmd and Shift and Z, or Y", "redo"),
-];
-
-pub(super) fn help() -> Markup {
+pub(super) fn help(state: &State) -> Markup {
     html! {
+        button id="show-shortcuts" type="button" class="quiet" data-do="shortcuts" { "Keys and what they do" }
         details id="help" class="help" {
-            summary { "Help: places, keys, signs" }
+            summary { "Help: places, signs, links" }
             div class="help-in" {
                 (list("Places are typed so", &PLACES))
-                (list("Keys", &KEYS))
                 section {
                     h3 { "Signs over a measure" }
                     p { "A stroke stands over a group of two, a triangle over a group of three. The line of a measure is as long as its beats." }
@@ -53,6 +38,26 @@ pub(super) fn help() -> Markup {
                     p { "A link holds a guide as it is when you make it: after a change, make and send it again. Opened in play.html it shows the guide; opened in this page, as a new guide." }
                 }
             }
+        }
+        (shortcuts(state))
+    }
+}
+
+/// The list of keys, which opens over the page.
+fn shortcuts(state: &State) -> Markup {
+    html! {
+        dialog id=(DIALOG) class="shortcuts" aria-labelledby="shortcuts-title" {
+            h2 id="shortcuts-title" { "Keys and what they do" }
+            dl {
+                @for own in &SHORTCUTS { dt { (own.keys) } dd { (own.means) } }
+            }
+            label class="tick" for="question-key" {
+                input id="question-key" type="checkbox" data-do="question-key"
+                    checked[state.question_key == QuestionKey::Opens] autocomplete="off";
+                " The key ? opens this list"
+            }
+            p class="hint" { "Speech input can press a single key by mistake; then switch it off." }
+            button id="close-shortcuts" type="button" data-do="close-shortcuts" { "Close" }
         }
     }
 }

@@ -15,6 +15,7 @@ mod link;
 mod map;
 mod marks;
 mod measure;
+mod notes;
 mod printed;
 mod tempo;
 #[cfg(test)]
@@ -26,6 +27,7 @@ mod todos;
 mod top;
 mod try_it;
 
+use crate::notes::MapAs;
 use crate::state::{Desk, Room, Screen, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
@@ -63,7 +65,7 @@ pub(crate) fn skeleton(state: &State) -> String {
                 header { (place("top")) }
                 (place("notice"))
                 main id="main" tabindex="-1" { (place("start")) }
-                footer { (help::help()) }
+                footer { (place("help")) }
             }
         },
         Some(desk) => html! {
@@ -77,7 +79,7 @@ pub(crate) fn skeleton(state: &State) -> String {
                         div id="preview" {}
                     }
                 }
-                footer { (help::help()) }
+                footer { (place("help")) }
             }
         },
     };
@@ -101,9 +103,11 @@ fn marks(desk: &Desk) -> String {
 fn room(desk: &Desk) -> Markup {
     let place = |key: &str| html! { div data-fragment=(key) {} };
     match desk.room {
+        Room::RoadMap if desk.map_as == MapAs::Notes => notes::places(),
         Room::RoadMap => html! {
             div class="map-room" {
                 div class="map-side" {
+                    (place("map-as"))
                     (place("map-tools"))
                     (place("curve"))
                     (place("findings"))
@@ -135,6 +139,7 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
             "notice",
             state.notice.as_ref().map_or_else(|| html! {}, top::notice),
         ),
+        Piece::new("help", help::help(state)),
     ];
     match &state.screen {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
@@ -150,7 +155,9 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
 
 fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
     match desk.room {
+        Room::RoadMap if desk.map_as == MapAs::Notes => notes::pieces(desk, pieces),
         Room::RoadMap => {
+            pieces.push(Piece::new("map-as", notes::choice(desk)));
             pieces.push(Piece::new("map-tools", map::tools(desk)));
             pieces.extend(map::lines(desk));
             pieces.push(Piece::new("curve", curve::curve(desk)));

@@ -321,3 +321,72 @@ fn the_student_is_spoken_to_in_a_language_of_choice() {
         assert_eq!(html.contains("A measure is called"), english);
     }
 }
+
+#[test]
+fn the_notes_and_their_mistakes() {
+    use crate::msg::NotesMsg;
+    let mut page = Page::new();
+    page.file(
+        "notes.txt",
+        b"Guide to <b>Rain\nFor Viola\nMeasures 1 to 9\n5  pizzz\n\n7  mf\n",
+    );
+    is_sound(&page, "notes with a mistake");
+    let html = page.html();
+    assert!(html.contains("1 line of the notes is not understood"));
+    assert!(html.contains("id=\"note-line-4\" class=\"is-warning\">5  <mark>pizzz</mark></div>"));
+    assert!(html.contains("<textarea id=\"notes\""));
+    assert!(html.contains("\nGuide to &lt;b&gt;Rain\nFor Viola"));
+    // The first line break is not part of a field's text.
+    assert!(html.contains(">\nGuide to"));
+    page.desk(DeskMsg::Notes(NotesMsg::GoTo(0)));
+    let show = |name: &str| Hook {
+        kind: Kind::Click,
+        name: "map-as",
+        value: if name == "notes" { "notes" } else { "measures" },
+        text: "",
+        extend: Extend::No,
+    };
+    let msg = msg_of(&show("measures"), page.state()).unwrap();
+    page.send(msg);
+    is_sound(&page, "measures beside notes");
+    assert!(
+        page.html()
+            .contains("1 line of the notes is not understood")
+    );
+    let msg = msg_of(&show("notes"), page.state()).unwrap();
+    page.send(msg);
+    let mended = "Guide to Rain\nFor Viola\nMeasures 1 to 9\n5  pizz\n".to_owned();
+    let hook = Hook {
+        kind: Kind::Input,
+        name: "notes",
+        value: "",
+        text: &mended,
+        extend: Extend::No,
+    };
+    let msg = msg_of(&hook, page.state()).unwrap();
+    page.send(msg).desk(DeskMsg::Settle);
+    is_sound(&page, "notes without a mistake");
+    assert!(page.html().contains("Every line is understood."));
+}
+
+#[test]
+fn every_example_of_the_help_is_understood() {
+    use super::notes::EXAMPLES;
+    let head = "Guide to Rain\nFor Viola\nMeasures 1 to 30\n\n";
+    let plain = cueleaf_outline::parse(head);
+    for (text, _) in EXAMPLES {
+        let whole = if text.starts_with("For ") {
+            head.replace("For Viola", text)
+        } else if text.starts_with("Measures ") {
+            head.replace("Measures 1 to 30", text)
+        } else if text.starts_with("By ") || text.starts_with("To the student") {
+            head.replace("For Viola", &format!("{text}\nFor Viola"))
+        } else {
+            format!("{head}{text}\n")
+        };
+        let read = cueleaf_outline::parse(&whole);
+        assert_eq!(read.findings, [], "{text}");
+        let is_aside = text.starts_with('(');
+        assert_eq!(read.guide == plain.guide, is_aside, "{text}");
+    }
+}

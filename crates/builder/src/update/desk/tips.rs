@@ -4,6 +4,7 @@ use super::{chosen, commit, commit_run, go_to, measure_id, stretch};
 use crate::edit::tip_shows::{self, Shows};
 use crate::edit::tips::{self as edit, TipChange};
 use crate::msg::Effect;
+use crate::notes::MapAs;
 use crate::places::read_spot;
 use crate::state::{Desk, Draft, Field, Room, Selection};
 use cueleaf_guide::{Id, Spot};
@@ -162,6 +163,7 @@ pub(super) fn show(desk: &mut Desk, id: &Id, effects: &mut Vec<Effect>) {
     else {
         return;
     };
+    desk.map_as = MapAs::Measures;
     go_to(desk, Room::RoadMap, effects);
     let last = desk.guide().road_map.measures.len().saturating_sub(1);
     desk.selection = Selection {

@@ -3,7 +3,7 @@
 use super::{Page, SCORE, typed};
 use crate::examples::EXAMPLES;
 use crate::msg::{DeskMsg, Effect, Fact, GuideField, Keeping, Msg, Opening, Outcome};
-use crate::state::{Keep, Room, Screen, Tone};
+use crate::state::{Keep, KeptTexts, Room, Screen, Tone};
 use cueleaf_export::{PlayerFiles, guide_page};
 use cueleaf_guide::{Guide, open, save};
 
@@ -73,7 +73,10 @@ fn a_kept_guide_opens_with_its_revision() {
     page.send(Msg::Keeping(Keeping::Loaded {
         id,
         revision: 41,
-        text: save(&guide()),
+        texts: KeptTexts {
+            guide: save(&guide()),
+            notes: None,
+        },
     }));
     assert_eq!(page.open_desk().keep, Keep::Kept);
     assert_eq!(page.keeps(), 0);
