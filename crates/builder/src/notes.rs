@@ -72,25 +72,32 @@ impl Notes {
         Self::standing(guide, write(guide))
     }
 
-    /// Writes the notes of a guide with the asides of a text that was opened.
+    /// Takes the notes of which a guide was made; where their text cannot stand, its asides.
     #[must_use]
-    pub fn opened(guide: &Rc<Guide>, comments: &Comments) -> Self {
-        if comments.is_empty() {
-            return Self::of(guide);
-        }
-        Self::standing(guide, write_with(guide, comments))
+    pub fn opened(guide: &Rc<Guide>, text: &str, comments: &Comments) -> Self {
+        Self::taken_over(guide, text).unwrap_or_else(|| Self::around(guide, comments))
     }
 
     /// Takes notes that were kept beside a guide. Where they say something else than the
     /// guide, the guide stands, and only what it cannot say is taken from them.
     #[must_use]
     pub fn kept(guide: &Rc<Guide>, text: &str) -> Self {
-        let text = with_plain_ends(text);
-        let outlined = parse(&text);
-        if merge(guide, &outlined) == **guide {
-            return Self::standing(guide, text);
+        let comments = || parse(text).comments;
+        Self::taken_over(guide, text).unwrap_or_else(|| Self::around(guide, &comments()))
+    }
+
+    /// Takes a text as it stands, if it says the same as the guide.
+    fn taken_over(guide: &Rc<Guide>, text: &str) -> Option<Self> {
+        let text = with_plain_ends(text.trim_start_matches('\u{feff}'));
+        let same = merge(guide, &parse(&text)) == **guide;
+        same.then(|| Self::standing(guide, text))
+    }
+
+    fn around(guide: &Rc<Guide>, comments: &Comments) -> Self {
+        if comments.is_empty() {
+            return Self::of(guide);
         }
-        Self::opened(guide, &outlined.comments)
+        Self::standing(guide, write_with(guide, comments))
     }
 
     fn standing(guide: &Rc<Guide>, text: String) -> Self {

@@ -14,8 +14,8 @@ pub(crate) enum Opened {
     Guide(Box<Guide>),
     /// It is captions of somebody talking about measures, with what was found.
     Talk(Box<Talk>, Vec<Finding>),
-    /// It is a guide as plain notes.
-    Outline(Box<Outlined>),
+    /// It is a guide as plain notes, with their text.
+    Outline(Box<Outlined>, String),
     /// It cannot be opened, for this reason.
     No(String),
 }
@@ -53,10 +53,15 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
             }
             Err(error) => Opened::No(sentence(&error.to_string())),
         },
-        Kind::Outline => match read_outline(bytes) {
-            Ok(outlined) => Opened::Outline(Box::new(outlined)),
-            Err(error) => Opened::No(sentence(&error.to_string())),
-        },
+        Kind::Outline => {
+            // What is not plain UTF-8 says something else than the guide, and then only its
+            // asides are taken from it.
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            match read_outline(bytes) {
+                Ok(outlined) => Opened::Outline(Box::new(outlined), text),
+                Err(error) => Opened::No(sentence(&error.to_string())),
+            }
+        }
         Kind::Unknown => Opened::No(
             "This is neither a part in MusicXML (.musicxml, .xml or .mxl) or MIDI (.mid), nor captions (.vtt, .srt), nor a guide, nor notes that begin with “Guide to”. In the \
              program that made the part, look for “export” and choose MusicXML."
@@ -137,7 +142,7 @@ mod tests {
     #[test]
     fn notes_open_as_a_guide() {
         match opened(b"Guide to Rain\nMeasures 1 to 9\n5  pizzz\n".to_vec()) {
-            Opened::Outline(outlined) => {
+            Opened::Outline(outlined, _) => {
                 assert_eq!(outlined.guide.road_map.measures.len(), 9);
                 assert_eq!(outlined.findings.len(), 1);
             }

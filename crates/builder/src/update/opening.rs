@@ -105,7 +105,7 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
         Opened::Guide(guide) => take_guide(state, *guide, effects),
         Opened::No(reason) => no_file(state, &name, &reason),
         Opened::Talk(talk, findings) => take_talk(state, &name, &talk, findings, effects),
-        Opened::Outline(outlined) => take_outline(state, *outlined, effects),
+        Opened::Outline(outlined, text) => take_outline(state, *outlined, &text, effects),
         Opened::Score(bytes) => {
             if !may_leave(state) {
                 state.notice = Some(Notice::trouble(format!(
@@ -172,7 +172,7 @@ fn take_talk(
 
 /// Opens a guide of plain notes, with the asides in them; where something was not understood,
 /// the notes are shown.
-fn take_outline(state: &mut State, outlined: Outlined, effects: &mut Vec<Effect>) {
+fn take_outline(state: &mut State, outlined: Outlined, text: &str, effects: &mut Vec<Effect>) {
     let mut guide = outlined.guide;
     guide.id = state.fresh_id();
     if !may_leave(state) {
@@ -180,7 +180,7 @@ fn take_outline(state: &mut State, outlined: Outlined, effects: &mut Vec<Effect>
         return;
     }
     let mut desk = Desk::new(guide, Keep::Untouched, None);
-    let notes = Notes::opened(desk.guide(), &outlined.comments);
+    let notes = Notes::opened(desk.guide(), text, &outlined.comments);
     if notes.missed() > 0 {
         desk.map_as = MapAs::Notes;
     }
@@ -352,7 +352,7 @@ fn example(state: &mut State, index: usize, effects: &mut Vec<Effect>) {
             show(state, desk, effects);
         }
         Opened::Score(bytes) => file(state, example.name.to_owned(), bytes, effects),
-        Opened::Talk(..) | Opened::Outline(_) => {}
+        Opened::Talk(..) | Opened::Outline(..) => {}
         Opened::No(reason) => no_file(state, example.name, &reason),
     }
 }
