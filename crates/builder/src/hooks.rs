@@ -8,7 +8,10 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
-use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, Opening, TodoMsg};
+use crate::msg::{
+    DeskMsg, Extend, Fact, GuideField, HeardMsg, Keeping, LinkMsg, Msg, Opening, TodoMsg, WatchMsg,
+};
+use crate::proposals::kind_of;
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
 
@@ -60,6 +63,8 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "home" => opening(Opening::Home),
         "cancel" => opening(Opening::Cancel),
         "make-guide" => opening(Opening::MakeGuide),
+        "add-notes" => opening(Opening::AddNotes),
+        "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
@@ -106,6 +111,12 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "remove-todo" => DeskMsg::Todo(TodoMsg::Remove(Id::new(value)?)),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
+        "watch-keep" => DeskMsg::Watch(WatchMsg::Keep(value.parse().ok()?)),
+        "watch-edit" => DeskMsg::Watch(WatchMsg::Edit(value.parse().ok()?)),
+        "watch-drop" => DeskMsg::Watch(WatchMsg::Drop(value.parse().ok()?)),
+        "watch-keep-kind" => DeskMsg::Watch(WatchMsg::KeepKind),
+        "watch-drop-kind" => DeskMsg::Watch(WatchMsg::DropKind),
+        "watch-dropped" => DeskMsg::Watch(WatchMsg::ShowDropped),
         "undo" => DeskMsg::Undo,
         "redo" => DeskMsg::Redo,
         "beside" => DeskMsg::ToggleBeside,
@@ -127,6 +138,9 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "toggle-part" => {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
+        "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
+        "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
+        "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "select-text" => DeskMsg::SelectText(text),
         "printed" => DeskMsg::Printed(Printed::of(value)?, text),

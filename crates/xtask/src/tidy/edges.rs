@@ -24,7 +24,8 @@ const ALLOWED: [(&str, &[&str]); 17] = [
     (
         "cueleaf-builder",
         &[
-            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read",
+            "bundle", "watch",
         ],
     ),
     (
