@@ -123,22 +123,20 @@ impl Heard {
     }
 
     /// Ticks a statement, or takes its tick away. A named place takes what was said
-    /// about it along, up to the next place that is named.
+    /// about it along, as far as no other place stands between.
     pub fn toggle(&mut self, index: usize) {
         let ticked = !self.is_ticked(index);
         let statements = &self.talk.statements;
-        let Some(first) = statements.get(index) else {
+        let Some((before, [own, after @ ..])) = statements.split_at_checked(index) else {
             return;
         };
-        let about_it = |own: &&Statement| own.what != What::Place && own.place == first.place;
-        let along = match first.what {
-            What::Place => {
-                let rest = statements.iter().skip(index + 1);
-                rest.take_while(about_it).count()
-            }
-            What::Fact { .. } | What::Tip { .. } => 0,
+        let along = |other: &&Statement| {
+            own.what == What::Place && other.what != What::Place && other.place == own.place
         };
-        for own in self.ticked.iter_mut().skip(index).take(along + 1) {
+        let earlier = before.iter().rev().take_while(along).count();
+        let later = after.iter().take_while(along).count();
+        let first = index.saturating_sub(earlier);
+        for own in self.ticked.iter_mut().skip(first).take(earlier + 1 + later) {
             *own = ticked;
         }
     }

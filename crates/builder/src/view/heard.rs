@@ -63,7 +63,7 @@ fn row(index: usize, statement: &Statement, ticked: bool) -> Markup {
                     b { (place.as_deref().unwrap_or("No place named")) }
                     @match &statement.what {
                         What::Place => {}
-                        What::Fact { kind, value } => { ": " (kind_words(HeardKind::Fact(*kind))) " " (value) }
+                        What::Fact { kind, value } => { ": " (kind_words(HeardKind::Fact(*kind))) ", " (value) }
                         What::Tip { topic, excerpt } => { ": " (topic_name(*topic)) ", “" (excerpt) "”" }
                     }
                 }
