@@ -35,7 +35,10 @@ const ALLOWED: [(&str, &[&str]); 17] = [
             "bundle",
         ],
     ),
-    ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),
+    (
+        "cueleaf-bench",
+        &["time", "score", "guide", "plan", "read", "watch"],
+    ),
     ("xtask", &[]),
 ];
 
