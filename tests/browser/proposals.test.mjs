@@ -71,6 +71,24 @@ describe("what the notes propose", () => {
     assert.equal(await first().getAttribute("id"), next);
   });
 
+  test("arrows go to the other buttons and to the next proposal, and one can be dropped so", async () => {
+    const second = await page.locator(".proposal").nth(1).getAttribute("id");
+    const third = await page.locator(".proposal").nth(2).getAttribute("id");
+    await page.keyboard.press("ArrowDown");
+    assert.equal(await focused(), `keep-${second}`);
+    await page.keyboard.press("ArrowRight");
+    await page.keyboard.press("ArrowRight");
+    assert.equal(await focused(), `drop-${second}`);
+    await page.keyboard.press("Enter");
+    assert.equal(await focused(), `drop-${third}`);
+    // One stop of the Tab key for each proposal.
+    await page.keyboard.press("Shift+Tab");
+    assert.equal(await focused(), `keep-${third}`);
+    await page.keyboard.press("Tab");
+    assert.match(await focused(), /^keep-/);
+    await page.locator(hook("watch-dropped")).click();
+  });
+
   test("edit one: its text is under the caret, and it is not proposed again", async () => {
     const id = await first().getAttribute("id");
     await first().locator(hook("watch-edit")).click();
@@ -78,7 +96,7 @@ describe("what the notes propose", () => {
     await page.keyboard.press("Control+A");
     await page.keyboard.type("In my own words.");
     await page.keyboard.press("Control+Enter");
-    await tips().getByText("In my own words.").waitFor();
+    await tips().getByText("In my own words.").first().waitFor();
     assert.equal(await page.locator(`#${id}`).count(), 0);
     assert.equal(await tips().count(), 2);
   });
@@ -100,6 +118,13 @@ describe("what the notes propose", () => {
     await page.waitForFunction(() => document.querySelectorAll(".tip-list .tip").length === 2);
     assert.equal(await page.locator(".proposal").count(), count);
     await page.locator("#watch-kind").selectOption("");
+  });
+
+  test("all others unfold", async () => {
+    const before = await page.locator(".proposal").count();
+    await page.locator("#watch-others").click();
+    assert.ok((await page.locator(".proposal").count()) > before);
+    assert.equal(await page.locator("#watch-others").getAttribute("aria-expanded"), "true");
   });
 
   test("axe finds nothing, and it fits a phone", async () => {

@@ -5,6 +5,7 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
+use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room};
 use cueleaf_guide::{Guide, Id};
 use cueleaf_watch::Kind;
@@ -301,12 +302,12 @@ pub enum HeardMsg {
 /// About what the notes propose, by index.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WatchMsg {
-    /// Makes a tip of a proposal.
-    Keep(usize),
-    /// Makes a tip of a proposal and opens it for editing.
-    Edit(usize),
-    /// Drops a proposal.
-    Drop(usize),
+    /// Does something with a proposal.
+    Do(Deed, usize),
+    /// Puts the focus on a button of the proposal that is so many places further.
+    Go(Deed, usize, isize),
+    /// Shows the others beside the strongest, or folds them away.
+    ToggleOthers,
     /// Looks at one kind, or at all.
     Kind(Option<Kind>),
     /// Makes tips of all of the kind that is looked at.

@@ -28,6 +28,7 @@ pub struct WatchList {
     /// The tips that were made of proposals.
     kept: BTreeMap<usize, Id>,
     kind: Option<Kind>,
+    unfolded: bool,
 }
 
 /// One proposal.
@@ -46,6 +47,8 @@ pub struct Shown {
     pub strongest: Vec<usize>,
     /// The others, by place.
     pub others: Vec<usize>,
+    /// How many others are folded away.
+    pub folded: usize,
 }
 
 impl Shown {
@@ -89,6 +92,7 @@ impl WatchList {
             dropped: BTreeSet::new(),
             kept: BTreeMap::new(),
             kind: None,
+            unfolded: false,
         }
     }
 
@@ -121,6 +125,17 @@ impl WatchList {
         self.kind = kind;
     }
 
+    /// Tells whether the others are shown beside the strongest.
+    #[must_use]
+    pub const fn shows_others(&self) -> bool {
+        self.unfolded
+    }
+
+    /// Shows the others beside the strongest, or folds them away.
+    pub fn toggle_others(&mut self) {
+        self.unfolded = !self.unfolded;
+    }
+
     /// Gives the indices of the open proposals of any kind, by place.
     #[must_use]
     pub fn open(&self, guide: &Guide) -> Vec<usize> {
@@ -144,18 +159,22 @@ impl WatchList {
             return Shown {
                 strongest: Vec::new(),
                 others: open.into_iter().filter(|own| self.is_seen(*own)).collect(),
+                folded: 0,
             };
         }
         let first = self.strongest.iter().copied();
+        let strongest = first.filter(|index| open.binary_search(index).is_ok());
+        let rest = open.iter().filter(|index| !self.strongest.contains(index));
+        let rest: Vec<usize> = rest.copied().collect();
+        let (others, folded) = if self.unfolded {
+            (rest, 0)
+        } else {
+            (Vec::new(), rest.len())
+        };
         Shown {
-            strongest: first
-                .filter(|index| open.binary_search(index).is_ok())
-                .collect(),
-            others: open
-                .iter()
-                .copied()
-                .filter(|index| !self.strongest.contains(index))
-                .collect(),
+            strongest: strongest.collect(),
+            others,
+            folded,
         }
     }
 
@@ -225,6 +244,48 @@ impl WatchList {
         }
         made
     }
+}
+
+/// What can be done with a proposal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Deed {
+    /// It becomes a tip.
+    Keep,
+    /// It becomes a tip that is open for editing.
+    Edit,
+    /// It is dropped.
+    Drop,
+}
+
+impl Deed {
+    /// All deeds in the order of their buttons.
+    pub const ALL: [Self; 3] = [Self::Keep, Self::Edit, Self::Drop];
+
+    /// Gives the deed's name in markup.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Keep => "keep",
+            Self::Edit => "edit",
+            Self::Drop => "drop",
+        }
+    }
+
+    /// Gives the button's words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Keep => "Keep",
+            Self::Edit => "Edit",
+            Self::Drop => "Drop",
+        }
+    }
+}
+
+/// Gives the id of a button's element.
+#[must_use]
+pub fn button_id(deed: Deed, index: usize) -> String {
+    format!("{}-proposal-{index}", deed.code())
 }
 
 /// Finds a kind by its code.

@@ -16,7 +16,7 @@ const PLACES: [(&str, &str); 6] = [
 ];
 
 /// What keys do.
-const KEYS: [(&str, &str); 7] = [
+const KEYS: [(&str, &str); 8] = [
     (
         "Left, Right, Home, End, Page Up, Page Down",
         "in the road map: choose another measure; with Shift, several",
@@ -26,6 +26,10 @@ const KEYS: [(&str, &str); 7] = [
         "in the road map: edit the chosen measures; in a field: take what is typed",
     ),
     ("Left, Right", "on the tabs: another room"),
+    (
+        "Left, Right, Up, Down",
+        "on a proposal of the watch list: keep, edit, drop; the one before or after",
+    ),
     ("Escape", "close the open tip"),
     ("Ctrl or Cmd and Enter", "in a tip: done"),
     ("Ctrl or Cmd and Z", "undo"),

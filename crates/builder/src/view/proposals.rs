@@ -2,7 +2,7 @@
 
 use crate::edit::tips::topic_name;
 use crate::places::write_spot;
-use crate::proposals::{Proposal, Shown, WatchList, kind_name};
+use crate::proposals::{Deed, Proposal, Shown, WatchList, button_id, kind_name};
 use crate::state::Desk;
 use maud::{Markup, html};
 
@@ -54,14 +54,18 @@ fn proposals(desk: &Desk, list: &WatchList) -> Markup {
             h3 { "The strongest" }
             (rows(desk, list, &shown.strongest))
         }
+        @if list.kind().is_none() {
+            button id="watch-others" type="button" data-do="watch-others" aria-expanded=(list.shows_others()) {
+                "All others, by place (" (shown.folded.max(shown.others.len())) ")"
+            }
+        }
         @if !shown.others.is_empty() {
-            @if list.kind().is_none() { h3 { "All others, by place" } }
             (rows(desk, list, shown.others.get(..LISTED).unwrap_or(&shown.others)))
             @if shown.others.len() > LISTED {
                 p class="hint" { "The first " (LISTED) " of " (shown.others.len()) " are shown. Choose a kind to see fewer." }
             }
         }
-        @if shown.all().next().is_none() {
+        @if shown.all().next().is_none() && shown.folded == 0 {
             p class="quiet-text" { "Nothing is left to look at here." }
         }
     }
@@ -114,10 +118,11 @@ fn row(desk: &Desk, index: usize, one: &Proposal) -> Markup {
         .filter(|part| one.parts.contains(&part.id))
         .map(|part| part.name.as_str())
         .collect();
-    let button = |what: &str, words: &str, class: Option<&str>| {
+    let button = |deed: Deed| {
         html! {
-            button id={ (what) "-proposal-" (index) } type="button" class=[class] data-do={ "watch-" (what) } data-value=(index)
-                aria-label={ (words) ": " (about) } { (words) }
+            button id=(button_id(deed, index)) type="button" class=[(deed == Deed::Drop).then_some("quiet")]
+                tabindex=[(deed != Deed::Keep).then_some("-1")] data-do={ "watch-" (deed.code()) } data-value=(index)
+                aria-label={ (deed.words()) ": " (about) } { (deed.words()) }
         }
     };
     html! {
@@ -130,10 +135,9 @@ fn row(desk: &Desk, index: usize, one: &Proposal) -> Markup {
                 }
             }
             p class="text" { (watched.sentence) }
-            div class="tip-do" {
-                (button("keep", "Keep", None))
-                (button("edit", "Edit", None))
-                (button("drop", "Drop", Some("quiet")))
+            // One stop of the Tab key for each proposal; arrows do the rest.
+            div class="tip-do" role="toolbar" aria-label=(about) {
+                @for deed in Deed::ALL { (button(deed)) }
             }
         }
     }

@@ -4,6 +4,7 @@ use super::{fragments, skeleton};
 use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
 use crate::msg::{DeskMsg, Effect, Extend, HeardMsg, Keeping, LinkMsg, Msg, Opening, WatchMsg};
+use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
 use cueleaf_guide::{Guide, Id, Language, Measure, Spot, Tip, Topic, save};
@@ -232,19 +233,16 @@ fn what_is_proposed_is_kept_and_dropped_with_the_focus_in_place() {
         .desk(DeskMsg::Room(Room::Tips));
     is_sound(&page, "a watch list");
     assert!(page.html().contains("The strongest"));
+    page.desk(watch(WatchMsg::ToggleOthers));
+    is_sound(&page, "a whole watch list");
     let next = |page: &Page| {
         let html = page.html();
         let (_, after) = html.split_once("id=\"keep-proposal-").unwrap();
         after.split_once('"').unwrap().0.parse::<usize>().unwrap()
     };
-    for make in [
-        WatchMsg::Keep,
-        WatchMsg::Drop,
-        WatchMsg::Edit,
-        WatchMsg::Drop,
-    ] {
+    for make in [Deed::Keep, Deed::Drop, Deed::Edit, Deed::Drop] {
         let index = next(&page);
-        page.desk(watch(make(index)));
+        page.desk(watch(WatchMsg::Do(make, index)));
         is_sound(&page, "a proposal decided");
         let gone = format!("id=\"proposal-{index}\"");
         assert!(!page.html().contains(&gone), "{index} is still there");

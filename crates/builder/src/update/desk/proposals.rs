@@ -2,12 +2,15 @@
 
 use super::{commit, tips};
 use crate::msg::{Effect, WatchMsg};
-use crate::proposals::{WatchList, kind_name};
+use crate::proposals::{Deed, WatchList, button_id, kind_name};
 use crate::state::{Desk, State};
 use cueleaf_guide::Id;
 
 /// Where the focus goes when nothing is left to propose.
 const TITLE: &str = "watch-title";
+
+/// What shows the others, or folds them away.
+const OTHERS: &str = "watch-others";
 
 /// Where a kind is chosen.
 const KIND: &str = "watch-kind";
@@ -33,12 +36,24 @@ pub(super) fn take(state: &mut State, msg: WatchMsg, effects: &mut Vec<Effect>) 
             }
             effects.push(Effect::Focus(TITLE.to_owned()));
         }
-        WatchMsg::Keep(index) => {
+        WatchMsg::ToggleOthers => {
+            if let Some(list) = &mut desk.watch_list {
+                list.toggle_others();
+            }
+            effects.push(Effect::Focus(OTHERS.to_owned()));
+        }
+        WatchMsg::Go(deed, index, by) => {
+            let order = order(desk);
+            let at = order.iter().position(|own| *own == index);
+            let there = at.and_then(|at| order.get(at.checked_add_signed(by)?));
+            effects.extend(there.map(|own| Effect::Focus(button_id(deed, *own))));
+        }
+        WatchMsg::Do(Deed::Keep, index) => {
             let before = order(desk);
             keep(desk, ids, effects);
-            go_on(desk, &before, index, "keep", effects);
+            go_on(desk, &before, index, Deed::Keep, effects);
         }
-        WatchMsg::Edit(_) => {
+        WatchMsg::Do(Deed::Edit, _) => {
             // A tip that says nothing yet is taken along instead of left behind.
             tips::drop_empty(desk, effects);
             let made = ids.first().map(|(_, id)| id.clone());
@@ -48,10 +63,10 @@ pub(super) fn take(state: &mut State, msg: WatchMsg, effects: &mut Vec<Effect>) 
                 desk.open_tip = Some(id);
             }
         }
-        WatchMsg::Drop(index) => {
+        WatchMsg::Do(Deed::Drop, index) => {
             let before = order(desk);
             drop_all(desk, &ids, effects);
-            go_on(desk, &before, index, "drop", effects);
+            go_on(desk, &before, index, Deed::Drop, effects);
         }
         WatchMsg::KeepKind => {
             keep(desk, ids, effects);
@@ -75,16 +90,19 @@ fn wanted(desk: &Desk, msg: &WatchMsg) -> Vec<usize> {
         return Vec::new();
     };
     match msg {
-        WatchMsg::Keep(index) | WatchMsg::Edit(index) | WatchMsg::Drop(index) => {
+        WatchMsg::Do(_, index) => {
             let open = list.open(desk.guide());
             open.into_iter().filter(|own| own == index).collect()
         }
         WatchMsg::KeepKind | WatchMsg::DropKind if list.kind().is_some() => {
             list.shown(desk.guide()).others
         }
-        WatchMsg::KeepKind | WatchMsg::DropKind | WatchMsg::Kind(_) | WatchMsg::ShowDropped => {
-            Vec::new()
-        }
+        WatchMsg::Go(..)
+        | WatchMsg::ToggleOthers
+        | WatchMsg::KeepKind
+        | WatchMsg::DropKind
+        | WatchMsg::Kind(_)
+        | WatchMsg::ShowDropped => Vec::new(),
     }
 }
 
@@ -94,14 +112,14 @@ fn order(desk: &Desk) -> Vec<usize> {
 }
 
 /// Puts the focus on the proposal after the one that went, else on the one before it.
-fn go_on(desk: &Desk, before: &[usize], index: usize, what: &str, effects: &mut Vec<Effect>) {
+fn go_on(desk: &Desk, before: &[usize], index: usize, deed: Deed, effects: &mut Vec<Effect>) {
     let now = order(desk);
     let at = before.iter().position(|own| *own == index).unwrap_or(0);
     let (earlier, later) = before.split_at_checked(at).unwrap_or((before, &[]));
     let mut near = later.iter().chain(earlier.iter().rev());
     let target = near.find(|own| now.contains(own));
     effects.push(Effect::Focus(match target {
-        Some(next) => format!("{what}-proposal-{next}"),
+        Some(next) => button_id(deed, *next),
         None => TITLE.to_owned(),
     }));
 }

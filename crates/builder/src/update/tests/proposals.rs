@@ -3,7 +3,7 @@
 use super::{Page, SCORE, typed};
 use crate::heard::{Heard, HeardKind, LEAST_SURE};
 use crate::msg::{DeskMsg, Effect, GuideField, HeardMsg, Keeping, Msg, Opening, Outcome, WatchMsg};
-use crate::proposals::{STRONGEST, WatchList};
+use crate::proposals::{Deed, STRONGEST, WatchList};
 use crate::state::{Room, Screen};
 use cueleaf_guide::save;
 
@@ -30,7 +30,8 @@ fn opened(parts: &[usize]) -> Page {
     }
     page.send(Msg::Opening(Opening::MakeGuide))
         .answer(Outcome::Kept(1))
-        .desk(DeskMsg::Room(Room::Tips));
+        .desk(DeskMsg::Room(Room::Tips))
+        .desk(DeskMsg::Watch(WatchMsg::ToggleOthers));
     page
 }
 
@@ -82,11 +83,28 @@ fn the_strongest_come_first_and_all_others_by_place() {
 }
 
 #[test]
+fn the_others_are_folded_away_until_they_are_asked_for() {
+    let mut page = opened(&[2]);
+    let all = shown(&page);
+    watch(&mut page, WatchMsg::ToggleOthers);
+    assert_eq!(shown(&page), all[..STRONGEST]);
+    let folded = list(&page).shown(page.guide()).folded;
+    assert_eq!(folded, all.len() - STRONGEST);
+    // Arrows go from one proposal to the next, and stop at the ends.
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[0], 1));
+    assert_eq!(focus(&page), format!("edit-proposal-{}", all[1]));
+    let asked = page.asked.len();
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[0], -1));
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[STRONGEST - 1], 1));
+    assert_eq!(page.asked.len(), asked);
+}
+
+#[test]
 fn a_kept_proposal_is_a_tip_until_it_is_undone() {
     let mut page = opened(&[2]);
     let order = shown(&page);
     let one = list(&page).get(order[0]).unwrap().watched.clone();
-    watch(&mut page, WatchMsg::Keep(order[0]));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, order[0]));
     let tip = &page.guide().tips[0];
     assert_eq!(
         (tip.spot, tip.topic, &tip.text),
@@ -96,7 +114,7 @@ fn a_kept_proposal_is_a_tip_until_it_is_undone() {
     assert_eq!(focus(&page), format!("keep-proposal-{}", order[1]));
     assert!(!open(&page).contains(&order[0]));
     // Pressed twice it is no second tip.
-    watch(&mut page, WatchMsg::Keep(order[0]));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, order[0]));
     assert_eq!(page.guide().tips.len(), 1);
     page.desk(DeskMsg::Undo);
     assert!(page.guide().tips.is_empty());
@@ -110,7 +128,7 @@ fn a_kept_proposal_is_a_tip_until_it_is_undone() {
 fn an_edited_proposal_is_not_proposed_again() {
     let mut page = opened(&[2]);
     let first = shown(&page)[0];
-    watch(&mut page, WatchMsg::Edit(first));
+    watch(&mut page, WatchMsg::Do(Deed::Edit, first));
     let id = page.open_desk().open_tip.clone().unwrap();
     assert_eq!(focus(&page), format!("tip-text-{id}"));
     let text = crate::edit::tips::TipChange::Text("In my words.".to_owned());
@@ -126,7 +144,7 @@ fn what_is_dropped_stays_away_until_it_is_asked_for() {
     let mut page = opened(&[2]);
     let order = shown(&page);
     let last = *order.last().unwrap();
-    watch(&mut page, WatchMsg::Drop(last));
+    watch(&mut page, WatchMsg::Do(Deed::Drop, last));
     // Nothing comes after the last, so the focus goes before it.
     assert_eq!(
         focus(&page),
@@ -137,7 +155,7 @@ fn what_is_dropped_stays_away_until_it_is_asked_for() {
     watch(&mut page, WatchMsg::ShowDropped);
     assert_eq!(shown(&page), order);
     for own in order {
-        watch(&mut page, WatchMsg::Drop(own));
+        watch(&mut page, WatchMsg::Do(Deed::Drop, own));
     }
     assert_eq!(focus(&page), "watch-title");
     assert!(shown(&page).is_empty());
@@ -198,8 +216,8 @@ fn several_parts_share_what_they_have_in_common() {
         .copied()
         .unwrap();
     let whose = parts(&page, alone);
-    watch(&mut page, WatchMsg::Keep(shared));
-    watch(&mut page, WatchMsg::Keep(alone));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, shared));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, alone));
     assert_eq!(page.guide().tips[0].parts, []);
     assert_eq!(page.guide().tips[1].parts, whose);
 }
@@ -210,10 +228,10 @@ fn other_measures_make_the_places_unsure() {
     let first = shown(&page)[0];
     page.desk(DeskMsg::InsertMeasure);
     assert!(!list(&page).fits(page.guide()));
-    watch(&mut page, WatchMsg::Keep(first));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, first));
     assert!(page.guide().tips.is_empty());
     page.desk(DeskMsg::Undo);
-    watch(&mut page, WatchMsg::Keep(first));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, first));
     assert_eq!(page.guide().tips.len(), 1);
 }
 
@@ -221,7 +239,7 @@ fn other_measures_make_the_places_unsure() {
 fn the_list_is_found_again_in_this_visit() {
     let mut page = opened(&[2]);
     let order = shown(&page);
-    watch(&mut page, WatchMsg::Drop(order[0]));
+    watch(&mut page, WatchMsg::Do(Deed::Drop, order[0]));
     let (id, text) = (page.guide().id.to_string(), save(page.guide()));
     page.send(Msg::Opening(Opening::Home))
         .send(Msg::Keeping(Keeping::Loaded {
@@ -249,9 +267,10 @@ fn notes_are_added_to_a_guide_that_came_without_them() {
     };
     assert_eq!(choice.chosen, [false, false, true, false]);
     page.send(Msg::Opening(Opening::AddNotes));
+    assert_eq!(focus(&page), "watch-title");
+    watch(&mut page, WatchMsg::ToggleOthers);
     assert_eq!(save(page.guide()), text);
     assert_eq!(page.open_desk().room, Room::Tips);
-    assert_eq!(focus(&page), "watch-title");
     assert_eq!(shown(&page), shown(&opened(&[2])));
 }
 
