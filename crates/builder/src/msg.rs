@@ -5,8 +5,10 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
+use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room};
 use cueleaf_guide::{Guide, Id};
+use cueleaf_watch::Kind;
 use std::rc::Rc;
 
 /// Something happened.
@@ -16,6 +18,8 @@ pub enum Msg {
     Opening(Opening),
     /// Something about keeping documents on this device.
     Keeping(Keeping),
+    /// Something about what a talk was heard to say.
+    Heard(HeardMsg),
     /// Something in the open document.
     Desk(DeskMsg),
     /// Closes the message at the top of the page.
@@ -48,6 +52,8 @@ pub enum Opening {
     TogglePart(usize),
     /// Makes the guide of the chosen parts.
     MakeGuide,
+    /// Takes the notes of the chosen parts for the guide that was put aside.
+    AddNotes,
     /// Shows or hides the form for typing a road map in.
     ToggleForm,
     /// A field of that form changed.
@@ -206,6 +212,8 @@ pub enum DeskMsg {
     HandOutEach,
     /// Something about links.
     Link(LinkMsg),
+    /// Something about what the notes propose.
+    Watch(WatchMsg),
 }
 
 /// Whether choosing starts anew or goes on from where it began.
@@ -278,6 +286,36 @@ pub enum TodoMsg {
     Raise(Id),
     /// Removes one.
     Remove(Id),
+}
+
+/// About what a talk was heard to say.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HeardMsg {
+    /// Ticks a statement by its index, or takes its tick away.
+    Tick(usize),
+    /// Ticks all of a kind, or takes their ticks away: its name in markup.
+    TickKind(String),
+    /// Makes a guide of what is ticked.
+    Make,
+}
+
+/// About what the notes propose, by index.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WatchMsg {
+    /// Does something with a proposal.
+    Do(Deed, usize),
+    /// Puts the focus on a button of the proposal that is so many places further.
+    Go(Deed, usize, isize),
+    /// Shows the others beside the strongest, or folds them away.
+    ToggleOthers,
+    /// Looks at one kind, or at all.
+    Kind(Option<Kind>),
+    /// Makes tips of all of the kind that is looked at.
+    KeepKind,
+    /// Drops all of the kind that is looked at.
+    DropKind,
+    /// Proposes again what was dropped.
+    ShowDropped,
 }
 
 /// About links to the open document.

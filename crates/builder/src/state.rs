@@ -6,9 +6,11 @@ use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
+use crate::proposals::WatchList;
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
 use cueleaf_read::ScoreReader;
@@ -33,6 +35,8 @@ pub struct State {
     pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
     pub waiting: Option<Box<Guide>>,
+    /// The watch lists of guides that have left the page, by id: for this visit only.
+    pub watch_lists: BTreeMap<Id, WatchList>,
     ids: IdSource,
 }
 
@@ -48,6 +52,7 @@ impl State {
             aside: None,
             leaving: Vec::new(),
             waiting: None,
+            watch_lists: BTreeMap::new(),
             ids: IdSource(random),
         }
     }
@@ -129,6 +134,8 @@ pub enum Screen {
     Reading(Reading),
     /// The parts of a read score are offered.
     Parts(PartChoice),
+    /// What a talk was heard to say is offered.
+    Heard(Box<Heard>),
     /// A document is open.
     Desk(Box<Desk>),
 }
@@ -297,6 +304,8 @@ pub struct Desk {
     pub derived: Derived,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
+    /// What the notes propose; `None` while the part was not read in this visit.
+    pub watch_list: Option<WatchList>,
     /// The room.
     pub room: Room,
     /// The chosen measures.
@@ -346,6 +355,7 @@ impl Desk {
             history: History::new(guide),
             derived,
             from_file: Vec::new(),
+            watch_list: None,
             room: Room::default(),
             selection: Selection::default(),
             extending: false,

@@ -3,6 +3,7 @@
 mod facts;
 mod link;
 mod marks;
+mod proposals;
 mod tips;
 mod todos;
 
@@ -152,6 +153,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let result = hand_out::pages(desk.guide(), parts, hand_out::page_of);
             take(state, result, effects);
         }
+        DeskMsg::Watch(msg) => proposals::take(state, msg, effects),
         DeskMsg::Link(msg) => {
             if let Some(address) = link::take(desk, msg, effects) {
                 state.shelf.address.clone_from(&address);

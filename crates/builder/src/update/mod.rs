@@ -2,11 +2,13 @@
 
 pub(crate) mod desk;
 pub(crate) mod hand_out;
+mod heard;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
 #[cfg(test)]
 mod tests;
+mod watching;
 
 use crate::msg::{Effect, Msg};
 use crate::state::State;
@@ -19,6 +21,7 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Opening(msg) => opening::update(&mut state, msg, &mut effects),
         Msg::Keeping(msg) => keeping::update(&mut state, msg, &mut effects),
         Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
+        Msg::Heard(msg) => heard::update(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
     (state, effects)

@@ -5,6 +5,7 @@ mod links;
 mod map;
 mod messages;
 mod preview;
+mod proposals;
 mod ways_in;
 
 use super::update;

@@ -16,7 +16,7 @@ const PLACES: [(&str, &str); 6] = [
 ];
 
 /// What keys do.
-const KEYS: [(&str, &str); 7] = [
+const KEYS: [(&str, &str); 8] = [
     (
         "Left, Right, Home, End, Page Up, Page Down",
         "in the road map: choose another measure; with Shift, several",
@@ -26,6 +26,10 @@ const KEYS: [(&str, &str); 7] = [
         "in the road map: edit the chosen measures; in a field: take what is typed",
     ),
     ("Left, Right", "on the tabs: another room"),
+    (
+        "Left, Right, Up, Down",
+        "on a proposal of the watch list: keep, edit, drop; the one before or after",
+    ),
     ("Escape", "close the open tip"),
     ("Ctrl or Cmd and Enter", "in a tip: done"),
     ("Ctrl or Cmd and Z", "undo"),
@@ -43,6 +47,11 @@ pub(super) fn help() -> Markup {
                     h3 { "Signs over a measure" }
                     p { "A stroke stands over a group of two, a triangle over a group of three. The line of a measure is as long as its beats." }
                     p { "A fermata adds nothing until you say by how much. A rit. needs a tempo to arrive at and a place; without a place it is meant at once." }
+                }
+                section {
+                    h3 { "Watch list" }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. Dropping is for this visit; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
                 }
                 section {
                     h3 { "Where your guides are" }
