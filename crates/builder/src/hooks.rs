@@ -8,7 +8,10 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
-use crate::msg::{DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, Opening, TodoMsg};
+use crate::handing::OtherFile;
+use crate::msg::{
+    DeskMsg, Extend, Fact, GuideField, HandMsg, Keeping, LinkMsg, Msg, Opening, TodoMsg,
+};
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
 
@@ -117,6 +120,10 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "link-copy" => DeskMsg::Link(LinkMsg::Copy),
         "link-picture" => DeskMsg::Link(LinkMsg::Picture),
         "link-other-picture" => DeskMsg::Link(LinkMsg::OtherPicture),
+        "hand-file" => DeskMsg::Hand(HandMsg::Make(OtherFile::of(value)?)),
+        "share" if value.is_empty() => DeskMsg::Hand(HandMsg::Share(None)),
+        "share" => DeskMsg::Hand(HandMsg::Share(Some(Id::new(value)?))),
+        "frame-copy" => DeskMsg::Hand(HandMsg::CopyFrame),
         _ => return None,
     })
 }
@@ -152,6 +159,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "try-part" => DeskMsg::TryPart(text),
         "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
         "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
+        "hand-part" => DeskMsg::Hand(HandMsg::Part(text)),
+        "hand-offset" => DeskMsg::Hand(HandMsg::Offset(text)),
+        "hand-rate" => DeskMsg::Hand(HandMsg::Rate(text)),
+        "hand-sound" => DeskMsg::Hand(HandMsg::Sound(text)),
         _ => return None,
     };
     Some(Msg::Desk(desk))

@@ -1,6 +1,7 @@
 //! In the open document: rooms, choosing, editing, undoing.
 
 mod facts;
+pub(crate) mod hand;
 mod link;
 mod marks;
 mod tips;
@@ -158,6 +159,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
                 effects.push(Effect::KeepAddress(address));
             }
         }
+        DeskMsg::Hand(msg) => hand::take(desk, msg, effects),
     }
 }
 
@@ -196,6 +198,7 @@ fn go_to(desk: &mut Desk, room: Room, effects: &mut Vec<Effect>) {
     desk.room = room;
     desk.facts_open = false;
     show_preview(desk, effects);
+    hand::enter(desk, effects);
 }
 
 fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effect>) {
@@ -283,6 +286,7 @@ fn follow(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.refresh();
     keeping::soon(desk, effects);
     update_preview(desk, effects);
+    hand::follow(desk, effects);
 }
 
 fn update_preview(desk: &Desk, effects: &mut Vec<Effect>) {

@@ -15,6 +15,7 @@ mod link;
 mod map;
 mod marks;
 mod measure;
+mod other_files;
 mod printed;
 mod tempo;
 #[cfg(test)]
