@@ -11,8 +11,8 @@ use maud::{Markup, html};
 
 pub(super) fn other_files(desk: &Desk) -> Markup {
     html! {
-        section id="beside" aria-labelledby="beside-title" {
-            h2 id="beside-title" { "Beside a recording, and to play along" }
+        section id="recording" aria-labelledby="recording-title" {
+            h2 id="recording-title" { "Beside a recording, and to play along" }
             (part(desk))
             h3 { "For a recording of the piece" }
             (offset(desk))
