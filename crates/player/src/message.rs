@@ -20,7 +20,7 @@ extern "C" {
 pub(crate) enum Gone {
     /// The guide is there.
     There,
-    /// No measure that is played has this number.
+    /// No measure has this number, or nothing is played from there on.
     NoSuchMeasure,
 }
 
@@ -53,8 +53,8 @@ pub(crate) fn go_to_label(app: &mut App, label: &str) -> Gone {
     Gone::There
 }
 
-/// Finds the first measure with a printed number, and where it is played first; nothing when
-/// it is not played at all.
+/// Finds the first measure with a printed number, and where it is played first; for one that
+/// is never played, such as one that is cut, where play goes on.
 fn labelled(page: &Page<'_>, label: &str) -> Option<(usize, usize)> {
     let mut measures = 0..page.guide.road_map.measures.len();
     let measure = measures.find(|measure| number_of(page, *measure) == label)?;
@@ -98,8 +98,9 @@ mod tests {
         assert_eq!(labelled(&page, "3"), Some((3, 4)));
         // The measure without a number is named as everywhere.
         assert_eq!(labelled(&page, "3+1"), Some((4, 5)));
-        // Neither a measure that is cut nor one that is not there.
-        for label in ["2a", "", "0", "4", "<b>"] {
+        // One that is cut leads to where play goes on.
+        assert_eq!(labelled(&page, "2a"), Some((2, 4)));
+        for label in ["", "0", "4", "<b>"] {
             assert_eq!(labelled(&page, label), None, "{label}");
         }
     }
