@@ -153,6 +153,8 @@ describe("by keyboard alone", () => {
     await frame.getByText("Clap the long group first.").first().waitFor();
     await frame.locator("#tab-walk").waitFor();
     await tabTo(page, "#preview-frame");
+    // The frame lives in a process of its own, which hears of the focus a moment later.
+    await frame.locator("#tab-walk:focus").waitFor();
     await page.keyboard.press("ArrowRight");
     await frame.locator("#count").waitFor();
     await tabTo(page, hook("room", "try-it"), "Shift+Tab");

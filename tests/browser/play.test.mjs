@@ -9,7 +9,7 @@ import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { openIn } from "./rig/open.mjs";
-import { temporaryFolder } from "./rig/surroundings.mjs";
+import { record, temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
 const folder = temporaryFolder("play");
@@ -325,7 +325,7 @@ describe("practising in the Play room", () => {
     });
     await page.locator("#play").click();
     await page.waitForTimeout(4000);
-    await page.locator("[data-do=faster]").click();
+    await page.locator("#room-play [data-do=faster]").click();
     await page.waitForTimeout(8000);
     const now = await page.evaluate(() => window.contexts[0].currentTime);
     const clicks = (await sounding(page)).filter(({ when }) => when < now);
@@ -336,6 +336,55 @@ describe("practising in the Play room", () => {
     assert.ok(gaps.every(steady), `${gaps}`);
     assert.ok(gaps.some((gap) => gap < EIGHTH - 0.005), "the pace did change");
     await page.context().close();
+  });
+
+  test("what comes out of the device, recorded while the page is blocked, is on its sample", async () => {
+    // Measure 28 is 3/4 at quarter = 112, 29 and 30 are 7/8 at 126.
+    const loud = await launchChromium({ sound: true });
+    const context = await loud.newContext({ viewport: { width: 360, height: 640 } });
+    const page = await context.newPage();
+    await page.goto(viola);
+    await page.waitForFunction(() => window.cueleaf);
+    await page.click("#tab-play");
+    await page.selectOption("#from", { label: "28" });
+    await page.selectOption("#to", { label: "30" });
+    await page.locator("#again").check();
+    await page.evaluate(() => {
+      setInterval(() => {
+        const end = performance.now() + 300;
+        while (performance.now() < end);
+      }, 1000);
+    });
+    const recording = await record();
+    await page.waitForTimeout(500);
+    await page.click("#play");
+    await page.waitForTimeout(11_000);
+    await page.click("#room-play [data-do=faster]");
+    await page.waitForTimeout(8000);
+    const samples = recording.end();
+    await loud.close();
+    const starts = [];
+    let last = -RATE;
+    for (let index = 0; index < samples.length; index += 1) {
+      if (Math.abs(samples[index]) < 0.003) continue;
+      if (index - last > RATE / 40) starts.push(index);
+      last = index;
+    }
+    const gaps = starts.slice(1).map((start, index) => start - starts[index]);
+    // Count-in and measure 28 in quarters, two measures of seven eighths, and so on; then 5 % faster.
+    const quarter = (60 / 112) * RATE;
+    const eighth = EIGHTH * RATE;
+    const lap = [...Array(3).fill(quarter), ...Array(14).fill(eighth)];
+    const expected = [...Array(3).fill(quarter), ...Array(10).fill(lap).flat()];
+    const at = (index, gap) => Math.abs(gap - expected[index]) <= 3;
+    const changed = gaps.findIndex((gap, index) => !at(index, gap));
+    assert.ok(changed > 30, `the pace changes after some laps: ${gaps}`);
+    assert.ok(gaps.length > changed + 15, `${gaps}`);
+    // The change comes with a count, so that every gap belongs to one pace or the other.
+    for (const [index, gap] of gaps.slice(changed).entries()) {
+      const wanted = expected[changed + index] / 1.05;
+      assert.ok(Math.abs(gap - wanted) <= 3, `gap ${changed + index}: ${gap} for ${wanted}; ${gaps}`);
+    }
   });
 
   test("a long rest is counted with its number up to the entry, beside cue and count", async () => {

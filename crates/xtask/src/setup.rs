@@ -65,12 +65,13 @@ fn major(version: &str) -> Option<u32> {
 }
 
 /// Programs that the browser tests run, and the Debian packages that bring them.
-const BROWSERS: [(&str, &str); 5] = [
+const BROWSERS: [(&str, &str); 6] = [
     ("chromium", "chromium"),
     ("firefox-esr", "firefox-esr"),
     ("WebKitWebDriver", "webkit2gtk-driver"),
     ("Xvfb", "xvfb"),
     ("pulseaudio", "pulseaudio"),
+    ("parec", "pulseaudio-utils"),
 ];
 
 /// Makes the three browsers ready, with a screen and a sound device that exist only in memory.

@@ -15,11 +15,12 @@ const PARAMETERS = [
   "--disable-sync",
 ];
 
-/** Starts a Chromium with a new profile. */
-export async function launchChromium() {
+/** Starts a Chromium with a new profile; playwright mutes it unless its sound is wanted. */
+export async function launchChromium({ sound = false } = {}) {
   return chromium.launch({
     executablePath: PROGRAM,
     args: PARAMETERS,
+    ignoreDefaultArgs: sound ? ["--mute-audio"] : [],
     env: await surroundings(),
   });
 }

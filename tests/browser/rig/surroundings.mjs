@@ -118,7 +118,7 @@ async function startSound() {
       "--exit-idle-time=-1",
       "--daemonize=no",
       "-L",
-      "module-null-sink sink_name=null rate=48000",
+      "module-null-sink sink_name=null rate=44100",
       "-L",
       `module-native-protocol-unix socket=${socket} auth-anonymous=1`,
     ],
@@ -126,6 +126,25 @@ async function startSound() {
   );
   await until("the sound device", () => existsSync(socket));
   return `unix:${socket}`;
+}
+
+/** Records what comes out of the sound device; `end()` gives the samples, one channel, at 44,100
+    Hz as the device itself runs. */
+export async function record() {
+  const format = ["--format=float32le", "--rate=44100", "--channels=1", "--raw", "--latency-msec=50"];
+  const child = startProgram("parec", [...format, "-d", "null.monitor"], {
+    stdio: ["ignore", "pipe", "ignore"],
+    env: await surroundings(),
+  });
+  const parts = [];
+  child.stdout.on("data", (part) => parts.push(part));
+  return {
+    end() {
+      endProgram(child);
+      const bytes = Buffer.concat(parts);
+      return new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + (bytes.length & ~3)));
+    },
+  };
 }
 
 async function startScreen() {

@@ -75,9 +75,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::HowToTap => {
             "Tippe nach dem Einzählen jede Zählzeit mit einem Finger, einem Pedal oder der Leertaste."
         }
-        Word::Steady => {
-            "Gleichmäßig. Versuch es schneller oder so, dass der Klick nur vorher kommt."
-        }
+        Word::Steady => "Gleichmäßig. Versuch es schneller oder ohne Klick.",
         Word::Settling => "Es wird ruhiger. Noch einmal in diesem Tempo.",
         Word::TrySlower => "Versuch es langsamer.",
         Word::TooFewTaps => "Zu selten getippt für ein Ergebnis: Tippe einmal auf jede Zählzeit.",
