@@ -21,7 +21,8 @@ const LINE: f64 = 640.0;
 const LEAD: f64 = 16.0;
 
 /// The size of the paper is the printer's: nothing here depends on A4 or Letter. Black on
-/// white with no filled areas, so that any printer and copier keeps it.
+/// white with no filled areas, so that any printer and copier keeps it. The weight of a
+/// count is the weight of its tick; the words for it would only cost paper.
 const STYLE: &str = "@page{margin:15mm 14mm 18mm;\
 @bottom-right{content:counter(page) \" / \" counter(pages);font:9pt system-ui,sans-serif}}\
 *{box-sizing:border-box}\
@@ -36,7 +37,8 @@ font:14px system-ui,sans-serif}\
 .line path{fill:none;stroke:#000;stroke-width:1.5}.line .rule{stroke-width:1}\
 .line .group path{stroke-width:2.5}.line .down path{stroke-width:4}\
 .line text{text-anchor:middle}.line .number{text-anchor:start;font-size:11px}\
-.line .weight{font-size:9px}.line .tight .weight{display:none}.line .tight .c text{font-size:10px}\
+.line .weight{display:none}.line .tight .c text{font-size:10px}\
+.facts li::first-letter,tbody th::first-letter{text-transform:uppercase}\
 .line .pencil path{stroke-width:1.5}.line .down text{font-weight:700}\
 table{width:100%;border-collapse:collapse}thead{display:table-header-group}\
 tr{break-inside:avoid}th,td{padding:.25rem .5rem .25rem 0;border-bottom:1px solid #000;\
@@ -139,7 +141,7 @@ fn section_lines(page: &Page<'_>, section: &Section) -> Markup {
         h3 { (section_name(page, section)) }
         @for row in rows(page, section) { (line(page.words, &row, Width::Quarter(QUARTER))) }
         @if !facts.is_empty() {
-            ul {
+            ul class="facts" {
                 @for (measure, facts) in facts {
                     li { (measure_text(page, measure)) ": " (facts.join("; ")) }
                 }
@@ -173,6 +175,7 @@ fn rows<'a>(page: &Page<'a>, section: &Section) -> Vec<Vec<LineMeasure<'a>>> {
 /// Shows the tips in the order of their places.
 fn tips(page: &Page<'_>) -> Markup {
     let words = page.words;
+    let several = page.guide.parts.len() > 1;
     let all = page.guide.tips.iter();
     let mut tips: Vec<_> = all.filter(|tip| !tip.text.trim().is_empty()).collect();
     tips.sort_by_key(|tip| (tip.spot.from, Reverse(tip.spot.to)));
@@ -184,7 +187,7 @@ fn tips(page: &Page<'_>) -> Markup {
                     thead {
                         tr {
                             th scope="col" { (words.get(Word::Where)) }
-                            th scope="col" { (words.get(Word::ForPart)) }
+                            @if several { th scope="col" { (words.get(Word::ForPart)) } }
                             th scope="col" { (words.get(Word::Tips)) }
                         }
                     }
@@ -192,7 +195,7 @@ fn tips(page: &Page<'_>) -> Markup {
                         @for tip in tips {
                             tr {
                                 th scope="row" { (spot_text(page, &tip.spot)) }
-                                td { (parts(page, &tip.parts)) }
+                                @if several { td { (parts(page, &tip.parts)) } }
                                 td {
                                     (tip.text)
                                     @if let Some(stroke) = &tip.bow { br; (stroke_text(words, stroke)) }
