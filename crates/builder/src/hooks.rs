@@ -8,8 +8,10 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
+use crate::handing::OtherFile;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, HeardMsg, Keeping, LinkMsg, Msg, Opening, TodoMsg, WatchMsg,
+    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, Opening, TodoMsg,
+    WatchMsg,
 };
 use crate::proposals::{Deed, kind_of};
 use crate::state::{Room, State};
@@ -126,6 +128,10 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "link-copy" => DeskMsg::Link(LinkMsg::Copy),
         "link-picture" => DeskMsg::Link(LinkMsg::Picture),
         "link-other-picture" => DeskMsg::Link(LinkMsg::OtherPicture),
+        "hand-file" => DeskMsg::Hand(HandMsg::Make(OtherFile::of(value)?)),
+        "share" if value.is_empty() => DeskMsg::Hand(HandMsg::Share(None)),
+        "share" => DeskMsg::Hand(HandMsg::Share(Some(Id::new(value)?))),
+        "frame-copy" => DeskMsg::Hand(HandMsg::CopyFrame),
         name => DeskMsg::Watch(WatchMsg::Do(deed_of(name)?, value.parse().ok()?)),
     })
 }
@@ -170,6 +176,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "try-part" => DeskMsg::TryPart(text),
         "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
         "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
+        "hand-part" => DeskMsg::Hand(HandMsg::Part(text)),
+        "hand-offset" => DeskMsg::Hand(HandMsg::Offset(text)),
+        "hand-rate" => DeskMsg::Hand(HandMsg::Rate(text)),
+        "hand-sound" => DeskMsg::Hand(HandMsg::Sound(text)),
         _ => return None,
     };
     Some(Msg::Desk(desk))

@@ -15,6 +15,7 @@ mod browser;
 pub mod derived;
 pub mod edit;
 mod examples;
+pub mod handing;
 pub mod heard;
 pub mod history;
 mod hooks;

@@ -5,8 +5,10 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
+use crate::handing::OtherFile;
 use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room};
+use cueleaf_export::ClickTrack;
 use cueleaf_guide::{Guide, Id};
 use cueleaf_watch::Kind;
 use std::rc::Rc;
@@ -214,6 +216,8 @@ pub enum DeskMsg {
     Link(LinkMsg),
     /// Something about what the notes propose.
     Watch(WatchMsg),
+    /// Something about what else leaves the guide.
+    Hand(HandMsg),
 }
 
 /// Whether choosing starts anew or goes on from where it began.
@@ -337,6 +341,29 @@ pub enum LinkMsg {
     OtherPicture,
 }
 
+/// About what leaves the guide besides its pages and links.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HandMsg {
+    /// Chooses for which part; the whole guide with an empty text.
+    Part(String),
+    /// How many seconds after the start of the recording the music starts was typed.
+    Offset(String),
+    /// Chooses the samples a second of the click track.
+    Rate(String),
+    /// Chooses what its clicks are made of.
+    Sound(String),
+    /// Makes a file and downloads it.
+    Make(OtherFile),
+    /// Hands the guide of a part, or the whole, to the device's own way of sharing.
+    Share(Option<Id>),
+    /// Copies the lines for a class page.
+    CopyFrame,
+    /// They were copied, or not: a sentence about it.
+    Copied(&'static str),
+    /// The page is idle: weighs the next page.
+    Weigh,
+}
+
 /// What the page asks of the browser.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
@@ -356,6 +383,26 @@ pub enum Effect {
     Keep(KeepOrder),
     /// Hands a file to the browser's downloads.
     Download {
+        /// Its name.
+        name: String,
+        /// Its media type.
+        media: &'static str,
+        /// Its content.
+        text: String,
+    },
+    /// Hands a file that is no text to the browser's downloads.
+    DownloadBytes {
+        /// Its name.
+        name: String,
+        /// Its media type.
+        media: &'static str,
+        /// Its content.
+        bytes: Vec<u8>,
+    },
+    /// Hands a click track to the browser's downloads, piece by piece: its name and itself.
+    DownloadClicks(String, Rc<ClickTrack>),
+    /// Offers a file to the device's own way of sharing.
+    Share {
         /// Its name.
         name: String,
         /// Its media type.

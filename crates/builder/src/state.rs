@@ -6,6 +6,7 @@ use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
@@ -340,6 +341,8 @@ pub struct Desk {
     pub preview: Preview,
     /// What is known about links to it.
     pub linking: Linking,
+    /// What is known about other files of it.
+    pub handing: Handing,
     /// Whether the document is kept.
     pub keep: Keep,
     /// The revision that is kept as far as is known.
@@ -373,6 +376,7 @@ impl Desk {
             beside: false,
             preview: Preview::default(),
             linking: Linking::default(),
+            handing: Handing::default(),
             keep,
             revision,
         }

@@ -5,6 +5,7 @@ mod effects;
 mod events;
 mod files;
 mod link;
+mod out;
 mod page;
 mod preview;
 mod storage;

@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{by_id, document, morph};
-use super::{effects, events, link, trouble};
+use super::{effects, events, link, out, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -39,6 +39,7 @@ pub fn start() {
     let mut state = State::new(random());
     state.shelf.address = link::known_address();
     PAGE.with_borrow_mut(|page| page.state = Some(state));
+    out::mark_sharing();
     events::listen();
     effects::perform(Effect::List);
     show();

@@ -1,6 +1,7 @@
 //! In the open document: rooms, choosing, editing, undoing.
 
 mod facts;
+pub(crate) mod hand;
 mod link;
 mod marks;
 mod proposals;
@@ -160,6 +161,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
                 effects.push(Effect::KeepAddress(address));
             }
         }
+        DeskMsg::Hand(msg) => hand::take(desk, msg, effects),
     }
 }
 
@@ -198,6 +200,7 @@ fn go_to(desk: &mut Desk, room: Room, effects: &mut Vec<Effect>) {
     desk.room = room;
     desk.facts_open = false;
     show_preview(desk, effects);
+    hand::enter(desk, effects);
 }
 
 fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effect>) {
@@ -285,6 +288,7 @@ fn follow(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.refresh();
     keeping::soon(desk, effects);
     update_preview(desk, effects);
+    hand::follow(desk, effects);
 }
 
 fn update_preview(desk: &Desk, effects: &mut Vec<Effect>) {

@@ -1,5 +1,6 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod hand;
 mod leaving;
 mod links;
 mod map;

@@ -58,6 +58,10 @@ pub(super) fn help() -> Markup {
                     p { "Only in this browser, on this device, and in the files that you download. Clearing the browser’s data removes them: keep a file of each guide." }
                 }
                 section {
+                    h3 { "Beside a recording" }
+                    p { "Captions show each tip while its place is heard, chapters name the sections. Both follow the tempi of the guide: set them as the recording plays, and say at which second the music starts." }
+                }
+                section {
                     h3 { "Links" }
                     p { "A link holds a guide as it is when you make it: after a change, make and send it again. Opened in play.html it shows the guide; opened in this page, as a new guide." }
                 }

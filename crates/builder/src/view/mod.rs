@@ -16,6 +16,7 @@ mod link;
 mod map;
 mod marks;
 mod measure;
+mod other_files;
 mod printed;
 mod proposals;
 mod tempo;
