@@ -37,8 +37,9 @@ function read(file) {
   const bytes = readFileSync(file);
   const bench = Bench.of_score(bytes);
   const [read, measures] = best(() => bench.read());
+  const [watch, watched] = best(() => bench.watch());
   const [scan, events] = best(() => bench.scan());
-  return { bytes: bytes.length, measures, events, read, scan };
+  return { bytes: bytes.length, measures, events, read, scan, watched, watch };
 }
 
 console.log(JSON.stringify(kind === "plan" ? plan(Number(what)) : read(what)));

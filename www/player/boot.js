@@ -11,7 +11,10 @@
 //   state of the guide as a plain object in its saved form, its words (the list of texts), and the
 //   two rooms to read as the views draw them. What is left out stays as it is; the views that only
 //   a preview would need are not carried to every phone.
-import init, { start, replaceGuide, clicksInto } from "cueleaf-glue";
+// - On the same port it takes {kind: "go-to", measure: "32"}, a printed number, and tells
+//   {kind: "at", measure, section?} once it is there and with every measure while it plays, or
+//   {kind: "error", code: "no-such-measure"}. README.md describes this for pages around a guide.
+import init, { start, replaceGuide, clicksInto, goTo } from "cueleaf-glue";
 
 const text = (id) => document.getElementById(id).textContent;
 
@@ -25,9 +28,13 @@ function trouble(error) {
 function connect(event) {
   if (event.source !== window.parent || event.data?.cueleaf !== "connect") return;
   const [port] = event.ports;
+  addEventListener("cueleaf-at", ({ detail }) => port.postMessage({ kind: "at", ...detail }));
   port.onmessage = ({ data }) => {
-    if (data?.kind !== "guide") return;
     try {
+      if (data?.kind === "go-to" && !goTo(`${data.measure}`)) {
+        port.postMessage({ kind: "error", code: "no-such-measure" });
+      }
+      if (data?.kind !== "guide") return;
       for (const room of ["walk", "todo"]) {
         if (data[room]) document.getElementById(`room-${room}`).innerHTML = data[room];
       }

@@ -98,6 +98,20 @@ impl Bench {
             .map_or(0, |guide| guide.value.road_map.measures.len())
     }
 
+    /// Reads the score, drafts the guide of its first part and looks through its
+    /// notes; gives the number of places found, 0 when the file cannot be read.
+    #[must_use]
+    pub fn watch(&self) -> usize {
+        let id = Id::from_random(0);
+        let watched = || {
+            let score = cueleaf_read::read_score(self.bytes.clone()).ok()?.value;
+            let first = score.parts.first()?.id.clone();
+            let guide = cueleaf_read::draft(&score, &[&first], id).ok()?.value;
+            Some(cueleaf_watch::watch(&score, 0, &guide).len())
+        };
+        watched().unwrap_or(0)
+    }
+
     /// Goes over the score as bare XML; gives the number of its events.
     #[must_use]
     pub fn scan(&self) -> usize {

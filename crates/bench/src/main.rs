@@ -46,9 +46,11 @@ fn read(bytes: Vec<u8>) -> String {
     let size = bytes.len();
     let bench = Bench::of_score(bytes);
     let (read, measures) = best(|| bench.read());
+    let (watch, watched) = best(|| bench.watch());
     let (scan, events) = best(|| bench.scan());
     serde_json::json!({
         "bytes": size, "measures": measures, "events": events, "read": read, "scan": scan,
+        "watched": watched, "watch": watch,
     })
     .to_string()
 }

@@ -8,11 +8,13 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
+use crate::handing::OtherFile;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, Keeping, LinkMsg, Msg, NotesMsg, Opening, ShortcutsMsg,
-    TodoMsg,
+    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, NotesMsg, Opening,
+    ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
+use crate::proposals::{Deed, kind_of};
 use crate::shortcuts::{QuestionKey, is_listed};
 use crate::state::{Room, State};
 use cueleaf_guide::Id;
@@ -65,6 +67,8 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "home" => opening(Opening::Home),
         "cancel" => opening(Opening::Cancel),
         "make-guide" => opening(Opening::MakeGuide),
+        "add-notes" => opening(Opening::AddNotes),
+        "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
@@ -113,6 +117,10 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "remove-todo" => DeskMsg::Todo(TodoMsg::Remove(Id::new(value)?)),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
+        "watch-others" => DeskMsg::Watch(WatchMsg::ToggleOthers),
+        "watch-keep-kind" => DeskMsg::Watch(WatchMsg::KeepKind),
+        "watch-drop-kind" => DeskMsg::Watch(WatchMsg::DropKind),
+        "watch-dropped" => DeskMsg::Watch(WatchMsg::ShowDropped),
         "undo" => DeskMsg::Undo,
         "redo" => DeskMsg::Redo,
         "beside" => DeskMsg::ToggleBeside,
@@ -128,8 +136,18 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "link-copy" => DeskMsg::Link(LinkMsg::Copy),
         "link-picture" => DeskMsg::Link(LinkMsg::Picture),
         "link-other-picture" => DeskMsg::Link(LinkMsg::OtherPicture),
-        _ => return None,
+        "hand-file" => DeskMsg::Hand(HandMsg::Make(OtherFile::of(value)?)),
+        "share" if value.is_empty() => DeskMsg::Hand(HandMsg::Share(None)),
+        "share" => DeskMsg::Hand(HandMsg::Share(Some(Id::new(value)?))),
+        "frame-copy" => DeskMsg::Hand(HandMsg::CopyFrame),
+        name => DeskMsg::Watch(WatchMsg::Do(deed_of(name)?, value.parse().ok()?)),
     })
+}
+
+/// Finds what a button of a proposal does by its hook.
+fn deed_of(name: &str) -> Option<Deed> {
+    let code = name.strip_prefix("watch-")?;
+    Deed::ALL.into_iter().find(|deed| deed.code() == code)
 }
 
 fn changed(hook: &Hook<'_>) -> Option<Msg> {
@@ -138,6 +156,9 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "toggle-part" => {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
+        "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
+        "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
+        "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "question-key" => {
             let key = QuestionKey::of(&text);
@@ -167,6 +188,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "try-part" => DeskMsg::TryPart(text),
         "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
         "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
+        "hand-part" => DeskMsg::Hand(HandMsg::Part(text)),
+        "hand-offset" => DeskMsg::Hand(HandMsg::Offset(text)),
+        "hand-rate" => DeskMsg::Hand(HandMsg::Rate(text)),
+        "hand-sound" => DeskMsg::Hand(HandMsg::Sound(text)),
         _ => return None,
     };
     Some(Msg::Desk(desk))
@@ -255,6 +280,8 @@ pub(crate) enum KeyPlace<'a> {
     Measure,
     /// On the tab of a room, with its code.
     Tab(&'a str),
+    /// On a button of a proposal: what it does and for which.
+    Proposal(Deed, usize),
     /// In a field of the open tip.
     Tip,
     /// In a field for text, which has its own undo.
@@ -288,6 +315,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
     match key.on {
         KeyPlace::Measure => map_key(key).map(Msg::Desk),
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
+        KeyPlace::Proposal(deed, index) => proposal_key(key.name, deed, index).map(Msg::Desk),
         KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
         KeyPlace::Tip | KeyPlace::Text | KeyPlace::Elsewhere => None,
     }
@@ -306,6 +334,24 @@ fn map_key(key: &Key<'_>) -> Option<DeskMsg> {
         _ => return None,
     };
     Some(DeskMsg::Move(by, extend))
+}
+
+/// Gives the place of a button by its hook; `None` when it is none of a proposal.
+pub(crate) fn proposal_place(name: &str, value: &str) -> Option<KeyPlace<'static>> {
+    Some(KeyPlace::Proposal(deed_of(name)?, value.parse().ok()?))
+}
+
+/// The buttons of a proposal are one stop: arrows go to the others and to its neighbours.
+fn proposal_key(name: &str, deed: Deed, index: usize) -> Option<DeskMsg> {
+    let at = Deed::ALL.iter().position(|own| *own == deed)?;
+    let (at, by) = match name {
+        "ArrowRight" => (at + 1, 0),
+        "ArrowLeft" => (at.checked_sub(1)?, 0),
+        "ArrowDown" => (at, 1),
+        "ArrowUp" => (at, -1),
+        _ => return None,
+    };
+    Some(DeskMsg::Watch(WatchMsg::Go(*Deed::ALL.get(at)?, index, by)))
 }
 
 fn tab_key(name: &str, code: &str) -> Option<Room> {
@@ -442,6 +488,20 @@ mod tests {
         );
         assert_eq!(key("Z", true, true, KeyPlace::Measure), desk(DeskMsg::Redo));
         assert_eq!(key("z", true, false, KeyPlace::Text), None);
+        let go = |deed, by| desk(DeskMsg::Watch(WatchMsg::Go(deed, 4, by)));
+        for (name, deed, expected) in [
+            ("ArrowRight", Deed::Keep, go(Deed::Edit, 0)),
+            ("ArrowLeft", Deed::Drop, go(Deed::Edit, 0)),
+            ("ArrowDown", Deed::Drop, go(Deed::Drop, 1)),
+            ("ArrowUp", Deed::Keep, go(Deed::Keep, -1)),
+            ("ArrowRight", Deed::Drop, None),
+            ("ArrowLeft", Deed::Keep, None),
+            ("Enter", Deed::Keep, None),
+        ] {
+            let place = proposal_place(&format!("watch-{}", deed.code()), "4").unwrap();
+            assert_eq!(key(name, false, false, place), expected, "{name}");
+        }
+        assert_eq!(proposal_place("watch-kind", "4"), None);
         assert_eq!(
             key("ArrowLeft", false, false, KeyPlace::Tab("road-map")),
             desk(DeskMsg::Room(Room::HandOut))

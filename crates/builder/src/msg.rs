@@ -5,10 +5,14 @@ use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
+use crate::handing::OtherFile;
 use crate::notes::MapAs;
+use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
 use crate::state::{KeptEntry, KeptTexts, Room};
+use cueleaf_export::ClickTrack;
 use cueleaf_guide::{Guide, Id};
+use cueleaf_watch::Kind;
 use std::ops::Range;
 use std::rc::Rc;
 
@@ -19,6 +23,8 @@ pub enum Msg {
     Opening(Opening),
     /// Something about keeping documents on this device.
     Keeping(Keeping),
+    /// Something about what a talk was heard to say.
+    Heard(HeardMsg),
     /// Something in the open document.
     Desk(DeskMsg),
     /// Closes the message at the top of the page.
@@ -53,6 +59,8 @@ pub enum Opening {
     TogglePart(usize),
     /// Makes the guide of the chosen parts.
     MakeGuide,
+    /// Takes the notes of the chosen parts for the guide that was put aside.
+    AddNotes,
     /// Shows or hides the form for typing a road map in.
     ToggleForm,
     /// A field of that form changed.
@@ -213,6 +221,10 @@ pub enum DeskMsg {
     Link(LinkMsg),
     /// Something about the guide as plain notes.
     Notes(NotesMsg),
+    /// Something about what the notes propose.
+    Watch(WatchMsg),
+    /// Something about what else leaves the guide.
+    Hand(HandMsg),
 }
 
 /// Whether choosing starts anew or goes on from where it began.
@@ -287,6 +299,36 @@ pub enum TodoMsg {
     Remove(Id),
 }
 
+/// About what a talk was heard to say.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HeardMsg {
+    /// Ticks a statement by its index, or takes its tick away.
+    Tick(usize),
+    /// Ticks all of a kind, or takes their ticks away: its name in markup.
+    TickKind(String),
+    /// Makes a guide of what is ticked.
+    Make,
+}
+
+/// About what the notes propose, by index.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WatchMsg {
+    /// Does something with a proposal.
+    Do(Deed, usize),
+    /// Puts the focus on a button of the proposal that is so many places further.
+    Go(Deed, usize, isize),
+    /// Shows the others beside the strongest, or folds them away.
+    ToggleOthers,
+    /// Looks at one kind, or at all.
+    Kind(Option<Kind>),
+    /// Makes tips of all of the kind that is looked at.
+    KeepKind,
+    /// Drops all of the kind that is looked at.
+    DropKind,
+    /// Proposes again what was dropped.
+    ShowDropped,
+}
+
 /// About links to the open document.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum LinkMsg {
@@ -334,6 +376,29 @@ pub enum NotesMsg {
     Download,
 }
 
+/// About what leaves the guide besides its pages and links.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum HandMsg {
+    /// Chooses for which part; the whole guide with an empty text.
+    Part(String),
+    /// How many seconds after the start of the recording the music starts was typed.
+    Offset(String),
+    /// Chooses the samples a second of the click track.
+    Rate(String),
+    /// Chooses what its clicks are made of.
+    Sound(String),
+    /// Makes a file and downloads it.
+    Make(OtherFile),
+    /// Hands the guide of a part, or the whole, to the device's own way of sharing.
+    Share(Option<Id>),
+    /// Copies the lines for a class page.
+    CopyFrame,
+    /// They were copied, or not: a sentence about it.
+    Copied(&'static str),
+    /// The page is idle: weighs the next page.
+    Weigh,
+}
+
 /// What the page asks of the browser.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Effect {
@@ -353,6 +418,26 @@ pub enum Effect {
     Keep(KeepOrder),
     /// Hands a file to the browser's downloads.
     Download {
+        /// Its name.
+        name: String,
+        /// Its media type.
+        media: &'static str,
+        /// Its content.
+        text: String,
+    },
+    /// Hands a file that is no text to the browser's downloads.
+    DownloadBytes {
+        /// Its name.
+        name: String,
+        /// Its media type.
+        media: &'static str,
+        /// Its content.
+        bytes: Vec<u8>,
+    },
+    /// Hands a click track to the browser's downloads, piece by piece: its name and itself.
+    DownloadClicks(String, Rc<ClickTrack>),
+    /// Offers a file to the device's own way of sharing.
+    Share {
         /// Its name.
         name: String,
         /// Its media type.

@@ -2,6 +2,7 @@
 //! and tests press every key that is.
 
 use crate::hooks::{Key, KeyPlace};
+use crate::proposals::Deed;
 
 /// The id of the list in the page.
 pub(crate) const DIALOG: &str = "shortcuts";
@@ -75,7 +76,8 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
     all.into_iter().any(|own| {
         let same_place = match (own.on, key.on) {
             (KeyPlace::Elsewhere, on) => !matches!(on, KeyPlace::Text | KeyPlace::Tip),
-            (KeyPlace::Tab(_), KeyPlace::Tab(_)) => true,
+            (KeyPlace::Tab(_), KeyPlace::Tab(_))
+            | (KeyPlace::Proposal(..), KeyPlace::Proposal(..)) => true,
             (listed, on) => listed == on,
         };
         same_place && own.command == key.command && own.name.eq_ignore_ascii_case(key.name)
@@ -83,9 +85,10 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
 }
 
 const TAB: KeyPlace<'_> = KeyPlace::Tab("tips");
+const PROPOSAL: KeyPlace<'_> = KeyPlace::Proposal(Deed::Edit, 1);
 
 /// What keys do.
-pub(crate) const SHORTCUTS: [Shortcut; 9] = [
+pub(crate) const SHORTCUTS: [Shortcut; 10] = [
     Shortcut {
         keys: "Left, Right, Up, Down, Home, End, Page Up, Page Down",
         means: "in the road map: choose another measure; with Shift, several",
@@ -117,6 +120,16 @@ pub(crate) const SHORTCUTS: [Shortcut; 9] = [
             press("ArrowRight", TAB),
             press("Home", TAB),
             press("End", TAB),
+        ],
+    },
+    Shortcut {
+        keys: "Left, Right, Up, Down",
+        means: "on a proposal of the watch list: keep, edit, drop; the one before or after",
+        presses: &[
+            press("ArrowLeft", PROPOSAL),
+            press("ArrowRight", PROPOSAL),
+            press("ArrowUp", PROPOSAL),
+            press("ArrowDown", PROPOSAL),
         ],
     },
     Shortcut {

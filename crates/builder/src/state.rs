@@ -6,10 +6,13 @@ use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::handing::Handing;
+use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
+use crate::proposals::WatchList;
 use crate::shortcuts::QuestionKey;
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
@@ -37,6 +40,8 @@ pub struct State {
     pub waiting: Option<Box<Guide>>,
     /// What the key "?" does.
     pub question_key: QuestionKey,
+    /// The watch lists of guides that have left the page, by id: for this visit only.
+    pub watch_lists: BTreeMap<Id, WatchList>,
     ids: IdSource,
 }
 
@@ -53,6 +58,7 @@ impl State {
             leaving: Vec::new(),
             waiting: None,
             question_key: QuestionKey::default(),
+            watch_lists: BTreeMap::new(),
             ids: IdSource(random),
         }
     }
@@ -135,6 +141,8 @@ pub enum Screen {
     Reading(Reading),
     /// The parts of a read score are offered.
     Parts(PartChoice),
+    /// What a talk was heard to say is offered.
+    Heard(Box<Heard>),
     /// A document is open.
     Desk(Box<Desk>),
 }
@@ -312,6 +320,8 @@ pub struct Desk {
     pub derived: Derived,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
+    /// What the notes propose; `None` while the part was not read in this visit.
+    pub watch_list: Option<WatchList>,
     /// The room.
     pub room: Room,
     /// How the road map is shown.
@@ -350,6 +360,8 @@ pub struct Desk {
     pub preview: Preview,
     /// What is known about links to it.
     pub linking: Linking,
+    /// What is known about other files of it.
+    pub handing: Handing,
     /// Whether the document is kept.
     pub keep: Keep,
     /// The revision that is kept as far as is known.
@@ -365,6 +377,7 @@ impl Desk {
             history: History::new(guide),
             derived,
             from_file: Vec::new(),
+            watch_list: None,
             room: Room::default(),
             map_as: MapAs::default(),
             notes: None,
@@ -384,6 +397,7 @@ impl Desk {
             beside: false,
             preview: Preview::default(),
             linking: Linking::default(),
+            handing: Handing::default(),
             keep,
             revision,
         }

@@ -19,7 +19,9 @@ mod timeline;
 mod watch;
 
 use clap::{Parser, Subcommand};
-use cueleaf_export::{PlayerFiles, guide_page, section_chapters, section_times, tip_captions};
+use cueleaf_export::{
+    PlayerFiles, guide_page, overview_page, section_chapters, section_times, tip_captions,
+};
 use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_part, save};
 use cueleaf_plan::Plan;
 use std::path::PathBuf;
@@ -130,6 +132,14 @@ enum Command {
     Midi(hand_out::Music),
     /// Write the clicks as a sound file (WAV) with the counts as cue points.
     Click(hand_out::Clicks),
+    /// Write the teacher's overview of all parts as a page to print.
+    Overview {
+        /// The guide.
+        guide: PathBuf,
+        /// Where to write the page.
+        #[arg(short, long, value_name = "OVERVIEW.html")]
+        output: PathBuf,
+    },
 }
 
 /// Why there is no result.
@@ -220,6 +230,11 @@ fn obey(command: Command) -> Result<(), Failure> {
         Command::Times(recording) => hand_out::beside(&recording, section_times),
         Command::Midi(music) => hand_out::midi(&music),
         Command::Click(clicks) => hand_out::click(&clicks),
+        Command::Overview { guide, output } => {
+            let guide = input::guide(&guide)?;
+            report(&checked(&guide))?;
+            output::write(&output, overview_page(&guide).as_bytes())
+        }
     }
 }
 

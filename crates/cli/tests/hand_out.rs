@@ -172,3 +172,18 @@ fn all_and_one_exclude_each_other() {
     }
     assert!(!Path::new("x.zip").exists());
 }
+
+#[test]
+fn the_overview_is_a_page_of_all_parts() {
+    let text = String::from_utf8(made("overview", &[])).unwrap();
+    assert!(text.starts_with("<!DOCTYPE html>"));
+    for expected in [
+        "The Mail Boat Sets Out",
+        "Round the island",
+        "<table>",
+        "class=\"box\"",
+    ] {
+        assert!(text.contains(expected), "{expected}");
+    }
+    assert!(!text.contains("<script"));
+}

@@ -185,7 +185,7 @@ fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {
 ///
 /// # Source
 /// RFC 3986, 2.3: only unreserved letters stay, all other bytes of UTF-8 are encoded.
-fn encoded(name: &str) -> String {
+pub(crate) fn encoded(name: &str) -> String {
     let mut text = String::with_capacity(name.len());
     for byte in name.bytes() {
         if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {

@@ -47,7 +47,7 @@ impl SampleRate {
 }
 
 /// A click on its sample.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Placed {
     sample: u32,
     level: Level,
@@ -62,7 +62,7 @@ struct Placed {
 /// piece in the order of play at the full tempo, each on the sample nearest to its second.
 /// Every count is a cue point whose label is its number, at a measure's start with the
 /// printed label of the measure before it: "12: 1".
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct ClickTrack {
     rate: SampleRate,
     sound: ClickSound,

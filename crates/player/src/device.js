@@ -77,3 +77,8 @@ export function copyFrom(id) {
   document.getElementById(id).select();
   return document.execCommand("copy");
 }
+
+// Boot listens where a page around the guide may hear it.
+export function tell(measure, section) {
+  dispatchEvent(new CustomEvent("cueleaf-at", { detail: { measure, section } }));
+}

@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::audio::buzz;
 use crate::dom;
+use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
@@ -153,6 +154,7 @@ fn music(app: &mut App, seconds: Seconds) {
         let goes_on = playing.run.goes_on_after(instant.played);
         let follows = playing.run.after(instant.played);
         let section = show_measure(app, instant.played, follows);
+        message::tell_at(app, instant.played);
         said_now.extend(section.map(|name| app.words.fill(Word::SectionNow, &[&name])));
         if dom::is_ticked("buzz") {
             buzz();

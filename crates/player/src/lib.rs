@@ -24,6 +24,7 @@ mod dom;
 mod events;
 mod kept;
 mod ladder;
+mod message;
 mod play;
 mod practised;
 mod spot;
@@ -62,4 +63,11 @@ pub fn replace_guide(guide: &str, words: Option<String>) {
 #[wasm_bindgen(js_name = clicksInto)]
 pub fn clicks_into(context: &BaseAudioContext, from: f64, to: f64) -> Vec<f64> {
     app::with(|app| play::clicks_into(app, context, from, to)).unwrap_or_default()
+}
+
+/// Goes to the first measure with a printed number, in every room; tells whether there is
+/// one.
+#[wasm_bindgen(js_name = goTo)]
+pub fn go_to(measure: &str) -> bool {
+    app::with(|app| message::go_to_label(app, measure)) == Some(message::Gone::There)
 }

@@ -1,19 +1,13 @@
 //! What the page asks of the browser.
 
-use super::dom::{by_id, document, window};
+use super::dom::{by_id, window};
 use super::page::send;
-use super::{dialog, field, files, link, preview, storage};
+use super::{dialog, field, files, link, out, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::spawn_local;
-use web_sys::{
-    Blob, BlobPropertyBag, HtmlAnchorElement, HtmlElement, ScrollIntoViewOptions,
-    ScrollLogicalPosition, Url,
-};
-
-/// How long a file stays ready for the browser's downloads, in milliseconds.
-const HAND_OUT_TIME: u32 = 60_000;
+use web_sys::{HtmlElement, ScrollIntoViewOptions, ScrollLogicalPosition};
 
 /// Does what the page asks.
 pub(super) fn perform(effect: Effect) {
@@ -57,7 +51,14 @@ pub(super) fn perform(effect: Effect) {
                 outcome,
             }));
         }),
-        Effect::Download { name, media, text } => download(&name, media, &text),
+        Effect::Download { name, media, text } => out::download(&name, media, &text),
+        Effect::DownloadBytes { name, media, bytes } => {
+            out::download_pieces(&name, media, core::iter::once(bytes));
+        }
+        Effect::DownloadClicks(name, track) => {
+            out::download_pieces(&name, "audio/wav", track.pieces());
+        }
+        Effect::Share { name, media, text } => out::share(&name, media, &text),
         Effect::Copy(text, field) => spawn_local(link::copy(text, field)),
         Effect::KeepAddress(address) => link::keep_address(&address),
         Effect::Caret(field, stretch) => field::choose(&field, &stretch),
@@ -75,31 +76,6 @@ pub(super) fn perform(effect: Effect) {
         Effect::ShowPreview(guide) => preview::show(&guide),
         Effect::UpdatePreview(guide) => preview::update(&guide),
     }
-}
-
-/// Makes an address under which a text can be downloaded.
-pub(super) fn address_of(text: &str, media: &str) -> Option<String> {
-    let parts = js_sys::Array::of1(&JsValue::from_str(text));
-    let options = BlobPropertyBag::new();
-    options.set_type(media);
-    let blob = Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
-    Url::create_object_url_with_blob(&blob).ok()
-}
-
-fn download(name: &str, media: &str, text: &str) {
-    let Some(address) = address_of(text, media) else {
-        return;
-    };
-    let link = document().and_then(|document| document.create_element("a").ok());
-    if let Some(link) = link.and_then(|link| link.dyn_into::<HtmlAnchorElement>().ok()) {
-        link.set_href(&address);
-        link.set_download(name);
-        link.click();
-    }
-    Timeout::new(HAND_OUT_TIME, move || {
-        let _ = Url::revoke_object_url(&address);
-    })
-    .forget();
 }
 
 /// Puts the focus on an element; a new screen is shown from its top.

@@ -4,7 +4,7 @@ use super::dom::{attribute, document, hooked, is_field, text_of, window};
 use super::files::{self, FILE_FIELD};
 use super::link;
 use super::page::{keep_now, send, with_state};
-use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key};
+use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key, proposal_place};
 use crate::msg::{DeskMsg, Extend, Msg};
 use crate::state::State;
 use std::cell::Cell;
@@ -154,6 +154,10 @@ fn pressed(event: &Event) {
     let place = match name.as_deref() {
         Some("measure") => KeyPlace::Measure,
         Some("room") => KeyPlace::Tab(value.as_deref().unwrap_or_default()),
+        Some(name) if name.starts_with("watch-") && !is_field(&target) => {
+            proposal_place(name, value.as_deref().unwrap_or_default())
+                .unwrap_or(KeyPlace::Elsewhere)
+        }
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,

@@ -3,7 +3,8 @@
 
 use super::dom::{by_id, window};
 use super::page::send;
-use crate::msg::{DeskMsg, LinkMsg, Msg, Opening};
+use crate::msg::{DeskMsg, HandMsg, LinkMsg, Msg, Opening};
+use crate::update::desk::hand::FRAME_FIELD;
 use cueleaf_export::Address;
 use wasm_bindgen::JsCast as _;
 use wasm_bindgen::JsValue;
@@ -42,10 +43,13 @@ pub(super) async fn copy(text: String, field: String) {
                 let _ = area.focus();
                 area.select();
             }
-            "This browser does not let a page copy. The link is marked: copy it by hand."
+            "This browser does not let a page copy. The text is marked: copy it by hand."
         }
     };
-    send(Msg::Desk(DeskMsg::Link(LinkMsg::Copied(told))));
+    send(Msg::Desk(match field.as_str() {
+        FRAME_FIELD => DeskMsg::Hand(HandMsg::Copied(told)),
+        _ => DeskMsg::Link(LinkMsg::Copied(told)),
+    }));
 }
 
 async fn written(text: &str) -> Option<()> {

@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{by_id, document, morph};
-use super::{dialog, effects, events, link, trouble};
+use super::{dialog, effects, events, link, out, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -40,6 +40,7 @@ pub fn start() {
     state.shelf.address = link::known_address();
     state.question_key = dialog::known_question_key();
     PAGE.with_borrow_mut(|page| page.state = Some(state));
+    out::mark_sharing();
     events::listen();
     effects::perform(Effect::List);
     show();

@@ -1,7 +1,7 @@
 //! When the page cannot go on: it says so and offers the document.
 
 use super::dom::document;
-use super::effects::address_of;
+use super::out::address_of;
 use crate::state::State;
 use cueleaf_guide::{Guide, save};
 use std::cell::RefCell;

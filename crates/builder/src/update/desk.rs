@@ -1,9 +1,11 @@
 //! In the open document: rooms, choosing, editing, undoing.
 
 mod facts;
+pub(crate) mod hand;
 mod link;
 mod marks;
 pub(crate) mod notes;
+mod proposals;
 mod tips;
 mod todos;
 
@@ -156,12 +158,14 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let result = hand_out::pages(desk.guide(), parts, hand_out::page_of);
             take(state, result, effects);
         }
+        DeskMsg::Watch(msg) => proposals::take(state, msg, effects),
         DeskMsg::Link(msg) => {
             if let Some(address) = link::take(desk, msg, effects) {
                 state.shelf.address.clone_from(&address);
                 effects.push(Effect::KeepAddress(address));
             }
         }
+        DeskMsg::Hand(msg) => hand::take(desk, msg, effects),
     }
 }
 
@@ -201,6 +205,7 @@ fn go_to(desk: &mut Desk, room: Room, effects: &mut Vec<Effect>) {
     desk.facts_open = false;
     desk.look_at_notes();
     show_preview(desk, effects);
+    hand::enter(desk, effects);
 }
 
 fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effect>) {
@@ -289,6 +294,7 @@ fn follow(desk: &mut Desk, effects: &mut Vec<Effect>) {
     notes::fill(desk, effects);
     keeping::soon(desk, effects);
     update_preview(desk, effects);
+    hand::follow(desk, effects);
 }
 
 fn update_preview(desk: &Desk, effects: &mut Vec<Effect>) {

@@ -1,6 +1,7 @@
 //! The files by which a guide leaves.
 
 use crate::edit::tips::only_written;
+use crate::handing::OtherFile;
 use crate::msg::Effect;
 use cueleaf_export::{PlayerFiles, file_name, guide_page};
 use cueleaf_guide::{Guide, Id, for_part};
@@ -8,15 +9,25 @@ use cueleaf_guide::{Guide, Id, for_part};
 /// Writes the student's page of a guide; `None` where this build carries no player.
 #[must_use]
 pub(crate) fn page_of(guide: &Guide) -> Option<String> {
+    Some(guide_page(guide, &player()?))
+}
+
+/// Gives what brings a page to life; `None` where this build carries no player.
+#[must_use]
+pub(crate) fn player() -> Option<PlayerFiles<'static>> {
     let player = cueleaf_bundle::player()?;
-    let files = PlayerFiles {
+    Some(PlayerFiles {
         start: player.start,
         live_hash: player.live_hash,
         style: player.style,
         packed: player.packed,
-    };
-    Some(guide_page(guide, &files))
+    })
 }
+
+/// What is told where this build carries no player.
+pub(crate) const NO_PLAYER: &str = "This copy of Cueleaf was built without the student’s player \
+and cannot make the page: whoever built it has to run “cargo xtask build”. The guide itself can \
+still be downloaded.";
 
 /// Gives the guide of one part, or the whole without such a part, as a student
 /// gets it: without tips that are still to be written.
@@ -33,6 +44,17 @@ pub(crate) fn guide_of(guide: &Guide, part: Option<&Id>) -> Guide {
 #[must_use]
 pub(crate) fn name_of(guide: &Guide, part: Option<&Id>) -> String {
     file_name(guide, part.and_then(|id| guide.part(id)))
+}
+
+/// Names a file that is no page, of a part or of the whole.
+#[must_use]
+pub(crate) fn other_name(guide: &Guide, part: Option<&Id>, file: OtherFile) -> String {
+    let page = name_of(guide, part);
+    format!(
+        "{}{}",
+        page.strip_suffix(".html").unwrap_or(&page),
+        file.ending()
+    )
 }
 
 /// Makes the downloads of some parts; of the whole guide when none is named. The
@@ -55,11 +77,7 @@ pub(super) fn pages(
         .iter()
         .map(|part| {
             let own = guide_of(guide, part.as_ref());
-            let text = write(&own).ok_or(
-                "This copy of Cueleaf was built without the student’s player and cannot make the \
-                 page: whoever built it has to run “cargo xtask build”. The guide itself can still \
-                 be downloaded.",
-            )?;
+            let text = write(&own).ok_or(NO_PLAYER)?;
             Ok(Effect::Download {
                 name: name_of(guide, part.as_ref()),
                 media: "text/html",

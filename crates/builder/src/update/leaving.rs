@@ -18,10 +18,19 @@ pub(super) fn turn_to(state: &mut State, screen: Screen, effects: &mut Vec<Effec
     if let Some(aside) = state.aside.take() {
         let_go(state, aside, effects);
     }
+    // A guide that was open before in this visit finds its watch list again.
+    if let Screen::Desk(desk) = &mut state.screen
+        && desk.watch_list.is_none()
+    {
+        desk.watch_list = state.watch_lists.remove(&desk.guide().id);
+    }
 }
 
 fn let_go(state: &mut State, mut desk: Box<Desk>, effects: &mut Vec<Effect>) {
     write_if_due(&mut desk, effects);
+    if let Some(list) = desk.watch_list.take() {
+        state.watch_lists.insert(desk.guide().id.clone(), list);
+    }
     if matches!(desk.keep, Keep::Writing(_)) {
         desk.preview = Preview::Absent;
         state.leaving.push(desk);

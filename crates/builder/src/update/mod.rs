@@ -2,12 +2,14 @@
 
 pub(crate) mod desk;
 pub(crate) mod hand_out;
+mod heard;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
 mod shortcuts;
 #[cfg(test)]
 mod tests;
+mod watching;
 
 use crate::msg::{DeskMsg, Effect, Msg};
 use crate::state::State;
@@ -27,6 +29,7 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Keeping(msg) => keeping::update(&mut state, msg, &mut effects),
         Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
         Msg::Shortcuts(msg) => shortcuts::update(&mut state, msg, &mut effects),
+        Msg::Heard(msg) => heard::update(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
     (state, effects)

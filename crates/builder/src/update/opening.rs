@@ -1,16 +1,15 @@
 //! Getting at a document.
 
-use super::leaving;
+use super::{heard, leaving, watching};
 use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::notes::{MapAs, Notes};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
-use cueleaf_guide::{Checked, Finding, Guide};
+use cueleaf_guide::{Checked, Guide};
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
-use cueleaf_read::talk::{Talk, draft_talk};
 use cueleaf_read::{Progress, ScoreReader, draft};
 
 /// How many bytes are read before the page gets its turn.
@@ -38,6 +37,7 @@ pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>)
             }
         }
         Opening::MakeGuide => make_guide(state, effects),
+        Opening::AddNotes => watching::add(state, effects),
         Opening::ToggleForm => {
             if let Screen::Home(home) = &mut state.screen {
                 home.problem = None;
@@ -82,7 +82,7 @@ fn set_field(form: &mut NewFields, name: &str, value: String) {
     *field = value;
 }
 
-fn no_file(state: &mut State, name: &str, reason: &str) {
+pub(super) fn no_file(state: &mut State, name: &str, reason: &str) {
     state.notice = Some(Notice::trouble(format!(
         "“{name}” was not opened. {reason}"
     )));
@@ -104,15 +104,11 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
     match opened(bytes) {
         Opened::Guide(guide) => take_guide(state, *guide, effects),
         Opened::No(reason) => no_file(state, &name, &reason),
-        Opened::Talk(talk, findings) => take_talk(state, &name, &talk, findings, effects),
+        Opened::Talk(talk, findings) => heard::list(state, name, *talk, findings, effects),
         Opened::Outline(outlined, text) => take_outline(state, *outlined, &text, effects),
         Opened::Score(bytes) => {
             if !may_leave(state) {
-                state.notice = Some(Notice::trouble(format!(
-                    "“{name}” was not opened, because the guide on this page is not kept. Download \
-                     it first; then go to the first page and open the file there."
-                ))
-                .choice("Download the guide", Msg::Keeping(Keeping::Download)));
+                state.notice = Some(unkept(&name));
                 return;
             }
             state.notice = None;
@@ -127,8 +123,17 @@ fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effec
     }
 }
 
+/// Says that a file waits until the open document is safe.
+pub(super) fn unkept(name: &str) -> Notice {
+    Notice::trouble(format!(
+        "“{name}” was not opened, because the guide on this page is not kept. Download it first; \
+         then go to the first page and open the file there."
+    ))
+    .choice("Download the guide", Msg::Keeping(Keeping::Download))
+}
+
 /// Tells whether the open document may be let go of.
-fn may_leave(state: &State) -> bool {
+pub(super) fn may_leave(state: &State) -> bool {
     state.desk().is_none_or(|desk| match desk.keep {
         Keep::Conflict => false,
         Keep::Off(_) => desk.history.undo_words().is_none(),
@@ -150,26 +155,6 @@ fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
     );
 }
 
-/// Makes a guide of a talk; what was said and could not be placed stands among its findings.
-fn take_talk(
-    state: &mut State,
-    name: &str,
-    talk: &Talk,
-    findings: Vec<Finding>,
-    effects: &mut Vec<Effect>,
-) {
-    let drafted = draft_talk(talk, state.fresh_id());
-    if !may_leave(state) {
-        take_guide(state, drafted.value, effects);
-        return;
-    }
-    let mut desk = Desk::new(drafted.value, Keep::Untouched, None);
-    desk.from_file = findings;
-    desk.from_file.extend(drafted.findings);
-    name_after_file(&mut desk, name);
-    open_and_keep(state, desk, effects);
-}
-
 /// Opens a guide of plain notes, with the asides in them; where something was not understood,
 /// the notes are shown.
 fn take_outline(state: &mut State, outlined: Outlined, text: &str, effects: &mut Vec<Effect>) {
@@ -188,7 +173,7 @@ fn take_outline(state: &mut State, outlined: Outlined, text: &str, effects: &mut
     open_and_keep(state, desk, effects);
 }
 
-fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
+pub(super) fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
     show(state, desk, effects);
     let trouble = state.shelf.trouble.clone();
     if let Some(desk) = state.desk_mut() {
@@ -261,15 +246,21 @@ fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
             value: score,
             findings,
         }) => {
+            // With a guide aside, the notes may be meant for it.
+            let aside = state.aside.as_ref();
             let alone = score.parts.len() == 1;
-            let chosen = vec![alone; score.parts.len()];
+            let chosen = match aside {
+                Some(desk) if !alone => watching::choose_same(&score, desk.guide()),
+                _ => vec![alone; score.parts.len()],
+            };
+            let at_once = alone && aside.is_none();
             state.screen = Screen::Parts(PartChoice {
                 name: reading.name,
                 score,
                 findings,
                 chosen,
             });
-            if alone {
+            if at_once {
                 make_guide(state, effects);
             }
         }
@@ -295,7 +286,9 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
     }
     match draft(&choice.score, &wanted, id) {
         Ok(Checked { value, findings }) => {
+            let list = watching::of_drafted(&choice.score, &value);
             let mut desk = Desk::new(value, Keep::Untouched, None);
+            desk.watch_list = Some(list);
             desk.from_file.clone_from(&choice.findings);
             desk.from_file.extend(findings);
             if desk.guide().title.is_empty() {
@@ -311,7 +304,7 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
 }
 
 /// Gives a guide without a title the name of its file.
-fn name_after_file(desk: &mut Desk, file: &str) {
+pub(super) fn name_after_file(desk: &mut Desk, file: &str) {
     let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
     let mut guide = desk.guide().as_ref().clone();
     stem.replace(['_', '-'], " ")

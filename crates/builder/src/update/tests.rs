@@ -1,11 +1,13 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod hand;
 mod leaving;
 mod links;
 mod map;
 mod messages;
 mod notes;
 mod preview;
+mod proposals;
 mod shortcuts;
 mod ways_in;
 

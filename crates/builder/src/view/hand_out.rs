@@ -1,9 +1,10 @@
 //! Everything by which the guide leaves, and its settings.
 
 use super::home::weight;
-use super::{field, link};
+use super::{field, link, other_files};
+use crate::handing::OtherFile;
 use crate::state::Desk;
-use crate::update::hand_out::{guide_of, name_of, page_of};
+use crate::update::hand_out::name_of;
 use cueleaf_guide::{CountStyle, Id, Language, MeasureWord};
 use maud::{Markup, html};
 
@@ -12,6 +13,7 @@ pub(super) fn hand_out(desk: &Desk) -> Markup {
         div class="hand-out" {
             (files(desk))
             (link::link(desk))
+            (other_files::other_files(desk))
             (about(desk))
             (settings(desk))
         }
@@ -130,6 +132,7 @@ fn files(desk: &Desk) -> Markup {
                     p class="download" {
                         button id="hand-out-each" type="button" data-do="hand-out-each" { "Download all, one file for each part" }
                     }
+                    (other_files::file(desk, OtherFile::AllParts, "Download all in a zip"))
                 }
             }
             p class="hint" {
@@ -138,6 +141,7 @@ fn files(desk: &Desk) -> Markup {
             }
             p class="hint" { "Keep this file: opened here, it can be edited again." }
             h3 { "For yourself" }
+            (other_files::file(desk, OtherFile::Overview, "Download an overview to print"))
             p class="download" {
                 button id="download-saved" type="button" data-do="download-guide" { "Download the guide for editing" }
                 span class="file" { "with all parts; for your own keeping, not for students (.json)" }
@@ -147,20 +151,23 @@ fn files(desk: &Desk) -> Markup {
 }
 
 fn file(desk: &Desk, part: Option<&Id>, words: &str) -> Markup {
-    let guide = desk.guide();
-    let mut own = guide_of(guide, part);
-    // Its link is made when the file is: it would take longer than all the rest.
-    own.settings.address = String::new();
-    let bytes = page_of(&own).map(|page| page.len());
     let arg = part.map_or("", Id::as_str);
+    let weighed = desk.handing.weights.of(part);
     html! {
         p class="download" {
-            button id={ "hand-out-" (arg) } type="button" class="strong" data-do="hand-out" data-value=(arg) { (words) }
+            span class="ways" {
+                button id={ "hand-out-" (arg) } type="button" class="strong" data-do="hand-out" data-value=(arg) { (words) }
+                @if weighed != Some(None) {
+                    " " button id={ "share-" (arg) } type="button" class="share" data-do="share" data-value=(arg)
+                        aria-label=(words.replacen("Download", "Share", 1)) { "Share" }
+                }
+            }
             span class="file" {
-                (name_of(guide, part))
-                @match bytes {
-                    Some(bytes) => { ", " (weight(bytes)) }
-                    None => { ", not possible in this copy of Cueleaf" }
+                (name_of(desk.guide(), part))
+                @match weighed {
+                    None => { ", being weighed" }
+                    Some(Some(bytes)) => { ", " (weight(bytes)) }
+                    Some(None) => { ", not possible in this copy of Cueleaf" }
                 }
             }
         }

@@ -30,8 +30,17 @@ pub(super) fn help(state: &State) -> Markup {
                     p { "A fermata adds nothing until you say by how much. A rit. needs a tempo to arrive at and a place; without a place it is meant at once." }
                 }
                 section {
+                    h3 { "Watch list" }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. Dropping is for this visit; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                }
+                section {
                     h3 { "Where your guides are" }
                     p { "Only in this browser, on this device, and in the files that you download. Clearing the browser’s data removes them: keep a file of each guide." }
+                }
+                section {
+                    h3 { "Beside a recording" }
+                    p { "Captions show each tip while its place is heard, chapters name the sections. Both follow the tempi of the guide: set them as the recording plays, and say at which second the music starts." }
                 }
                 section {
                     h3 { "Links" }

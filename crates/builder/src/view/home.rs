@@ -172,7 +172,7 @@ pub(super) fn reading(reading: &Reading) -> Markup {
     }
 }
 
-pub(super) fn parts(choice: &PartChoice) -> Markup {
+pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
     let count = choice.chosen.iter().filter(|chosen| **chosen).count();
     let title = [&choice.score.title, &choice.score.movement]
         .into_iter()
@@ -198,6 +198,15 @@ pub(super) fn parts(choice: &PartChoice) -> Markup {
                         @if count > 1 { "Make the guide for " (count) " parts" } @else { "Make the guide" }
                     }
                     button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
+                }
+                @if let Some(aside) = &state.aside {
+                    div class="go" {
+                        button id="add-notes" type="button" data-do="add-notes" aria-describedby="add-notes-about"
+                            aria-disabled=[(count == 0).then_some("true")] {
+                            "Only show what its notes propose for “" (title_words(&aside.guide().title)) "”"
+                        }
+                        p id="add-notes-about" class="hint" { "That guide stays as it is; its watch list is made from these notes." }
+                    }
                 }
             }
     }

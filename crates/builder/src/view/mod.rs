@@ -9,6 +9,7 @@ mod facts;
 mod field;
 mod findings;
 mod hand_out;
+mod heard;
 mod help;
 mod home;
 mod link;
@@ -16,7 +17,9 @@ mod map;
 mod marks;
 mod measure;
 mod notes;
+mod other_files;
 mod printed;
+mod proposals;
 mod tempo;
 #[cfg(test)]
 mod tests;
@@ -125,7 +128,9 @@ fn room(desk: &Desk) -> Markup {
                 aside class="facts-side" aria-label="The chosen measures" { (place("facts")) }
             }
         },
-        Room::Tips => place("tips"),
+        Room::Tips => html! {
+            div class="tips-room" { (place("tips")) (place("watch-list")) }
+        },
         Room::TryIt => html! {},
         Room::HandOut => place("hand-out"),
     }
@@ -144,7 +149,8 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
     match &state.screen {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
-        Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(choice))),
+        Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
+        Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
         Screen::Desk(desk) => of_desk(desk, &mut pieces),
     }
     pieces
@@ -164,7 +170,10 @@ fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
             pieces.push(Piece::new("findings", findings::findings(desk)));
             pieces.push(Piece::new("facts", facts::facts(desk)));
         }
-        Room::Tips => pieces.push(Piece::new("tips", tips::tips(desk))),
+        Room::Tips => {
+            pieces.push(Piece::new("tips", tips::tips(desk)));
+            pieces.push(Piece::new("watch-list", proposals::section(desk)));
+        }
         Room::TryIt => {}
         Room::HandOut => pieces.push(Piece::new("hand-out", hand_out::hand_out(desk))),
     }

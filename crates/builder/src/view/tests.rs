@@ -3,7 +3,8 @@
 use super::{fragments, skeleton};
 use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
-use crate::msg::{DeskMsg, Effect, Extend, Keeping, LinkMsg, Msg, Opening};
+use crate::msg::{DeskMsg, Effect, Extend, HeardMsg, Keeping, LinkMsg, Msg, Opening, WatchMsg};
+use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
 use cueleaf_guide::{Guide, Id, Language, Measure, Spot, Tip, Topic, save};
@@ -218,6 +219,81 @@ fn the_rooms_of_a_guide_for_several_parts() {
     page.file("letter.txt", b"Dear student");
     is_sound(&page, "a message");
     assert!(page.html().contains("id=\"close-notice\""));
+}
+
+#[test]
+fn what_is_proposed_is_kept_and_dropped_with_the_focus_in_place() {
+    let watch = |msg| DeskMsg::Watch(msg);
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE);
+    for index in 0..2 {
+        page.send(Msg::Opening(Opening::TogglePart(index)));
+    }
+    page.send(Msg::Opening(Opening::MakeGuide))
+        .desk(DeskMsg::Room(Room::Tips));
+    is_sound(&page, "a watch list");
+    assert!(page.html().contains("The strongest"));
+    page.desk(watch(WatchMsg::ToggleOthers));
+    is_sound(&page, "a whole watch list");
+    let next = |page: &Page| {
+        let html = page.html();
+        let (_, after) = html.split_once("id=\"keep-proposal-").unwrap();
+        after.split_once('"').unwrap().0.parse::<usize>().unwrap()
+    };
+    for make in [Deed::Keep, Deed::Drop, Deed::Edit, Deed::Drop] {
+        let index = next(&page);
+        page.desk(watch(WatchMsg::Do(make, index)));
+        is_sound(&page, "a proposal decided");
+        let gone = format!("id=\"proposal-{index}\"");
+        assert!(!page.html().contains(&gone), "{index} is still there");
+    }
+    let kind = {
+        let desk = page.state().desk().unwrap();
+        let list = desk.watch_list.as_ref().unwrap();
+        list.get(next(&page)).unwrap().watched.kind
+    };
+    page.desk(watch(WatchMsg::Kind(Some(kind))));
+    is_sound(&page, "one kind");
+    assert!(!page.html().contains("The strongest"));
+    page.desk(watch(WatchMsg::KeepKind));
+    is_sound(&page, "nothing left of a kind");
+    assert!(page.html().contains("Nothing is left to look at here."));
+    page.desk(watch(WatchMsg::DropKind))
+        .desk(watch(WatchMsg::Kind(None)))
+        .desk(watch(WatchMsg::ShowDropped));
+    page.desk(DeskMsg::InsertMeasure);
+    is_sound(&page, "other measures");
+    assert!(page.html().contains("id=\"watch-open\""));
+    // The same file again offers its notes to the open guide.
+    page.desk(DeskMsg::Undo).file("chestnuts.musicxml", SCORE);
+    is_sound(&page, "the parts, with a guide aside");
+    page.send(Msg::Opening(Opening::AddNotes));
+    is_sound(&page, "notes added");
+}
+
+#[test]
+fn what_a_talk_said_is_listed_with_its_words() {
+    let talk = b"WEBVTT\n\n00:01.000 --> 00:04.000\nIn measure 12 we pluck, so pizza cato.\n\n\
+        01:05.000 --> 01:09.000\nMake sure you save the <b>bow</b> & breathe in measure 25.\n";
+    let mut page = Page::new();
+    page.file("<talk>.vtt", talk);
+    is_sound(&page, "a talk");
+    let html = page.html();
+    for expected in [
+        "Heard in &lt;talk&gt;.vtt",
+        "<b>Measure 12</b>",
+        "Pizz. or arco, pizz",
+        "Line 2, at 1:05, 70 % sure",
+        "Make sure you save the bow breathe in measure 25.”",
+        "taken for “pizzicato”",
+    ] {
+        assert!(html.contains(expected), "no {expected} in {html}");
+    }
+    page.send(Msg::Heard(HeardMsg::Tick(0)))
+        .send(Msg::Heard(HeardMsg::TickKind("tip".to_owned())));
+    is_sound(&page, "a talk with ticks taken away");
+    page.send(Msg::Heard(HeardMsg::Make));
+    is_sound(&page, "a guide of a talk");
 }
 
 #[test]

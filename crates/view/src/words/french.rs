@@ -232,6 +232,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Trouble => {
             "Un problème est survenu dans cette page. Tout ce qui suit peut encore se lire\u{a0}; rouvre le fichier pour jouer."
         }
+        Word::Overview => "Vue d’ensemble",
+        Word::RoadMap => "Parcours",
+        Word::Tips => "Conseils",
+        Word::Where => "Où",
+        Word::ForPart => "Pour",
+        Word::AllParts => "toutes les parties",
         Word::Guides => "Guides de travail",
         Word::UnpackFirst => {
             "Si rien ne s’ouvre, décompresse d’abord le fichier zip, puis ouvre cette page depuis le dossier."

@@ -227,6 +227,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Trouble => {
             "In dieser Seite ist etwas schiefgegangen. Alles Folgende lässt sich noch lesen; öffne die Datei neu, um zu spielen."
         }
+        Word::Overview => "Überblick",
+        Word::RoadMap => "Ablauf",
+        Word::Tips => "Tipps",
+        Word::Where => "Wo",
+        Word::ForPart => "Für",
+        Word::AllParts => "alle Stimmen",
         Word::Guides => "Übehilfen",
         Word::UnpackFirst => {
             "Wenn sich nichts öffnet, entpacke zuerst die Zip-Datei und öffne dann diese Seite aus dem Ordner."

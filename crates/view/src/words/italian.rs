@@ -228,6 +228,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Trouble => {
             "In questa pagina qualcosa è andato storto. Tutto ciò che segue si può ancora leggere; riapri il file per suonare."
         }
+        Word::Overview => "Panoramica",
+        Word::RoadMap => "Percorso",
+        Word::Tips => "Consigli",
+        Word::Where => "Dove",
+        Word::ForPart => "Per",
+        Word::AllParts => "tutte le parti",
         Word::Guides => "Guide allo studio",
         Word::UnpackFirst => {
             "Se non si apre niente, estrai prima il file zip, poi apri questa pagina dalla cartella."

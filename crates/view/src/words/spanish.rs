@@ -226,6 +226,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Trouble => {
             "Algo ha fallado en esta página. Todo lo que sigue se puede leer; abre de nuevo el archivo para tocar."
         }
+        Word::Overview => "Vista general",
+        Word::RoadMap => "Recorrido",
+        Word::Tips => "Consejos",
+        Word::Where => "Dónde",
+        Word::ForPart => "Para",
+        Word::AllParts => "todas las partes",
         Word::Guides => "Guías de estudio",
         Word::UnpackFirst => {
             "Si no se abre nada, descomprime primero el archivo zip y abre después esta página desde la carpeta."

@@ -85,7 +85,7 @@ pub(super) fn plan(programs: &Programs, report: &mut Report) -> Result<()> {
 }
 
 pub(super) fn read(programs: &Programs, report: &mut Report) -> Result<()> {
-    report.title("MusicXML to a road map, one part drafted");
+    report.title("MusicXML to a road map, one part drafted, and to its watch list");
     let corpus = answer(program(&programs.python).args([
         "-c",
         "import music21, pathlib; print(pathlib.Path(music21.__file__).parent / 'corpus')",
@@ -103,6 +103,10 @@ pub(super) fn read(programs: &Programs, report: &mut Report) -> Result<()> {
         ensure!(
             native["measures"] == wasm["measures"] && native["measures"] != 0,
             "native and wasm differ, or nothing was read"
+        );
+        ensure!(
+            native["watched"] == wasm["watched"] && native["watched"] != 0,
+            "native and wasm differ in the watch list, or nothing was found"
         );
         let name = path.file_name().unwrap_or_default().to_string_lossy();
         let own = number(&native, "read")?;
@@ -125,7 +129,25 @@ pub(super) fn read(programs: &Programs, report: &mut Report) -> Result<()> {
             "×",
             Goal::AtMost(2.0),
         );
+        watch_list(&name, &native, row, report)?;
     }
+    Ok(())
+}
+
+/// Tells what reading costs with the watch list, which the others do not make: they
+/// only read.
+fn watch_list(name: &str, native: &Value, theirs: &Value, report: &mut Report) -> Result<()> {
+    let own = number(native, "watch")?;
+    let name = format!("{name}: with the watch list");
+    for library in ["partitura", "music21"] {
+        let ratio = number(theirs, library)? / own;
+        let name = format!("{name}, {library} reading / ours");
+        report.number(&name, ratio, "×", Goal::None);
+    }
+    let read = own / number(native, "read")?;
+    report.number(&format!("{name} / reading alone"), read, "×", Goal::None);
+    let scan = own / number(native, "scan")?;
+    report.number(&format!("{name}, ours / bare scan"), scan, "×", Goal::None);
     Ok(())
 }
 

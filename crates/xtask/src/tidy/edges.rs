@@ -24,7 +24,8 @@ const ALLOWED: [(&str, &[&str]); 17] = [
     (
         "cueleaf-builder",
         &[
-            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "bundle",
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read",
+            "bundle", "watch",
         ],
     ),
     (
@@ -34,7 +35,10 @@ const ALLOWED: [(&str, &[&str]); 17] = [
             "bundle",
         ],
     ),
-    ("cueleaf-bench", &["time", "score", "guide", "plan", "read"]),
+    (
+        "cueleaf-bench",
+        &["time", "score", "guide", "plan", "read", "watch"],
+    ),
     ("xtask", &[]),
 ];
 

@@ -1,0 +1,60 @@
+//! From what a talk was heard to say to a guide.
+
+use super::leaving;
+use super::opening::{may_leave, name_after_file, open_and_keep, unkept};
+use crate::heard::{Heard, HeardKind};
+use crate::msg::{Effect, HeardMsg};
+use crate::state::{Desk, Keep, Notice, Screen, State};
+use cueleaf_guide::Finding;
+use cueleaf_read::talk::{Talk, draft_talk};
+
+/// Lists what a talk said, to be ticked.
+pub(super) fn list(
+    state: &mut State,
+    name: String,
+    talk: Talk,
+    findings: Vec<Finding>,
+    effects: &mut Vec<Effect>,
+) {
+    if !may_leave(state) {
+        state.notice = Some(unkept(&name));
+        return;
+    }
+    state.notice = None;
+    let heard = Box::new(Heard::new(name, talk, findings));
+    leaving::put_aside(state, Screen::Heard(heard), effects);
+    effects.push(Effect::Focus("main".to_owned()));
+}
+
+pub(super) fn update(state: &mut State, msg: HeardMsg, effects: &mut Vec<Effect>) {
+    let Screen::Heard(heard) = &mut state.screen else {
+        return;
+    };
+    match msg {
+        HeardMsg::Tick(index) => heard.toggle(index),
+        HeardMsg::TickKind(code) => {
+            if let Some(kind) = HeardKind::find(&code) {
+                heard.toggle_kind(kind);
+            }
+        }
+        HeardMsg::Make => make(state, effects),
+    }
+}
+
+/// Makes a guide of what is ticked; what could not be placed stands among its findings.
+fn make(state: &mut State, effects: &mut Vec<Effect>) {
+    let id = state.fresh_id();
+    let Screen::Heard(heard) = &state.screen else {
+        return;
+    };
+    if heard.count() == 0 {
+        state.notice = Some(Notice::trouble("Tick at least one thing that was said."));
+        return;
+    }
+    let drafted = draft_talk(&heard.chosen(), id);
+    let mut desk = Desk::new(drafted.value, Keep::Untouched, None);
+    desk.from_file = heard.findings().to_vec();
+    desk.from_file.extend(drafted.findings);
+    name_after_file(&mut desk, heard.name());
+    open_and_keep(state, desk, effects);
+}

@@ -1,0 +1,407 @@
+//! What the notes propose, and what a talk was heard to say.
+
+use super::{Page, SCORE, typed};
+use crate::heard::{Heard, HeardKind, LEAST_SURE};
+use crate::msg::{DeskMsg, Effect, GuideField, HeardMsg, Keeping, Msg, Opening, Outcome, WatchMsg};
+use crate::proposals::{Deed, STRONGEST, WatchList};
+use crate::state::{KeptTexts, Room, Screen};
+use cueleaf_guide::save;
+
+const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.musicxml");
+
+const TALK: &[u8] = b"WEBVTT
+
+00:01.000 --> 00:04.000
+In measure 12 we pluck, so pizzicato.
+
+00:05.000 --> 00:09.000
+Make sure you save the bow in measure 25.
+
+00:10.000 --> 00:14.000
+At 28 use the whole beau.
+";
+
+/// A page with a guide for some parts of a score, kept.
+fn opened(parts: &[usize]) -> Page {
+    let mut page = Page::new();
+    page.file("mail-boat.musicxml", MAIL_BOAT);
+    for part in parts {
+        page.send(Msg::Opening(Opening::TogglePart(*part)));
+    }
+    page.send(Msg::Opening(Opening::MakeGuide))
+        .answer(Outcome::Kept(1))
+        .desk(DeskMsg::Room(Room::Tips))
+        .desk(DeskMsg::Watch(WatchMsg::ToggleOthers));
+    page
+}
+
+fn list(page: &Page) -> &WatchList {
+    page.open_desk().watch_list.as_ref().unwrap()
+}
+
+fn open(page: &Page) -> Vec<usize> {
+    list(page).open(page.guide())
+}
+
+fn shown(page: &Page) -> Vec<usize> {
+    list(page).shown(page.guide()).all().collect()
+}
+
+fn watch(page: &mut Page, msg: WatchMsg) {
+    page.desk(DeskMsg::Watch(msg));
+}
+
+fn focus(page: &Page) -> &str {
+    let all = page.asked.iter().rev();
+    let mut focus = all.filter_map(|effect| match effect {
+        Effect::Focus(id) => Some(id.as_str()),
+        _ => None,
+    });
+    focus.next().unwrap()
+}
+
+#[test]
+fn the_strongest_come_first_and_all_others_by_place() {
+    let page = opened(&[2]);
+    let shown = list(&page).shown(page.guide());
+    assert_eq!(shown.strongest.len(), STRONGEST);
+    assert!(shown.others.len() > STRONGEST);
+    assert!(shown.others.is_sorted());
+    let weight = |index: usize| list(&page).get(index).unwrap().watched.weight;
+    let weights: Vec<u8> = shown.strongest.iter().map(|own| weight(*own)).collect();
+    assert!(
+        weights.is_sorted_by(|one, other| one >= other),
+        "{weights:?}"
+    );
+    let spots: Vec<_> = shown
+        .others
+        .iter()
+        .map(|own| list(&page).get(*own).unwrap().watched.spot)
+        .collect();
+    assert!(spots.is_sorted());
+    assert_eq!(shown.all().count(), open(&page).len());
+}
+
+#[test]
+fn the_others_are_folded_away_until_they_are_asked_for() {
+    let mut page = opened(&[2]);
+    let all = shown(&page);
+    watch(&mut page, WatchMsg::ToggleOthers);
+    assert_eq!(shown(&page), all[..STRONGEST]);
+    let folded = list(&page).shown(page.guide()).folded;
+    assert_eq!(folded, all.len() - STRONGEST);
+    // Arrows go from one proposal to the next, and stop at the ends.
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[0], 1));
+    assert_eq!(focus(&page), format!("edit-proposal-{}", all[1]));
+    let asked = page.asked.len();
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[0], -1));
+    watch(&mut page, WatchMsg::Go(Deed::Edit, all[STRONGEST - 1], 1));
+    assert_eq!(page.asked.len(), asked);
+}
+
+#[test]
+fn a_kept_proposal_is_a_tip_until_it_is_undone() {
+    let mut page = opened(&[2]);
+    let order = shown(&page);
+    let one = list(&page).get(order[0]).unwrap().watched.clone();
+    watch(&mut page, WatchMsg::Do(Deed::Keep, order[0]));
+    let tip = &page.guide().tips[0];
+    assert_eq!(
+        (tip.spot, tip.topic, &tip.text),
+        (one.spot, one.topic, &one.sentence)
+    );
+    assert_eq!(tip.parts, []);
+    assert_eq!(focus(&page), format!("keep-proposal-{}", order[1]));
+    assert!(!open(&page).contains(&order[0]));
+    // Pressed twice it is no second tip.
+    watch(&mut page, WatchMsg::Do(Deed::Keep, order[0]));
+    assert_eq!(page.guide().tips.len(), 1);
+    page.desk(DeskMsg::Undo);
+    assert!(page.guide().tips.is_empty());
+    assert_eq!(shown(&page), order);
+    page.desk(DeskMsg::Redo);
+    assert_eq!(page.guide().tips.len(), 1);
+    assert_eq!(shown(&page), order[1..]);
+}
+
+#[test]
+fn an_edited_proposal_is_not_proposed_again() {
+    let mut page = opened(&[2]);
+    let first = shown(&page)[0];
+    watch(&mut page, WatchMsg::Do(Deed::Edit, first));
+    let id = page.open_desk().open_tip.clone().unwrap();
+    assert_eq!(focus(&page), format!("tip-text-{id}"));
+    let text = crate::edit::tips::TipChange::Text("In my words.".to_owned());
+    page.desk(DeskMsg::Tip(id.clone(), text))
+        .desk(DeskMsg::CloseTip);
+    assert!(!open(&page).contains(&first));
+    page.desk(DeskMsg::RemoveTip(id));
+    assert!(open(&page).contains(&first));
+}
+
+#[test]
+fn what_is_dropped_stays_away_until_it_is_asked_for() {
+    let mut page = opened(&[2]);
+    let order = shown(&page);
+    let last = *order.last().unwrap();
+    watch(&mut page, WatchMsg::Do(Deed::Drop, last));
+    // Nothing comes after the last, so the focus goes before it.
+    assert_eq!(
+        focus(&page),
+        format!("drop-proposal-{}", order[order.len() - 2])
+    );
+    assert_eq!(page.open_desk().history.undo_words(), None);
+    assert_eq!(list(&page).dropped(), 1);
+    watch(&mut page, WatchMsg::ShowDropped);
+    assert_eq!(shown(&page), order);
+    for own in order {
+        watch(&mut page, WatchMsg::Do(Deed::Drop, own));
+    }
+    assert_eq!(focus(&page), "watch-title");
+    assert!(shown(&page).is_empty());
+}
+
+#[test]
+fn a_kind_is_kept_or_dropped_as_a_whole_and_in_one_step() {
+    let mut page = opened(&[2]);
+    let kinds = list(&page).kinds(page.guide());
+    let mut many = kinds.iter().filter(|(_, count)| **count > 1);
+    let (keep, count) = many.next().map(|(kind, count)| (*kind, *count)).unwrap();
+    let drop = many.next().map(|(kind, _)| *kind).unwrap();
+    // Without a kind nothing is meant.
+    let all = open(&page).len();
+    watch(&mut page, WatchMsg::KeepKind);
+    watch(&mut page, WatchMsg::DropKind);
+    assert_eq!(open(&page).len(), all);
+    watch(&mut page, WatchMsg::Kind(Some(keep)));
+    watch(&mut page, WatchMsg::KeepKind);
+    assert_eq!(page.guide().tips.len(), count);
+    assert_eq!(focus(&page), "watch-kind");
+    let ids: std::collections::BTreeSet<_> = page.guide().tips.iter().map(|tip| &tip.id).collect();
+    assert_eq!(ids.len(), count);
+    page.desk(DeskMsg::Undo);
+    assert!(page.guide().tips.is_empty());
+    watch(&mut page, WatchMsg::Kind(Some(drop)));
+    watch(&mut page, WatchMsg::DropKind);
+    assert_eq!(list(&page).kinds(page.guide())[&drop], 0);
+    assert_eq!(list(&page).kinds(page.guide())[&keep], count);
+    // Only what is looked at comes back.
+    watch(&mut page, WatchMsg::Kind(Some(keep)));
+    watch(&mut page, WatchMsg::ShowDropped);
+    assert_eq!(list(&page).kinds(page.guide())[&drop], 0);
+    watch(&mut page, WatchMsg::Kind(None));
+    watch(&mut page, WatchMsg::ShowDropped);
+    assert_eq!(list(&page).kinds(page.guide()), kinds);
+}
+
+#[test]
+fn several_parts_share_what_they_have_in_common() {
+    let mut page = opened(&[2, 3]);
+    let ids: Vec<_> = page
+        .guide()
+        .parts
+        .iter()
+        .map(|part| part.id.clone())
+        .collect();
+    let all = open(&page);
+    let parts = |page: &Page, index: usize| list(page).get(index).unwrap().parts.clone();
+    let shared = all
+        .iter()
+        .find(|own| parts(&page, **own) == ids)
+        .copied()
+        .unwrap();
+    let alone = all
+        .iter()
+        .find(|own| parts(&page, **own).len() == 1)
+        .copied()
+        .unwrap();
+    let whose = parts(&page, alone);
+    watch(&mut page, WatchMsg::Do(Deed::Keep, shared));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, alone));
+    assert_eq!(page.guide().tips[0].parts, []);
+    assert_eq!(page.guide().tips[1].parts, whose);
+}
+
+#[test]
+fn other_measures_make_the_places_unsure() {
+    let mut page = opened(&[2]);
+    let first = shown(&page)[0];
+    page.desk(DeskMsg::InsertMeasure);
+    assert!(!list(&page).fits(page.guide()));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, first));
+    assert!(page.guide().tips.is_empty());
+    page.desk(DeskMsg::Undo);
+    watch(&mut page, WatchMsg::Do(Deed::Keep, first));
+    assert_eq!(page.guide().tips.len(), 1);
+}
+
+#[test]
+fn the_list_is_found_again_in_this_visit() {
+    let mut page = opened(&[2]);
+    let order = shown(&page);
+    watch(&mut page, WatchMsg::Do(Deed::Drop, order[0]));
+    let (id, text) = (page.guide().id.to_string(), save(page.guide()));
+    page.send(Msg::Opening(Opening::Home))
+        .send(Msg::Keeping(Keeping::Loaded {
+            id,
+            revision: 1,
+            texts: KeptTexts {
+                guide: text.clone(),
+                notes: None,
+            },
+        }));
+    assert_eq!(shown(&page), order[1..]);
+    // The notes are nowhere in the document; the next visit knows nothing of them.
+    let mut page = Page::new();
+    page.file("again.json", text.as_bytes());
+    assert_eq!(page.open_desk().watch_list, None);
+}
+
+#[test]
+fn notes_are_added_to_a_guide_that_came_without_them() {
+    let text = save(opened(&[2]).guide());
+    let mut page = Page::new();
+    page.file("again.json", text.as_bytes())
+        .answer(Outcome::Kept(1));
+    page.file("mail-boat.musicxml", MAIL_BOAT);
+    // The part of the guide is chosen already.
+    let Screen::Parts(choice) = &page.state().screen else {
+        panic!("no parts");
+    };
+    assert_eq!(choice.chosen, [false, false, true, false]);
+    page.send(Msg::Opening(Opening::AddNotes));
+    assert_eq!(focus(&page), "watch-title");
+    watch(&mut page, WatchMsg::ToggleOthers);
+    assert_eq!(save(page.guide()), text);
+    assert_eq!(page.open_desk().room, Room::Tips);
+    assert_eq!(shown(&page), shown(&opened(&[2])));
+}
+
+#[test]
+fn notes_of_other_music_are_told_and_change_nothing() {
+    let mut page = opened(&[2]);
+    let before = shown(&page);
+    for _ in 0..2 {
+        page.file("chestnuts.musicxml", SCORE)
+            .send(Msg::Opening(Opening::AddNotes));
+        assert!(
+            page.notice().contains("and this guide 105"),
+            "{}",
+            page.notice()
+        );
+        assert_eq!(shown(&page), before);
+    }
+    let found = page.open_desk().from_file.iter();
+    let count = found.filter(|own| own.code == "notes-of-another-length");
+    assert_eq!(count.count(), 1);
+    // A part of another name.
+    let mut page = opened(&[2, 3]);
+    page.file("mail-boat.musicxml", MAIL_BOAT);
+    for part in [0, 2, 3] {
+        page.send(Msg::Opening(Opening::TogglePart(part)));
+    }
+    page.send(Msg::Opening(Opening::AddNotes));
+    assert!(page.notice().contains("has the name"), "{}", page.notice());
+    // Without a chosen part it waits, and without a guide aside nothing happens.
+    page.file("mail-boat.musicxml", MAIL_BOAT);
+    for part in [2, 3] {
+        page.send(Msg::Opening(Opening::TogglePart(part)));
+    }
+    page.send(Msg::Opening(Opening::AddNotes));
+    assert_eq!(page.notice(), "Choose at least one part.");
+    let mut page = typed();
+    page.send(Msg::Opening(Opening::AddNotes));
+    assert_eq!(page.open_desk().watch_list, None);
+}
+
+fn heard(page: &Page) -> &Heard {
+    let Screen::Heard(heard) = &page.state().screen else {
+        panic!("nothing is heard");
+    };
+    heard
+}
+
+/// Which statements are ticked, in their order.
+fn ticks(page: &Page) -> Vec<bool> {
+    let all = 0..heard(page).talk().statements.len();
+    all.map(|index| heard(page).is_ticked(index)).collect()
+}
+
+fn tick(page: &mut Page, index: usize) {
+    page.send(Msg::Heard(HeardMsg::Tick(index)));
+}
+
+#[test]
+fn a_talk_becomes_what_is_ticked_of_it() {
+    let mut page = Page::new();
+    page.file("our-talk.vtt", TALK);
+    // Place 12, pizz., the tip at 25, place 25, place 28 and the tip with a misheard word.
+    assert_eq!(ticks(&page), [true, true, true, true, true, false]);
+    for own in &heard(&page).talk().statements {
+        assert_eq!(own.confidence < LEAST_SURE, own.words.contains("beau"));
+    }
+    tick(&mut page, 1);
+    tick(&mut page, 99);
+    page.send(Msg::Heard(HeardMsg::Make));
+    let guide = page.guide();
+    assert_eq!(guide.title, "our talk");
+    assert_eq!(guide.road_map.measures.len(), 28);
+    assert_eq!(guide.parts[0].marks, []);
+    let texts: Vec<&str> = guide.tips.iter().map(|tip| tip.text.as_str()).collect();
+    assert_eq!(texts, ["Make sure you save the bow in measure 25."]);
+    assert_eq!(page.kept().expected, None);
+    let misheard = page.open_desk().from_file.iter();
+    assert_eq!(misheard.filter(|own| own.code == "misheard").count(), 1);
+}
+
+#[test]
+fn a_place_takes_what_was_said_about_it_along() {
+    let mut page = Page::new();
+    page.file("our-talk.vtt", TALK);
+    tick(&mut page, 0);
+    assert_eq!(ticks(&page), [false, false, true, true, true, false]);
+    // What was said in the same breath before its place belongs to it.
+    tick(&mut page, 3);
+    assert_eq!(ticks(&page), [false, false, false, false, true, false]);
+    tick(&mut page, 4);
+    page.send(Msg::Heard(HeardMsg::Make));
+    assert_eq!(page.notice(), "Tick at least one thing that was said.");
+    tick(&mut page, 0);
+    assert_eq!(ticks(&page), [true, true, false, false, false, false]);
+    page.send(Msg::Heard(HeardMsg::Make));
+    assert_eq!(page.guide().road_map.measures.len(), 12);
+    assert!(page.guide().tips.is_empty());
+}
+
+#[test]
+fn statements_are_ticked_by_kind() {
+    let mut page = Page::new();
+    page.file("our-talk.vtt", TALK);
+    let kind = |code: &str| Msg::Heard(HeardMsg::TickKind(code.to_owned()));
+    assert_eq!(heard(&page).of_kind(HeardKind::Tip), (1, 2));
+    page.send(kind("tip"));
+    assert_eq!(heard(&page).of_kind(HeardKind::Tip), (2, 2));
+    page.send(kind("tip")).send(kind("no kind"));
+    assert_eq!(ticks(&page), [true, true, false, true, true, false]);
+    assert!(HeardKind::all().all(|own| HeardKind::find(own.code()) == Some(own)));
+}
+
+#[test]
+fn a_talk_can_be_given_up_and_never_takes_the_place_of_what_is_not_kept() {
+    let mut page = typed();
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Mine".to_owned()))
+        .file("our-talk.vtt", TALK)
+        .answer(Outcome::Kept(2))
+        .send(Msg::Opening(Opening::Cancel));
+    assert_eq!(page.guide().title, "Mine");
+    page.desk(DeskMsg::GuideField(GuideField::Word, "Hello".to_owned()))
+        .send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Conflict)
+        .file("our-talk.vtt", TALK);
+    assert!(
+        page.notice().contains("“our-talk.vtt” was not opened"),
+        "{}",
+        page.notice()
+    );
+    assert_eq!(page.guide().word, "Hello");
+}

@@ -1,0 +1,152 @@
+//! What a talk was heard to say, with a tick for each statement.
+
+use crate::edit::tips::topic_name;
+use crate::heard::{Heard, HeardKind};
+use cueleaf_read::talk::{Correction, FactKind, Point, Said, Statement, What};
+use maud::{Markup, html};
+
+pub(super) fn heard(heard: &Heard) -> Markup {
+    let statements = &heard.talk().statements;
+    let count = heard.count();
+    html! {
+        section id="heard" class="parts heard" aria-labelledby="heard-title" {
+            h1 id="heard-title" { "Heard in " (heard.name()) }
+            p class="hint" {
+                "Take what is right and untick the rest. Taking a place away takes what was said about it along; "
+                "whatever you take can be changed afterwards."
+            }
+            (kinds(heard))
+            fieldset class="said" {
+                legend { "What was said" }
+                ul {
+                    @for (index, statement) in statements.iter().enumerate() {
+                        (row(index, statement, heard.is_ticked(index)))
+                    }
+                }
+            }
+            (corrections(&heard.talk().corrections))
+            div class="go stay" {
+                button id="heard-make" type="button" class="strong" data-do="heard-make"
+                    aria-disabled=[(count == 0).then_some("true")] {
+                    "Make a draft of " (count) " of " (statements.len())
+                }
+                button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
+            }
+        }
+    }
+}
+
+fn kinds(heard: &Heard) -> Markup {
+    let all = HeardKind::all().map(|kind| (kind, heard.of_kind(kind)));
+    html! {
+        fieldset class="kinds" {
+            legend { "All of a kind" }
+            @for (kind, (ticked, count)) in all.filter(|(_, (_, count))| *count > 0) {
+                label class="check" for={ "heard-kind-" (kind.code()) } {
+                    input id={ "heard-kind-" (kind.code()) } type="checkbox" data-do="heard-kind" data-value=(kind.code())
+                        autocomplete="off" checked[ticked == count];
+                    (kind_words(kind)) " (" (ticked) " of " (count) ")"
+                }
+            }
+        }
+    }
+}
+
+fn row(index: usize, statement: &Statement, ticked: bool) -> Markup {
+    let place = statement.place.as_ref().map(said_words);
+    html! {
+        li {
+            label class="check" for={ "heard-" (index) } {
+                input id={ "heard-" (index) } type="checkbox" data-do="heard" data-value=(index) autocomplete="off"
+                    checked[ticked] aria-describedby={ "heard-" (index) "-from" };
+                span {
+                    b { (place.as_deref().unwrap_or("No place named")) }
+                    @match &statement.what {
+                        What::Place => {}
+                        What::Fact { kind, value } => { ": " (kind_words(HeardKind::Fact(*kind))) ", " (value) }
+                        What::Tip { topic, excerpt } => { ": " (topic_name(*topic)) ", “" (excerpt) "”" }
+                    }
+                }
+            }
+            p id={ "heard-" (index) "-from" } class="hint" {
+                "Line " (statement.caption) ", at " (clock(statement.from)) ", " (percent(statement.confidence)) " % sure"
+                @if !matches!(&statement.what, What::Tip { excerpt, .. } if *excerpt == statement.words) {
+                    ", from the words “" (statement.words) "”"
+                }
+            }
+        }
+    }
+}
+
+fn corrections(all: &[Correction]) -> Markup {
+    html! {
+        @if !all.is_empty() {
+            h2 { "Probably misheard" }
+            p class="hint" { "These words were understood in another way than they are written in the captions." }
+            ul class="misheard" {
+                @for own in all {
+                    li { "Line " (own.caption) ": “" (own.heard) "” is taken for “" (own.meant) "”" }
+                }
+            }
+        }
+    }
+}
+
+const fn kind_words(kind: HeardKind) -> &'static str {
+    match kind {
+        HeardKind::Place => "Place",
+        HeardKind::Tip => "Tip",
+        HeardKind::Fact(FactKind::Tempo) => "Tempo",
+        HeardKind::Fact(FactKind::Meter) => "Meter",
+        HeardKind::Fact(FactKind::Grouping) => "Groups",
+        HeardKind::Fact(FactKind::Key) => "Key",
+        HeardKind::Fact(FactKind::Pluck) => "Pizz. or arco",
+        HeardKind::Fact(FactKind::Dynamic) => "Dynamic",
+        HeardKind::Fact(FactKind::Section) => "Section",
+    }
+}
+
+/// Writes a time as minutes and seconds.
+fn clock(milliseconds: u64) -> String {
+    let seconds = milliseconds / 1_000;
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}
+
+fn percent(confidence: f64) -> String {
+    format!("{:.0}", confidence * 100.0)
+}
+
+fn said_words(said: &Said) -> String {
+    let from = point_words(&said.from);
+    match &said.to {
+        Some(to) => format!("{from} to {}", inside(&point_words(to))),
+        None => from,
+    }
+}
+
+/// Writes the words of a place as they stand inside a sentence; the letters of marks stay.
+fn inside(words: &str) -> String {
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_lowercase().to_string());
+    format!("{}{}", first.unwrap_or_default(), letters.as_str())
+}
+
+fn point_words(point: &Point) -> String {
+    match point {
+        Point::Measure {
+            number,
+            beat: Some(beat),
+        } => format!("Measure {number} beat {beat}"),
+        Point::Measure { number, beat: None } => format!("Measure {number}"),
+        Point::Mark { mark, measures: 0 } => format!("Mark {mark}"),
+        Point::Mark { mark, measures } if *measures < 0 => {
+            format!("{} before mark {mark}", measures.unsigned_abs())
+        }
+        Point::Mark { mark, measures } => format!("{measures} after mark {mark}"),
+        Point::End { before: 0 } => "The last measure".to_owned(),
+        Point::End { before } => format!("{before} before the last measure"),
+        Point::Start => "The start".to_owned(),
+        Point::Pickup(None) => "The pickup".to_owned(),
+        Point::Pickup(Some(to)) => format!("The pickup to {}", inside(&point_words(to))),
+    }
+}

@@ -1,0 +1,360 @@
+//! The overview for the teacher: the whole piece with all parts, to print.
+
+use crate::link::{Address, link};
+use crate::policy::{hash_source, policy_of_list};
+use crate::qr::qr_picture;
+use core::cmp::Reverse;
+use cueleaf_guide::{Guide, Id};
+use cueleaf_plan::Plan;
+use cueleaf_view::{
+    LineMeasure, Page, Section, Width, Word, facts_at, line, measure_text, number_of, order_text,
+    section_name, sections, spot_text, stroke_text, uneven_counts,
+};
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+/// How long a quarter note is drawn, and how long a line gets at most, in CSS pixels: at
+/// this width five measures of four quarters stand side by side on either size of paper.
+const QUARTER: f64 = 26.0;
+const LINE: f64 = 640.0;
+
+/// What stands in a line before the first count of each measure, in CSS pixels.
+const LEAD: f64 = 16.0;
+
+/// The size of the paper is the printer's: nothing here depends on A4 or Letter. Black on
+/// white with no filled areas, so that any printer and copier keeps it. The weight of a
+/// count is the weight of its tick; the words for it would only cost paper.
+const STYLE: &str = "@page{margin:15mm 14mm 18mm;\
+@bottom-right{content:counter(page) \" / \" counter(pages);font:9pt system-ui,sans-serif}}\
+*{box-sizing:border-box}\
+html{background:#fff;color:#000;font:11pt/1.4 system-ui,sans-serif;font-variant-numeric:tabular-nums}\
+body{margin:0 auto;max-width:45rem;padding:1rem}\
+h1{margin:0;font-size:1.6rem;line-height:1.2}h2{margin:1.5rem 0 .5rem;font-size:1.25rem}\
+h3{margin:1rem 0 .25rem;font-size:1rem}p{margin:.25rem 0}\
+h1,h2,h3{break-after:avoid}p,li,td{overflow-wrap:anywhere}\
+ul{margin:0;padding:0;list-style:none}li{break-inside:avoid;margin:.25rem 0}\
+.line{display:block;max-width:100%;height:auto;break-inside:avoid;margin:.25rem 0;\
+font:14px system-ui,sans-serif}\
+.line path{fill:none;stroke:#000;stroke-width:1.5}.line .rule{stroke-width:1}\
+.line .group path{stroke-width:2.5}.line .down path{stroke-width:4}\
+.line text{text-anchor:middle}.line .number{text-anchor:start;font-size:11px}\
+.line .weight{display:none}.line .tight .c text{font-size:10px}\
+.facts li::first-letter,tbody th::first-letter{text-transform:uppercase}\
+.line .pencil path{stroke-width:1.5}.line .down text{font-weight:700}\
+table{width:100%;border-collapse:collapse}thead{display:table-header-group}\
+tr{break-inside:avoid}th,td{padding:.25rem .5rem .25rem 0;border-bottom:1px solid #000;\
+text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weight:600}\
+.task{display:flex;gap:.6rem;align-items:baseline}\
+.box{flex:none;width:.9rem;height:.9rem;border:1.5px solid #000;transform:translateY(.15rem)}\
+.qr{break-inside:avoid}.qr svg{display:block;width:60mm;height:60mm}\
+.counts li p{margin:0}\
+@media print{body{max-width:none;padding:0}h1{font-size:16pt}h2{font-size:13pt}}";
+
+/// Writes the overview of all parts as a page to print: the road map in lines, the tips by
+/// measure and part, how the uneven measures are counted, the tasks with boxes, and the QR
+/// code of the guide where its settings name an address and it fits into one.
+///
+/// The page has no script and asks for nothing, and its policy says so. Tips without a text
+/// are left out.
+///
+/// ```
+/// use cueleaf_export::overview_page;
+/// use cueleaf_guide::{Guide, Id};
+/// let guide = Guide::new(Id::new("g").unwrap(), "Fog & Bank");
+/// assert!(overview_page(&guide).contains("<h1>Fog &amp; Bank</h1>"));
+/// ```
+#[must_use]
+pub fn overview_page(guide: &Guide) -> String {
+    let plan = Plan::new(guide).value;
+    let words = Page::words_for(guide);
+    let page = Page::new(guide, &plan, &words);
+    let title = format!("{} – {}", guide.title, words.get(Word::Overview));
+    html! {
+        (DOCTYPE)
+        html lang=(words.get(Word::LanguageTag)) {
+            head {
+                meta charset="utf-8";
+                meta http-equiv="Content-Security-Policy" content=(policy_of_list(&hash_source(STYLE)));
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content="Cueleaf";
+                title { (title) }
+                link rel="icon" href="data:,";
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                main {
+                    (head(&page))
+                    (road_map(&page))
+                    (tips(&page))
+                    (uneven_counts(&page))
+                    (tasks(&page))
+                }
+            }
+        }
+    }
+    .into_string()
+}
+
+fn head(page: &Page<'_>) -> Markup {
+    let guide = page.guide;
+    let names: Vec<&str> = guide.parts.iter().map(|part| part.name.as_str()).collect();
+    html! {
+        header {
+            h1 { (guide.title) }
+            @if !guide.composer.is_empty() { p { (guide.composer) } }
+            @if !names.is_empty() { p { (names.join(", ")) } }
+            @for line in guide.word.lines().filter(|line| !line.trim().is_empty()) { p { (line) } }
+            (code(guide))
+        }
+    }
+}
+
+/// Draws the QR code of the guide's link, where there is one.
+fn code(guide: &Guide) -> Markup {
+    let picture = Address::read(&guide.settings.address)
+        .ok()
+        .and_then(|address| link(guide, &address).ok())
+        .and_then(|link| qr_picture(&link.for_picture, &guide.title).ok());
+    html! {
+        @if let Some(picture) = picture { div class="qr" { (PreEscaped(picture.svg)) } }
+    }
+}
+
+fn road_map(page: &Page<'_>) -> Markup {
+    html! {
+        section {
+            h2 { (page.words.get(Word::RoadMap)) }
+            @if page.guide.road_map.measures.is_empty() { p { (page.words.get(Word::NoMeasures)) } }
+            @if let Some(order) = order_text(page) {
+                p { (page.words.get(Word::OrderOfPlay)) ": " (order) }
+            }
+            @for section in sections(page) { (section_lines(page, &section)) }
+        }
+    }
+}
+
+fn section_lines(page: &Page<'_>, section: &Section) -> Markup {
+    let facts: Vec<(usize, Vec<String>)> = (section.first..=section.last)
+        .map(|measure| (measure, facts_at(page, measure)))
+        .filter(|(_, facts)| !facts.is_empty())
+        .collect();
+    html! {
+        h3 { (section_name(page, section)) }
+        @for row in rows(page, section) { (line(page.words, &row, Width::Quarter(QUARTER))) }
+        @if !facts.is_empty() {
+            ul class="facts" {
+                @for (measure, facts) in facts {
+                    li { (measure_text(page, measure)) ": " (facts.join("; ")) }
+                }
+            }
+        }
+    }
+}
+
+/// Breaks the measures of a section into lines that fit on the paper.
+fn rows<'a>(page: &Page<'a>, section: &Section) -> Vec<Vec<LineMeasure<'a>>> {
+    let mut rows: Vec<Vec<LineMeasure<'a>>> = Vec::new();
+    let mut room = 0.0;
+    for measure in section.first..=section.last {
+        let Some(laid) = page.plan.layout().get(measure) else {
+            continue;
+        };
+        let own = LEAD + laid.length.quarters().to_f64() * QUARTER;
+        let drawn = LineMeasure::new(laid, number_of(page, measure));
+        match rows.last_mut() {
+            Some(row) if own <= room => row.push(drawn),
+            _ => {
+                rows.push(vec![drawn]);
+                room = LINE;
+            }
+        }
+        room -= own;
+    }
+    rows
+}
+
+/// Shows the tips in the order of their places.
+fn tips(page: &Page<'_>) -> Markup {
+    let words = page.words;
+    let several = page.guide.parts.len() > 1;
+    let all = page.guide.tips.iter();
+    let mut tips: Vec<_> = all.filter(|tip| !tip.text.trim().is_empty()).collect();
+    tips.sort_by_key(|tip| (tip.spot.from, Reverse(tip.spot.to)));
+    html! {
+        @if !tips.is_empty() {
+            section {
+                h2 { (words.get(Word::Tips)) }
+                table {
+                    thead {
+                        tr {
+                            th scope="col" { (words.get(Word::Where)) }
+                            @if several { th scope="col" { (words.get(Word::ForPart)) } }
+                            th scope="col" { (words.get(Word::Tips)) }
+                        }
+                    }
+                    tbody {
+                        @for tip in tips {
+                            tr {
+                                th scope="row" { (spot_text(page, &tip.spot)) }
+                                @if several { td { (parts(page, &tip.parts)) } }
+                                td {
+                                    (tip.text)
+                                    @if let Some(stroke) = &tip.bow { br; (stroke_text(words, stroke)) }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Names the parts for which something is.
+fn parts(page: &Page<'_>, ids: &[Id]) -> String {
+    let own: Vec<&str> = ids
+        .iter()
+        .filter_map(|id| page.guide.part(id))
+        .map(|part| part.name.as_str())
+        .collect();
+    if own.is_empty() || own.len() == page.guide.parts.len() {
+        return page.words.get(Word::AllParts).to_owned();
+    }
+    own.join(", ")
+}
+
+fn tasks(page: &Page<'_>) -> Markup {
+    html! {
+        @if !page.guide.todos.is_empty() {
+            section {
+                h2 { (page.words.get(Word::ToDo)) }
+                ul {
+                    @for todo in &page.guide.todos {
+                        li class="task" {
+                            span class="box" {}
+                            span {
+                                (todo.text)
+                                @if let Some(spot) = &todo.spot { " (" (spot_text(page, spot)) ")" }
+                                @if page.guide.parts.len() > 1 { " – " (parts(page, &todo.parts)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cueleaf_guide::{Extra, Measure, Part, Spot, Tip, Todo, Topic};
+
+    fn id(text: &str) -> Id {
+        Id::new(text).unwrap()
+    }
+
+    /// Two parts, fourteen measures of which two are uneven, three tips, a task.
+    fn guide() -> Guide {
+        let mut guide = Guide::new(id("g"), "Fog Bank");
+        for (own, name) in [("vn", "Violin"), ("vc", "Cello")] {
+            guide.parts.push(Part {
+                id: id(own),
+                name: name.to_owned(),
+                marks: Vec::new(),
+                extra: Extra::default(),
+            });
+        }
+        let labels = (1..=14).map(|number| Measure::labelled(&number.to_string()));
+        guide.road_map.measures = labels.collect();
+        guide.road_map.measures[0].meter = "4/4".parse().ok();
+        guide.road_map.measures[11].meter = "5/8".parse().ok();
+        guide.road_map.measures[11].groups = "2+3".parse().ok();
+        guide.road_map.measures[13].meter = "4/4".parse().ok();
+        guide.road_map.measures[6].section = Some("Trio".to_owned());
+        for (own, at, text, parts) in [
+            ("late", 9, "Listen for the horn", vec!["vc"]),
+            ("both", 2, "Stay at the tip", vec![]),
+            ("empty", 3, " ", vec![]),
+        ] {
+            let mut tip = Tip::new(id(own), Spot::measures(at, at), Topic::Bow, text);
+            tip.parts = parts.into_iter().map(id).collect();
+            guide.tips.push(tip);
+        }
+        guide.todos.push(Todo {
+            id: id("todo"),
+            text: "Clap it twice".to_owned(),
+            spot: Some(Spot::measures(11, 12)),
+            parts: vec![id("vn")],
+            extra: Extra::default(),
+        });
+        guide
+    }
+
+    #[test]
+    fn it_shows_the_whole_piece_with_who_does_what() {
+        let page = overview_page(&guide());
+        for expected in [
+            "<p>Violin, Cello</p>",
+            "<h3>Trio</h3>",
+            "<th scope=\"row\">measure 3</th><td>all parts</td><td>Stay at the tip</td>",
+            "<th scope=\"row\">measure 10</th><td>Cello</td><td>Listen for the horn</td>",
+            "Measures 12–13: 5/8, 2 + 3: <b>1 2 | 1 2 3</b>",
+            "<span class=\"box\"></span><span>Clap it twice (measures 12–13) – Violin</span>",
+        ] {
+            assert!(page.contains(expected), "{expected}\n{page}");
+        }
+        assert!(page.find("Stay at the tip") < page.find("Listen for the horn"));
+        assert_eq!(page.matches("<tr>").count(), 3);
+        assert_eq!(overview_page(&guide()), page);
+    }
+
+    #[test]
+    fn every_measure_is_drawn_once_and_lines_fit() {
+        let page = overview_page(&guide());
+        assert_eq!(page.matches("class=\"number\"").count(), 14);
+        // Six measures before the trio break after five.
+        assert_eq!(page.matches("<svg class=\"line\"").count(), 4);
+        for width in page.split("viewBox=\"0 0 ").skip(1) {
+            let width: f64 = width.split(' ').next().unwrap().parse().unwrap();
+            assert!(width <= LINE + 4.0, "{width}");
+        }
+    }
+
+    #[test]
+    fn nothing_a_teacher_types_leaves_its_place() {
+        let evil = "</style><script>alert(1)</script><img src=x onerror=alert(1)>\"'";
+        let mut guide = guide();
+        guide.title = evil.to_owned();
+        guide.composer = evil.to_owned();
+        guide.word = evil.to_owned();
+        guide.parts[0].name = evil.to_owned();
+        guide.tips[0].text = evil.to_owned();
+        guide.todos[0].text = evil.to_owned();
+        guide.road_map.measures[3].label = evil.to_owned();
+        guide.road_map.measures[3].section = Some(evil.to_owned());
+        let page = overview_page(&guide);
+        assert!(page.contains("&lt;img"));
+        for never in ["<script", "<img", "style=\"", "onerror=alert(1)>\"'"] {
+            assert!(!page.contains(never), "{never}");
+        }
+        assert_eq!(page.matches("</style>").count(), 1);
+        assert!(page.contains("default-src 'none'; style-src 'sha256-"));
+    }
+
+    #[test]
+    fn the_code_stands_there_once_the_guide_has_an_address() {
+        let mut guide = guide();
+        assert!(!overview_page(&guide).contains("class=\"qr\""));
+        guide.settings.address = "https://a.example/play.html".to_owned();
+        assert!(overview_page(&guide).contains("class=\"qr\""));
+    }
+
+    #[test]
+    fn other_languages_speak_throughout() {
+        let mut guide = guide();
+        guide.settings.language = cueleaf_guide::Language::German;
+        let page = overview_page(&guide);
+        assert!(page.contains("<html lang=\"de\">"));
+        assert!(page.contains("<td>alle Stimmen</td>") && !page.contains("measure "));
+    }
+}
