@@ -18,7 +18,7 @@ export const MARKUP = {
   "a script in a script": `<scr<script>ipt>${RUN}</scr</script>ipt>`,
   "a script that never ends": `<script>${RUN}//`,
   "the end of a script": `</script><script>${RUN}</script>`,
-  "the end of a script, spaced": `</script \n><img src=x onerror=${RUN}>`,
+  "the end of a script, spaced": `</script \t><img src=x onerror=${RUN}>`,
   "the end of a script, cut": "</script",
   "a start of a comment": "<!--",
   "a double escape": `<!--<script>`,
