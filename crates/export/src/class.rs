@@ -138,7 +138,7 @@ fn folded(name: &str) -> String {
 }
 
 const STYLE: &str = "html{color-scheme:light dark;font:1.125rem/1.5 system-ui,sans-serif}\
-body{margin:0 auto;max-width:40rem;padding:1rem}li{margin:.25rem 0}\
+body{margin:0 auto;max-width:40rem;padding:1rem;overflow-wrap:anywhere}li{margin:.25rem 0}\
 a{display:inline-block;min-height:1.75rem;padding:.25rem 0}";
 
 fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {

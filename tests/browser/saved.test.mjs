@@ -1,0 +1,85 @@
+// "Save page as": what a browser writes of a guide that was in use is still the guide, for the
+// commands, for the teacher and for the next student who opens it.
+
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { after, before, describe, test } from "node:test";
+import { pathToFileURL } from "node:url";
+import { ENGINES, openIn } from "./rig/open.mjs";
+import { temporaryFolder } from "./rig/surroundings.mjs";
+
+const ROOT = resolve(import.meta.dirname, "../..");
+const folder = temporaryFolder("saved");
+const cueleaf = (...words) =>
+  execFileSync(join(ROOT, "target/release/cueleaf"), words, { encoding: "utf8", stdio: ["ignore", "pipe", "pipe"] });
+const exported = join(folder, "viola.html");
+cueleaf("export", join(ROOT, "examples/mail-boat-viola.json"), "-o", exported);
+
+/** Gives the saved form inside a page. */
+const inside = (path) => /<script type="application\/json" id="cueleaf-guide">([^]*?)<\/script>/.exec(readFileSync(path, "utf8"))[1];
+
+/** Counts what a page must have once; runs in the page. */
+const parts = () =>
+  Object.fromEntries(
+    ["main", "h1", ".tabs", "[role=tab]", "[data-room=walk]", "[data-room=play]", "[data-room=count]", "[data-room=todo]", "#play", "#count", ".tip", ".todos input", "script", "style", "dialog, #choices"].map(
+      (selector) => [selector, document.querySelectorAll(selector).length],
+    ),
+  );
+
+/** Lists names of elements that stand twice; runs in the page. */
+const twice = () => {
+  const ids = [...document.querySelectorAll("[id]")].map(({ id }) => id);
+  return ids.filter((id, index) => ids.indexOf(id) !== index);
+};
+
+for (const engine of ENGINES) {
+  describe(`a guide in use, saved by ${engine}`, () => {
+    const path = join(folder, `${engine}.html`);
+    let page;
+    let first;
+    before(async () => {
+      page = await openIn(engine, pathToFileURL(exported).href);
+      await page.until(() => Boolean(window.cueleaf));
+      first = await page.evaluate(parts);
+      await page.click("#tab-play");
+      await page.click("#play");
+      await page.until(() => document.querySelector("#count").innerText.trim() === "2");
+      await page.click("#play");
+      await page.click("#tab-count");
+      await page.click("#tab-todo");
+      await page.click(".todos input");
+      const text = await page.evaluate(() => `<!doctype html>${document.documentElement.outerHTML}`);
+      writeFileSync(path, text);
+    });
+    after(() => page?.close());
+
+    test("has the same saved form inside, byte for byte", () => {
+      assert.equal(inside(path), inside(exported));
+    });
+
+    test("is read by the commands, which write the first file again", () => {
+      const again = join(folder, `${engine}-again.html`);
+      cueleaf("export", path, "-o", again);
+      assert.ok(readFileSync(again).equals(readFileSync(exported)));
+      assert.match(cueleaf("check", path), /0 findings/);
+    });
+
+    test("lives again, with nothing doubled", async () => {
+      const again = await openIn(engine, pathToFileURL(path).href);
+      try {
+        await again.until(() => Boolean(window.cueleaf));
+        assert.deepEqual(await again.evaluate(parts), first);
+        assert.deepEqual(await again.evaluate(twice), []);
+        await again.click("#tab-play");
+        await again.click("#play");
+        await again.until(() => document.querySelector("#count").innerText.trim() === "2");
+        await again.click("#play");
+        await again.staysQuiet();
+      } finally {
+        await again.close();
+      }
+    });
+  });
+}
