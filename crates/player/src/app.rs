@@ -120,6 +120,12 @@ fn furnish(app: &App) -> Option<()> {
     let root = dom::document()?.document_element()?;
     let main = dom::by_id("cueleaf")?;
     dom::mark(&root, "live", true);
+    // A page that a browser saved while it lived has these from its earlier life.
+    while let Some(left) =
+        dom::find("#cueleaf > :is(.tabs, [data-room=play], [data-room=count], #speaker)")
+    {
+        left.remove();
+    }
     let _ = main.insert_adjacent_html("afterbegin", &room_tabs(&app.words).0);
     let _ = main.insert_adjacent_html("beforeend", &speaker().0);
     for room in [Room::Walk, Room::Todo] {
