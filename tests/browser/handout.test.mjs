@@ -68,6 +68,9 @@ describe("the hand-out room", () => {
     seen = watch(page);
     await page.goto(BUILDER);
     await choose(page, SCORE);
+    for (const part of ["Violin I", "Violin II", "Viola", "Cello"]) {
+      await page.getByLabel(part, { exact: true }).check();
+    }
     await page.locator(hook("make-guide")).click();
     await page.locator(hook("room", "hand-out")).click();
   });
@@ -211,6 +214,7 @@ describe("the hand-out room", () => {
     });
     await plain.goto(BUILDER);
     await choose(plain, SCORE);
+    await plain.getByLabel("Viola", { exact: true }).check();
     await plain.locator(hook("make-guide")).click();
     await plain.locator(hook("room", "hand-out")).click();
     await plain.locator(hook("hand-out")).first().waitFor();
