@@ -41,7 +41,7 @@ for (const engine of ENGINES) {
     let first;
     before(async () => {
       page = await openIn(engine, pathToFileURL(exported).href);
-      await page.until(() => Boolean(window.cueleaf));
+      await page.until(() => Boolean(window.cueleaf?.clicksInto));
       first = await page.evaluate(parts);
       await page.click("#tab-play");
       await page.click("#play");
@@ -69,7 +69,7 @@ for (const engine of ENGINES) {
     test("lives again, with nothing doubled", async () => {
       const again = await openIn(engine, pathToFileURL(path).href);
       try {
-        await again.until(() => Boolean(window.cueleaf));
+        await again.until(() => Boolean(window.cueleaf?.clicksInto));
         assert.deepEqual(await again.evaluate(parts), first);
         assert.deepEqual(await again.evaluate(twice), []);
         await again.click("#tab-play");
