@@ -115,7 +115,7 @@ describe("axe and the smallest width", () => {
       const page = await context.newPage();
       const { room, none } = inspect(page);
       await page.goto(guide);
-      await page.waitForFunction(() => Boolean(window.cueleaf));
+      await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
       for (const own of ["walk", "play", "count", "todo"]) {
         await page.locator(`#tab-${own}`).click();
         await room(own);

@@ -109,7 +109,7 @@ describe("clicks while the page plays", () => {
     page.setDefaultTimeout(30_000);
     const seen = watch(page);
     await page.goto(address);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     await page.locator("#tab-play").click();
     return { page, seen };
   }

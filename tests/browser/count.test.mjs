@@ -50,7 +50,7 @@ for (const engine of ENGINES) {
     let page;
     before(async () => {
       page = await openIn(engine, ADDRESS);
-      await page.until(() => Boolean(window.cueleaf));
+      await page.until(() => Boolean(window.cueleaf?.clicksInto));
       await page.click("#tab-count");
       await page.click('[data-value="tap"]');
       // 4/4 at quarter = 66: a frame is less than two hundredths of a count.
@@ -113,7 +113,7 @@ describe("counting, finding, keeping", () => {
     page = await context.newPage();
     seen = watch(page);
     await page.goto(ADDRESS);
-    await page.waitForFunction(() => window.cueleaf);
+    await page.waitForFunction(() => window.cueleaf?.clicksInto);
   });
   after(() => browser?.close());
 

@@ -35,7 +35,7 @@ for (const engine of ENGINES) {
     let page;
     before(async () => {
       page = await openIn(engine, ADDRESS);
-      await page.until(() => Boolean(window.cueleaf));
+      await page.until(() => Boolean(window.cueleaf?.clicksInto));
     });
     after(() => page?.close());
 
@@ -135,7 +135,7 @@ describe("the exported examples", () => {
     const context = await browser.newContext();
     const page = await context.newPage();
     await page.goto(ADDRESS);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     await page.locator("#tab-walk").focus();
     await page.keyboard.press("ArrowRight");
     await page.keyboard.press("Tab");
@@ -156,7 +156,7 @@ describe("the exported examples", () => {
         const context = await browser.newContext();
         const page = await context.newPage();
         await page.goto(ADDRESS);
-        await page.waitForFunction(() => Boolean(window.cueleaf));
+        await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
         await page.locator("#tab-play").click();
         await page.locator("#percent").fill(String(percent));
         await page.locator("#percent").press("Enter");

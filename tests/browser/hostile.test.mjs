@@ -287,7 +287,7 @@ describe("a builder with an open guide", () => {
     const path = join(folder, "evil.html");
     await file.saveAs(path);
     await page.goto(pathToFileURL(path).href);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     assert.equal(await page.locator("h1").innerText(), evil);
     assert.deepEqual(await evilOf(), [undefined, 0]);
     assert.deepEqual(seen.complaints, []);

@@ -3,36 +3,22 @@
 // the builder again. In Chromium, from one file and from a server, on the real built pages.
 
 import assert from "node:assert/strict";
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
-import { createServer } from "node:http";
-import { extname, join, resolve } from "node:path";
+import { readFileSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { choose, drop, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
+import { serveFolder } from "./rig/serve.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
 const DIST = join(ROOT, "dist");
 const SCORE = join(ROOT, "examples/mail-boat.musicxml");
 const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
-const TYPES = { ".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".wasm": "application/wasm" };
 
 /** Serves dist/ on this machine. */
-async function serve() {
-  const server = createServer((request, response) => {
-    const path = join(DIST, new URL(request.url, "http://localhost").pathname.replace(/\/$/, "/index.html"));
-    if (!path.startsWith(DIST) || !existsSync(path)) {
-      response.writeHead(404).end();
-      return;
-    }
-    response.writeHead(200, { "content-type": TYPES[extname(path)] ?? "application/octet-stream" });
-    response.end(readFileSync(path));
-  });
-  await new Promise((done) => server.listen(0, "127.0.0.1", done));
-  server.unref();
-  return `http://127.0.0.1:${server.address().port}/`;
-}
+const serve = async () => (await serveFolder(DIST)).address;
 
 /** Opens a score and makes a guide of one part. */
 async function openPart(page, name) {

@@ -176,7 +176,7 @@ describe("by keyboard alone", () => {
     page.setDefaultTimeout(15_000);
     const seen = watch(page);
     await page.goto(pathToFileURL(file).href);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     const text = (id) => page.locator(id).innerText().then((own) => own.trim());
 
     await tabTo(page, "#tab-walk");

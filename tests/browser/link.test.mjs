@@ -5,9 +5,8 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { createServer } from "node:http";
-import { extname, join, resolve } from "node:path";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import jsQR from "jsqr";
@@ -16,6 +15,7 @@ import { prepareZXingModule, readBarcodes } from "zxing-wasm/reader";
 import { hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { ENGINES, openIn } from "./rig/open.mjs";
+import { serveFolder } from "./rig/serve.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
@@ -27,49 +27,12 @@ const cueleaf = (...words) => execFileSync(COMMAND, words, { encoding: "utf8" })
 const FRAGMENT = cueleaf("link", GUIDE);
 const TITLE = "The Mail Boat Sets Out";
 
-const TYPES = {
-  ".html": "text/html; charset=utf-8",
-  ".js": "text/javascript",
-  ".css": "text/css",
-  ".wasm": "application/wasm",
-  ".svg": "image/svg+xml",
-  ".webmanifest": "application/manifest+json",
-};
-
-/** Serves a folder below /copy/, as a school's page would be; counts what is asked. */
-async function serve(root) {
-  const asked = [];
-  const state = { root, asked };
-  const server = createServer((request, response) => {
-    const { pathname } = new URL(request.url, "http://localhost");
-    asked.push(pathname);
-    const path = join(state.root, pathname.replace(/^\/copy\//, "").replace(/^$/, "index.html"));
-    if (!pathname.startsWith("/copy/") || !existsSync(path)) return response.writeHead(404).end();
-    response.setHeader("Content-Type", TYPES[extname(path)] ?? "application/octet-stream");
-    return response.end(readFileSync(path));
-  });
-  await new Promise((done) => server.listen(0, "127.0.0.1", done));
-  const address = `http://127.0.0.1:${server.address().port}/copy/`;
-  return {
-    ...state,
-    address,
-    // From then on other files stand at the same address.
-    turnTo: (other) => {
-      state.root = other;
-    },
-    close: () => {
-      server.closeAllConnections();
-      server.close();
-    },
-  };
-}
-
 for (const engine of ENGINES) {
   describe(engine, () => {
     let server;
     let page;
     before(async () => {
-      server = await serve(DIST);
+      server = await serveFolder(DIST, "/copy/");
       page = await openIn(engine, `${server.address}play.html#${FRAGMENT}`);
     });
     after(async () => {
@@ -119,7 +82,7 @@ describe("in Chromium", () => {
   let server;
   before(async () => {
     browser = await launchChromium();
-    server = await serve(DIST);
+    server = await serveFolder(DIST, "/copy/");
   });
   after(async () => {
     await browser?.close();
@@ -173,7 +136,7 @@ describe("in Chromium", () => {
   test("after one visit both pages open without network", async () => {
     const context = await browser.newContext();
     const page = await context.newPage();
-    const own = await serve(DIST);
+    const own = await serveFolder(DIST, "/copy/");
     await page.goto(`${own.address}play.html#${FRAGMENT}`);
     await page.evaluate(() => navigator.serviceWorker.ready);
     own.close();
@@ -200,7 +163,7 @@ describe("in Chromium", () => {
       else if (name === "play.html") writeFileSync(join(newer, name), text.replace("<body>", `<body data-build="newer">`));
       else writeFileSync(join(newer, name), file);
     }
-    const own = await serve(DIST);
+    const own = await serveFolder(DIST, "/copy/");
     const context = await browser.newContext();
     const page = await context.newPage();
     const address = `${own.address}play.html`;

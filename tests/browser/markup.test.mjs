@@ -93,7 +93,7 @@ describe("markup in the browser", () => {
   test("a guide in use", async () => {
     const page = await browser.newPage();
     await page.goto(pathToFileURL(exported).href);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     await page.locator("#tab-play").click();
     await page.getByRole("button", { name: "Choices" }).click();
     assert.deepEqual(await errors(live, await now(page)), []);

@@ -119,7 +119,7 @@ describe("practising in the Play room", () => {
     page.setDefaultTimeout(20_000);
     const seen = watch(page);
     await page.goto(address);
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     await page.locator("#tab-play").click();
     return { page, seen };
   }
@@ -203,7 +203,7 @@ describe("practising in the Play room", () => {
 
     // What is chosen is still there when the page is opened again.
     await page.reload();
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     assert.equal(await page.locator("#sound").inputValue(), "2");
     assert.equal(await page.locator("#accents").isChecked(), false);
     assert.equal(await page.locator("#count-in").inputValue(), "2");
@@ -218,7 +218,7 @@ describe("practising in the Play room", () => {
       localStorage.setItem("cueleaf.latency", "9999");
     });
     await page.reload();
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     const value = (id) => page.locator(`#${id}`).inputValue();
     assert.deepEqual(
       await Promise.all(["click-on", "between", "silent-every", "sound", "volume", "count-in", "rung-from", "later"].map(value)),
@@ -344,7 +344,7 @@ describe("practising in the Play room", () => {
     const context = await loud.newContext({ viewport: { width: 360, height: 640 } });
     const page = await context.newPage();
     await page.goto(viola);
-    await page.waitForFunction(() => window.cueleaf);
+    await page.waitForFunction(() => window.cueleaf?.clicksInto);
     await page.click("#tab-play");
     await page.selectOption("#from", { label: "28" });
     await page.selectOption("#to", { label: "30" });
@@ -477,7 +477,7 @@ for (const engine of ["firefox", "webkit"]) {
   test(`choices by real clicks, heard on the sample, in ${engine}`, { timeout: 120_000 }, async () => {
     const page = await openIn(engine, exported(join(ROOT, "examples/mail-boat-viola.json"), engine));
     try {
-      await page.until(() => Boolean(window.cueleaf));
+      await page.until(() => Boolean(window.cueleaf?.clicksInto));
       await page.click("#tab-play");
       await page.click("[data-do=choices]");
       const values = await page.evaluate(() =>

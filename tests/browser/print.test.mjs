@@ -94,7 +94,7 @@ describe("a printed guide", () => {
         const context = await browser.newContext({ colorScheme, viewport: { width: 360, height: 640 } });
         const page = await context.newPage();
         await page.goto(pathToFileURL(exported).href);
-        await page.waitForFunction(() => Boolean(window.cueleaf));
+        await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
         // The room that is open does not matter for paper.
         await page.locator("#tab-play").click();
         const sheets = sheetsOf(await page.pdf({ format, preferCSSPageSize: false, printBackground: false }));

@@ -121,7 +121,7 @@ function asTyped(found, texts) {
 
 /** Opens all rooms of a guide and goes through its measures in both that play or count. */
 async function use(frame) {
-  await frame.waitForFunction(() => Boolean(window.cueleaf));
+  await frame.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
   await frame.locator("#tab-play").click();
   const turn = (id) =>
     frame.evaluate((id) => {
@@ -270,7 +270,7 @@ describe("hostile texts", () => {
     const [wide, width] = await page.evaluate(() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]);
     assert.ok(wide <= width, `${wide} pixels wide in ${width}`);
     await page.locator("a").first().click();
-    await page.waitForFunction(() => Boolean(window.cueleaf));
+    await page.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
     await harmless();
     await page.context().close();
   });

@@ -64,7 +64,7 @@ describe("by touch alone", () => {
   test("the student walks, plays, counts and ticks", async () => {
     assert.ok(file, "the guide of the test before");
     const { page, seen, context } = await phone(pathToFileURL(file).href);
-    await page.waitForFunction(() => window.cueleaf);
+    await page.waitForFunction(() => window.cueleaf?.clicksInto);
     const tap = (selector) => page.locator(selector).first().tap();
     await page.getByRole("button", { name: /Play from one measure before/ }).first().tap();
     await page.waitForFunction(() => document.querySelector("#count").innerText === "2");

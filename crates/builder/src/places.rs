@@ -208,23 +208,7 @@ pub(crate) fn beat_name(layout: &Layout, place: Place) -> Option<String> {
     let inside = place.at.minus_down_to_zero(beat.at);
     let part = inside.over(beat.length).ok()?;
     let number = Ratio::whole(i64::from(beat.number)).plus(part).ok()?;
-    Some(decimal(number))
-}
-
-/// Writes a fraction as a decimal where that is exact in a few figures.
-pub(crate) fn decimal(number: Ratio) -> String {
-    for figures in 1..=3u32 {
-        let scale = 10i64.pow(figures);
-        let Ok(scaled) = number.times(Ratio::whole(scale)) else {
-            break;
-        };
-        if number.denominator() != 1 && scaled.denominator() == 1 {
-            let (whole, rest) = (scaled.numerator() / scale, scaled.numerator() % scale);
-            let width = usize::try_from(figures).unwrap_or(1);
-            return format!("{whole}.{rest:0width$}");
-        }
-    }
-    number.to_string()
+    Some(number.to_decimal())
 }
 
 /// Gives how far into a measure a count lies, in words for a label: "beat 3".

@@ -97,15 +97,7 @@ pub fn section_chapters(guide: &Guide, offset: Offset) -> Checked<String> {
     let planned = Plan::new(guide);
     let plan = &planned.value;
     let mut placing = Placing::default();
-    let chapters = chapters(guide, plan);
-    let ends = chapters.iter().skip(1).map(|next| next.played);
-    let ends = ends.chain([plan.order().len()]);
-    let shown = chapters.iter().zip(ends).filter_map(|(chapter, end)| {
-        let (from, to) = (plan.start_of(chapter.played), plan.start_of(end));
-        let text = lines_of(&chapter.name).join(" ");
-        placed(from.get(), to.get(), offset, text, &mut placing)
-    });
-    let text = web_vtt(shown);
+    let text = web_vtt(sections_placed(guide, plan, offset, &mut placing).into_iter());
     let nothing = "the guide has no measures, so there are no chapters";
     told(text, planned.findings, &placing, "chapter", nothing)
 }
@@ -119,19 +111,31 @@ pub fn section_times(guide: &Guide, offset: Offset) -> Checked<String> {
     let planned = Plan::new(guide);
     let plan = &planned.value;
     let mut placing = Placing::default();
+    let shown = sections_placed(guide, plan, offset, &mut placing);
+    let lines = shown
+        .iter()
+        .map(|own| format!("{} {}\n", clock(own.from), own.text));
+    let text = lines.collect();
+    let nothing = "the guide has no measures, so there are no times";
+    told(text, planned.findings, &placing, "section", nothing)
+}
+
+/// Puts the sections on the recording, in the order of play, each up to the next.
+fn sections_placed(
+    guide: &Guide,
+    plan: &Plan,
+    offset: Offset,
+    placing: &mut Placing,
+) -> Vec<Shown> {
     let chapters = chapters(guide, plan);
     let ends = chapters.iter().skip(1).map(|next| next.played);
     let ends = ends.chain([plan.order().len()]);
-    let mut text = String::new();
-    for (chapter, end) in chapters.iter().zip(ends) {
+    let placed = chapters.iter().zip(ends).filter_map(|(chapter, end)| {
         let (from, to) = (plan.start_of(chapter.played), plan.start_of(end));
-        let name = lines_of(&chapter.name).join(" ");
-        if let Some(shown) = placed(from.get(), to.get(), offset, name, &mut placing) {
-            text += &format!("{} {}\n", clock(shown.from), shown.text);
-        }
-    }
-    let nothing = "the guide has no measures, so there are no times";
-    told(text, planned.findings, &placing, "section", nothing)
+        let text = lines_of(&chapter.name).join(" ");
+        placed(from.get(), to.get(), offset, text, placing)
+    });
+    placed.collect()
 }
 
 /// Puts a stretch of the music on the recording; `None` when it lies before its start.

@@ -1,11 +1,11 @@
 //! All parts of guides as files, with a page that lists them.
 
-use crate::policy::{hash_source, policy_of_list};
+use crate::still::still_page;
 use crate::{PlayerFiles, file_name, guide_page};
 use core::fmt::Write as _;
 use cueleaf_guide::{Guide, Language, MeasureWord, Part, TooLarge, for_part};
 use cueleaf_view::{Page, Word, Words};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use std::collections::BTreeSet;
 
 /// The most files that are handed out together.
@@ -146,39 +146,24 @@ fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {
         [piece] if !piece.title.is_empty() => piece.title,
         _ => words.get(Word::Guides),
     };
-    html! {
-        (DOCTYPE)
-        html lang=(words.get(Word::LanguageTag)) {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(policy_of_list(&hash_source(STYLE)));
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="generator" content="Cueleaf";
-                title { (heading) }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(STYLE)) }
+    let body = html! {
+        h1 { (heading) }
+        @for piece in pieces {
+            @if pieces.len() > 1 && !piece.title.is_empty() {
+                h2 { (piece.title) }
             }
-            body {
-                main {
-                    h1 { (heading) }
-                    @for piece in pieces {
-                        @if pieces.len() > 1 && !piece.title.is_empty() {
-                            h2 { (piece.title) }
-                        }
-                        @if !piece.composer.is_empty() {
-                            p { (piece.composer) }
-                        }
-                        ul {
-                            @for (label, name) in &piece.rows {
-                                li { a href=(encoded(name)) { (label) } }
-                            }
-                        }
-                    }
-                    p { (words.get(Word::UnpackFirst)) }
+            @if !piece.composer.is_empty() {
+                p { (piece.composer) }
+            }
+            ul {
+                @for (label, name) in &piece.rows {
+                    li { a href=(encoded(name)) { (label) } }
                 }
             }
         }
-    }
+        p { (words.get(Word::UnpackFirst)) }
+    };
+    still_page(words, heading, STYLE, &body)
 }
 
 /// Writes a file's name as the address of a link.

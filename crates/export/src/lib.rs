@@ -19,6 +19,7 @@ mod packed;
 mod page;
 mod policy;
 mod qr;
+mod still;
 mod wav;
 mod zip;
 

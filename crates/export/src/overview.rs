@@ -1,8 +1,8 @@
 //! The overview for the teacher: the whole piece with all parts, to print.
 
 use crate::link::{Address, link};
-use crate::policy::{hash_source, policy_of_list};
 use crate::qr::qr_picture;
+use crate::still::still_page;
 use core::cmp::Reverse;
 use cueleaf_guide::{Guide, Id};
 use cueleaf_plan::Plan;
@@ -10,7 +10,7 @@ use cueleaf_view::{
     LineMeasure, Page, Section, Width, Word, facts_at, line, measure_text, number_of, order_text,
     section_name, sections, spot_text, stroke_text, uneven_counts,
 };
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 /// How long a quarter note is drawn, and how long a line gets at most, in CSS pixels: at
 /// this width five measures of four quarters stand side by side on either size of paper.
@@ -68,30 +68,14 @@ pub fn overview_page(guide: &Guide) -> String {
     let words = Page::words_for(guide);
     let page = Page::new(guide, &plan, &words);
     let title = format!("{} – {}", guide.title, words.get(Word::Overview));
-    html! {
-        (DOCTYPE)
-        html lang=(words.get(Word::LanguageTag)) {
-            head {
-                meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(policy_of_list(&hash_source(STYLE)));
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="generator" content="Cueleaf";
-                title { (title) }
-                link rel="icon" href="data:,";
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                main {
-                    (head(&page))
-                    (road_map(&page))
-                    (tips(&page))
-                    (uneven_counts(&page))
-                    (tasks(&page))
-                }
-            }
-        }
-    }
-    .into_string()
+    let body = html! {
+        (head(&page))
+        (road_map(&page))
+        (tips(&page))
+        (uneven_counts(&page))
+        (tasks(&page))
+    };
+    still_page(&words, &title, STYLE, &body).into_string()
 }
 
 fn head(page: &Page<'_>) -> Markup {

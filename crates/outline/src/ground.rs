@@ -110,7 +110,7 @@ impl Ground {
         let inside = place.at.minus_down_to_zero(beat.at);
         let part = inside.over(beat.length).ok()?;
         let number = Ratio::whole(i64::from(beat.number)).plus(part).ok()?;
-        (self.read_beat(place.measure, number) == Some(place.at)).then(|| decimal(number))
+        (self.read_beat(place.measure, number) == Some(place.at)).then(|| number.to_decimal())
     }
 
     fn read_beat(&self, measure: usize, number: Ratio) -> Option<BeatSpan> {
@@ -362,20 +362,4 @@ fn offset_prefix(piece: Piece<'_>) -> Option<(RawOffset, Piece<'_>)> {
     let rest = rest.after("quarters").or_else(|| rest.after("quarter"))?;
     let at = BeatSpan::from_quarters(quarters).ok()?;
     Some((RawOffset::Quarters(at), rest))
-}
-
-/// Writes a fraction as a decimal where that is exact in three figures.
-fn decimal(number: Ratio) -> String {
-    for figures in 1..=3u32 {
-        let scale = 10i64.pow(figures);
-        let Ok(scaled) = number.times(Ratio::whole(scale)) else {
-            break;
-        };
-        if number.denominator() != 1 && scaled.denominator() == 1 {
-            let (whole, rest) = (scaled.numerator() / scale, scaled.numerator() % scale);
-            let width = usize::try_from(figures).unwrap_or(1);
-            return format!("{whole}.{rest:0width$}");
-        }
-    }
-    number.to_string()
 }

@@ -130,13 +130,7 @@ impl Value {
 
 fn settings(value: &Value) -> Settings {
     Settings {
-        language: match value.get("language").as_text() {
-            "de" => Language::German,
-            "es" => Language::Spanish,
-            "fr" => Language::French,
-            "it" => Language::Italian,
-            _ => Language::English,
-        },
+        language: Language::find(value.get("language").as_text()).unwrap_or_default(),
         measure_word: match value.get("measure_word").as_text() {
             "bar" => MeasureWord::Bar,
             _ => MeasureWord::Measure,

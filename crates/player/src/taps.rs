@@ -75,6 +75,8 @@ pub(crate) fn show_button(app: &App) {
         None => dom::set_text("tap", text),
     }
     dom::hide("tap-stop", app.tapping.is_none());
+    // The two have one place, so that a small phone keeps its row.
+    dom::hide("tap-clicks", app.tapping.is_some());
 }
 
 /// Writes the tempo in percent.

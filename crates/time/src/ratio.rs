@@ -129,6 +129,32 @@ impl Ratio {
         )
     }
 
+    /// Writes the fraction as a decimal where that is exact in three figures, else as a fraction.
+    ///
+    /// ```
+    /// use cueleaf_time::Ratio;
+    /// assert_eq!(Ratio::new(5, 2).unwrap().to_decimal(), "2.5");
+    /// assert_eq!(Ratio::new(7, 3).unwrap().to_decimal(), "7/3");
+    /// assert_eq!(Ratio::whole(2).to_decimal(), "2");
+    /// ```
+    #[must_use]
+    pub fn to_decimal(self) -> String {
+        for figures in 1..=3u32 {
+            let scale = 10i64.pow(figures);
+            let Ok(scaled) = self.times(Self::whole(scale)) else {
+                break;
+            };
+            if self.denominator != 1 && scaled.denominator == 1 {
+                let sign = if self.is_negative() { "-" } else { "" };
+                let scaled = scaled.numerator.unsigned_abs();
+                let scale = scale.unsigned_abs();
+                let width = usize::try_from(figures).unwrap_or(1);
+                return format!("{sign}{}.{:0width$}", scaled / scale, scaled % scale);
+            }
+        }
+        self.to_string()
+    }
+
     /// Tells whether the fraction is below zero.
     #[must_use]
     pub const fn is_negative(self) -> bool {

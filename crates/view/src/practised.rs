@@ -1,5 +1,6 @@
 //! What the device keeps of a student's practice, shown to the student alone.
 
+use crate::words::capital;
 use crate::{Page, Word, measures_text};
 use maud::{Markup, html};
 
@@ -38,7 +39,7 @@ pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
             @if of.is_empty() { p { (words.get(Word::NothingYet)) } } @else {
                 ul {
                     @for own in of {
-                        li { (measures_text(page, own.first, own.last)) ": " (words.fill(Word::Minutes, &[&own.minutes().to_string()])) }
+                        li { (capital(&measures_text(page, own.first, own.last))) ": " (words.fill(Word::Minutes, &[&own.minutes().to_string()])) }
                     }
                 }
             }

@@ -186,7 +186,7 @@ pub fn count_room(page: &Page<'_>) -> Markup {
                 button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }
                 span id="tap-percent" {}
                 button type="button" data-do="faster" aria-label=(words.get(Word::Faster)) { "+5" }
-                label class="tick" { input type="checkbox" id="tap-click" checked; span { (words.get(Word::Click)) } }
+                label class="tick" id="tap-clicks" { input type="checkbox" id="tap-click" checked; span { (words.get(Word::Click)) } }
                 button type="button" id="tap-stop" data-do="tap-stop" hidden { (labelled(&stop_sign(), words.get(Word::Stop))) }
             }
             button type="button" class="large tapping" id="tap" data-do="tap" hidden {}

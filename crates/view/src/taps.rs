@@ -5,9 +5,11 @@ use crate::{Word, Words};
 use cueleaf_plan::{Lay, Tap, TapRound, Verdict};
 use maud::{Markup, html};
 
-/// How far apart the counts are drawn, and how far half of an interval reaches, in units.
-const STEP: f64 = 28.0;
+/// How far apart the counts are drawn, how far the farthest tap, in units, and which part of an
+/// interval that is.
+const STEP: f64 = 12.0;
 const REACH: f64 = 60.0;
+const FARTHEST: f64 = 0.25;
 
 /// Shows a round of taps: every count as a small line, every tap as a dot before, on or after it,
 /// then in words; `None` says that there were too few.
@@ -40,7 +42,7 @@ fn picture(words: &Words, taps: &[Tap]) -> Markup {
     let middle = width / 2.0;
     let counts = taps.last().map_or(0, |tap| tap.count + 1);
     #[allow(clippy::cast_precision_loss, reason = "a few dozen counts")]
-    let height = counts as f64 * STEP / 2.0 + 24.0;
+    let height = counts as f64 * STEP + 24.0;
     let name = |lay: Lay| {
         words.get(match lay {
             Lay::Early => Word::Early,
@@ -56,7 +58,7 @@ fn picture(words: &Words, taps: &[Tap]) -> Markup {
             path class="rule" d={ "M" (rounded(middle)) " 4V" (rounded(height)) } {}
             @for tap in taps {
                 @let y = y_of(tap.count);
-                @let x = middle + (tap.off * 2.0).clamp(-1.0, 1.0) * REACH;
+                @let x = middle + (tap.off / FARTHEST).clamp(-1.0, 1.0) * REACH;
                 path d={ "M" (rounded(middle - 5.0)) " " (rounded(y)) "h10" } {}
                 circle class=(if tap.lay() == Lay::On { "on" } else { "off" }) cx=(rounded(x)) cy=(rounded(y)) r="4" {}
             }
@@ -67,5 +69,5 @@ fn picture(words: &Words, taps: &[Tap]) -> Markup {
 fn y_of(count: usize) -> f64 {
     #[allow(clippy::cast_precision_loss, reason = "a few dozen counts")]
     let count = count as f64;
-    24.0 + count * STEP / 2.0
+    24.0 + count * STEP
 }

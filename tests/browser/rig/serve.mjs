@@ -13,21 +13,28 @@ const TYPES = {
   ".webmanifest": "application/manifest+json",
 };
 
-/** Serves a folder; gives its address, the paths asked for so far, and how to end it. */
-export async function serveFolder(root) {
+/** Serves a folder below a path, as a school's page would be; gives its address, the paths asked
+    for so far, how to put another folder in its place, and how to end it. */
+export async function serveFolder(root, below = "/") {
   const asked = [];
+  let folder = root;
   const server = createServer((request, response) => {
-    const { pathname } = new URL(request.url, "http://localhost");
+    const pathname = decodeURIComponent(new URL(request.url, "http://localhost").pathname);
     asked.push(pathname);
-    const path = join(root, decodeURIComponent(pathname));
-    if (!existsSync(path) || pathname.endsWith("/")) return response.writeHead(404).end();
+    const path = join(folder, pathname.slice(below.length), pathname.endsWith("/") ? "index.html" : "");
+    if (!pathname.startsWith(below) || !existsSync(path)) return response.writeHead(404).end();
     response.setHeader("Content-Type", TYPES[extname(path)] ?? "application/octet-stream");
     return response.end(readFileSync(path));
   });
   await new Promise((done) => server.listen(0, "127.0.0.1", done));
+  // A test that failed must not keep its process waiting.
+  server.unref();
   return {
-    address: `http://127.0.0.1:${server.address().port}/`,
+    address: `http://127.0.0.1:${server.address().port}${below}`,
     asked,
+    turnTo(other) {
+      folder = other;
+    },
     close() {
       server.closeAllConnections();
       server.close();

@@ -97,9 +97,9 @@ pub fn fields_of(guide: &Guide, tempo: &TempoMap, place: Place) -> TempoFields {
     TempoFields {
         words: mark.words.clone(),
         unit: unit.to_string(),
-        number: mark.tempo.map_or_else(String::new, |tempo| {
-            crate::places::decimal(tempo.per_minute())
-        }),
+        number: mark
+            .tempo
+            .map_or_else(String::new, |tempo| tempo.per_minute().to_decimal()),
         manner: match mark.until {
             Some(_) => Manner::Gradual,
             None => Manner::AtOnce,

@@ -2,7 +2,6 @@
 //! growth over phrases is seen. A tap or a key goes to a measure.
 
 use super::marks;
-use crate::places::decimal;
 use crate::state::Desk;
 use cueleaf_guide::{Mark, MarkKind};
 use cueleaf_time::Tempo;
@@ -330,7 +329,7 @@ impl Picture<'_> {
 }
 
 fn number(tempo: Tempo) -> String {
-    format!("{} = {}", tempo.unit(), decimal(tempo.per_minute()))
+    format!("{} = {}", tempo.unit(), tempo.per_minute().to_decimal())
 }
 
 /// Puts what is said in a row, as far as anyone would listen.

@@ -113,7 +113,7 @@ fn tempo(mark: &TempoMark, words: &Words) -> Note {
     let arrow = if mark.until.is_some() { "→ " } else { "" };
     let number = mark
         .tempo
-        .map(|tempo| (tempo.unit(), crate::places::decimal(tempo.per_minute())));
+        .map(|tempo| (tempo.unit(), tempo.per_minute().to_decimal()));
     let said = match &number {
         Some((unit, number)) => format!("{} {unit} = {number}", mark.words),
         None => mark.words.clone(),

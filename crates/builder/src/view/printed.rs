@@ -2,7 +2,7 @@
 
 use super::field;
 use crate::edit::printed::{Printed, SHAPES};
-use crate::places::{beat_words, decimal, write_spot};
+use crate::places::{beat_words, write_spot};
 use crate::state::{Desk, Field};
 use cueleaf_guide::{Jump, JumpUntil, Measure, Place, Return, Spot};
 use cueleaf_time::BeatSpan;
@@ -189,7 +189,7 @@ fn length(desk: &Desk, start: &Measure) -> Markup {
 }
 
 fn span(span: BeatSpan) -> String {
-    decimal(span.quarters())
+    span.quarters().to_decimal()
 }
 
 /// A sign that stands or not, and its name once it stands.

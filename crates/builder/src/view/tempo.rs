@@ -3,7 +3,7 @@
 use super::field;
 use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
 use crate::msg::Fact;
-use crate::places::{beat_name, decimal};
+use crate::places::beat_name;
 use crate::state::{Desk, Field};
 use cueleaf_guide::{Measure, NamedRange, Place, Return, TempoMark, ranges_of};
 use maud::{Markup, html};
@@ -122,7 +122,7 @@ fn said(mark: &TempoMark) -> String {
         pieces.push(format!(
             "{to}{} = {}",
             tempo.unit(),
-            decimal(tempo.per_minute())
+            tempo.per_minute().to_decimal()
         ));
     }
     match mark.back {
