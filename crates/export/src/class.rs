@@ -137,9 +137,12 @@ fn folded(name: &str) -> String {
     name.chars().flat_map(char::to_uppercase).collect()
 }
 
-const STYLE: &str = "html{color-scheme:light dark;font:1.125rem/1.5 system-ui,sans-serif}\
+/// The colours are those of the guide, see `www/look.css`.
+const STYLE: &str = "html{color-scheme:light dark;background:#fbf6ec;color:#2b241d;\
+font:1.125rem/1.5 system-ui,sans-serif}\
 body{margin:0 auto;max-width:40rem;padding:1rem;overflow-wrap:anywhere}li{margin:.25rem 0}\
-a{display:inline-block;min-height:1.75rem;padding:.25rem 0}";
+a{display:inline-block;min-height:1.75rem;padding:.25rem 0;color:#8f4a0e}\
+@media(prefers-color-scheme:dark){html{background:#1c1814;color:#f2e9da}a{color:#e6a65a}}";
 
 fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {
     let heading = match pieces {
