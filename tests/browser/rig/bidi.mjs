@@ -2,10 +2,15 @@
 // messages over one WebSocket.
 
 import WebSocket from "ws";
+import { within } from "./surroundings.mjs";
 
-/** Connects; gives `send(method, params)`, `on(event, listener)` and `close()`. */
+/** How long the browser may take for one answer, in milliseconds. */
+const LIMIT = 60_000;
+
+/** Connects; gives `send(method, params)`, `on(event, listener)` and `close()`. An answer that does
+    not come is an error that names what was asked. */
 export async function connectBidi(address) {
-  const socket = new WebSocket(address);
+  const socket = new WebSocket(address, { handshakeTimeout: LIMIT });
   await new Promise((resolve, reject) => {
     socket.once("open", resolve);
     socket.once("error", reject);
@@ -35,10 +40,10 @@ export async function connectBidi(address) {
   return {
     send(method, params = {}) {
       const id = next++;
-      return new Promise((resolve, reject) => {
+      return within(LIMIT, method, new Promise((resolve, reject) => {
         waiting.set(id, { resolve, reject, method });
         socket.send(JSON.stringify({ id, method, params }));
-      });
+      }));
     },
     on: (event, listener) => listeners.push([event, listener]),
     close: () => socket.close(),

@@ -2,7 +2,7 @@
 // files for an input) starts `launchChromium` and uses playwright's own page.
 
 import { chromium } from "playwright-core";
-import { surroundings } from "./surroundings.mjs";
+import { surroundings, within } from "./surroundings.mjs";
 
 const PROGRAM = "/usr/bin/chromium";
 const PARAMETERS = [
@@ -54,7 +54,7 @@ export async function openChromium(url, { size, gate }) {
     click: (selector) => page.click(selector),
     text: (selector) => page.innerText(selector),
     evaluate: (fn, ...values) =>
-      page.evaluate(`(${fn})(...${JSON.stringify(values)})`),
+      within(60_000, `${fn}`, page.evaluate(`(${fn})(...${JSON.stringify(values)})`)),
     press: (key) => page.keyboard.press(key === " " ? "Space" : key),
     goto: (to) => page.goto(to),
     screenshot: () => page.screenshot(),

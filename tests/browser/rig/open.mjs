@@ -15,7 +15,7 @@ import assert from "node:assert/strict";
 import { openChromium } from "./chromium.mjs";
 import { openFirefox } from "./firefox.mjs";
 import { openGate } from "./gate.mjs";
-import { until } from "./surroundings.mjs";
+import { until, within } from "./surroundings.mjs";
 import { openWebKit } from "./webkit.mjs";
 
 const OPENERS = { chromium: openChromium, firefox: openFirefox, webkit: openWebKit };
@@ -26,10 +26,24 @@ export const ENGINES = Object.keys(OPENERS);
 /** The size of a small phone, in CSS pixels. */
 export const PHONE = { width: 360, height: 640 };
 
+/** How long a browser may take to start and to open a page, in milliseconds. */
+const OPENING = 90_000;
+
+// A browser that hangs at its start says nothing about the page: it is told and started once more.
+async function opened(engine, url, options) {
+  const open = () => within(OPENING, `${engine} opening ${url}`, OPENERS[engine](url, options));
+  try {
+    return await open();
+  } catch (error) {
+    console.error(`started once more: ${error.message}`);
+    return open();
+  }
+}
+
 /** Opens an address in an engine with a new profile. */
 export async function openIn(engine, url, { size = PHONE } = {}) {
   const gate = await openGate();
-  const page = await OPENERS[engine](url, { size, gate });
+  const page = await opened(engine, url, { size, gate });
   const { protocol, origin } = new URL(url);
   // A served page may ask its own server; a file may ask nobody.
   const isForeign = (address) =>

@@ -66,7 +66,7 @@ export function endProgram(child) {
 /** Waits until what a program prints on a descriptor matches; gives the match. */
 export function printed(child, descriptor, pattern) {
   const stream = child.stdio[descriptor];
-  return new Promise((resolve, reject) => {
+  return within(60_000, `${child.spawnfile} saying ${pattern}`, new Promise((resolve, reject) => {
     let text = "";
     stream.on("data", (data) => {
       text += data;
@@ -77,7 +77,16 @@ export function printed(child, descriptor, pattern) {
       resolve(found);
     });
     stream.once("close", () => reject(new Error(`${child.spawnfile} ended: ${text.slice(-2000)}`)));
+  }));
+}
+
+/** Gives what a promise gives, unless that takes longer than so many milliseconds. */
+export function within(limit, what, promise) {
+  let timer;
+  const late = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new Error(`${what}: no answer within ${limit} ms`)), limit);
   });
+  return Promise.race([promise, late]).finally(() => clearTimeout(timer));
 }
 
 /** Waits until a condition holds, at most so many milliseconds. */

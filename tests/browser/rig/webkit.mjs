@@ -16,6 +16,8 @@ const PROGRAM = "/usr/lib/x86_64-linux-gnu/webkit2gtk-4.1/MiniBrowser";
 const PRINTED_MESSAGE = /CONSOLE (?:[A-Z]+ )?(LOG|INFO|DEBUG|WARN|ERROR) (.*)$/gm;
 /** How long the second browser may take for what a page says at its load, in milliseconds. */
 const LOAD_TIME = 4000;
+/** How long the driver may take for one answer, in milliseconds; longer than a script of a page. */
+const LIMIT = 90_000;
 /** The name under which WebDriver hands out elements (W3C WebDriver, "Elements"). */
 const ELEMENT = "element-6066-11e4-a52e-4f735466cecf";
 
@@ -96,6 +98,7 @@ export async function openWebKit(url, { size, gate }) {
     const response = await fetch(`http://127.0.0.1:${port}${path}`, {
       method,
       body: body === undefined ? undefined : JSON.stringify(body),
+      signal: AbortSignal.timeout(LIMIT),
     });
     const { value } = await response.json();
     if (!response.ok) throw new Error(`${method} ${path}: ${value.error}: ${value.message}`);
