@@ -75,7 +75,7 @@ pub fn overview_page(guide: &Guide) -> String {
         (uneven_counts(&page))
         (tasks(&page))
     };
-    still_page(&words, &title, STYLE, &body).into_string()
+    still_page(&words, &title, STYLE, &body)
 }
 
 fn head(page: &Page<'_>) -> Markup {
