@@ -277,6 +277,57 @@ describe("the hand-out room", () => {
     assert.ok(bytes.equals(readFileSync(own)));
   });
 
+  test("long names stay in their section on a small phone, and cover nothing", async () => {
+    const guide = JSON.parse(readFileSync(GUIDE, "utf8"));
+    // The longest name that the page takes, without a place to break it, and one of many words.
+    guide.parts[0].name = "W".repeat(100);
+    guide.parts.push({ id: "second", name: "Viola of the second desk, inside, ".repeat(3).slice(0, 100) });
+    const file = join(folder, "long.json");
+    writeFileSync(file, JSON.stringify(guide));
+    for (const size of [{ width: 360, height: 640 }, { width: 1280, height: 800 }]) {
+      const own = await browser.newPage({ viewport: size });
+      await own.addInitScript(() => {
+        navigator.canShare = () => true;
+      });
+      await own.goto(BUILDER);
+      await choose(own, file);
+      await own.locator(hook("room", "hand-out")).click();
+      await own.fill("#link-address", "https://music.school.example/play.html");
+      await own.keyboard.press("Tab");
+      await own.locator(hook("link-make")).first().click();
+      await own.locator("#link-text, #link-trouble").first().waitFor();
+      await own.selectOption("#hand-part", { index: 1 });
+      const [outside, over] = await own.evaluate(() => {
+        const box = (element) => element.getBoundingClientRect();
+        const name = (element) => element.id || element.outerHTML.slice(0, 80);
+        const outside = [];
+        const over = [];
+        for (const section of document.querySelectorAll(".hand-out > section")) {
+          const all = [...section.querySelectorAll("*")].filter((element) => element.getClientRects().length > 0);
+          const { left, right, top, bottom } = box(section);
+          for (const element of all) {
+            const own = box(element);
+            const within = own.left >= left - 1 && own.right <= right + 1 && own.top >= top - 1 && own.bottom <= bottom + 1;
+            if (!within) outside.push(name(element));
+          }
+          const controls = all.filter((element) => element.matches("button, input, select, textarea, .file"));
+          for (const [index, one] of controls.entries()) {
+            for (const other of controls.slice(index + 1)) {
+              const [a, b] = [box(one), box(other)];
+              const apart = a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top;
+              if (!apart) over.push(`${name(one)} and ${name(other)}`);
+            }
+          }
+        }
+        return [outside, over];
+      });
+      assert.deepEqual(outside, [], `${size.width} wide`);
+      assert.deepEqual(over, [], `${size.width} wide`);
+      assert.ok((await own.evaluate(() => document.documentElement.scrollWidth)) <= size.width);
+      await own.close();
+    }
+  });
+
   test("stayed quiet", () => assert.deepEqual(seen.complaints, []));
 });
 
