@@ -218,6 +218,11 @@ impl Adding {
         &self.findings
     }
 
+    /// Adds what was found while the file was read.
+    pub fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
+        self.findings.extend(findings);
+    }
+
     /// Gives the number of ticked items.
     #[must_use]
     pub fn count(&self) -> usize {

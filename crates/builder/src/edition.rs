@@ -159,6 +159,11 @@ impl Edition {
         &self.findings
     }
 
+    /// Adds what was found while the file was read.
+    pub fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
+        self.findings.extend(findings);
+    }
+
     /// Gives everything that is to be looked at once the edition is taken.
     #[must_use]
     pub fn all_findings(&self) -> Vec<Finding> {

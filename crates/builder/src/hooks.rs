@@ -10,8 +10,8 @@ use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, topic_of};
 use crate::handing::OtherFile;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, NotesMsg, Opening,
-    ShortcutsMsg, TodoMsg, WatchMsg,
+    AddingMsg, DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg,
+    NotesMsg, Opening, ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
 use crate::proposals::{Deed, kind_of};
@@ -68,6 +68,12 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "cancel" => opening(Opening::Cancel),
         "make-guide" => opening(Opening::MakeGuide),
         "add-notes" => opening(Opening::AddNotes),
+        "add-parts" => Some(Msg::Adding(AddingMsg::Parts)),
+        "add-edition" => Some(Msg::Adding(AddingMsg::Edition)),
+        "add-heard" => Some(Msg::Adding(AddingMsg::Heard)),
+        "adding-add" => Some(Msg::Adding(AddingMsg::Add)),
+        "adding-own" => Some(Msg::Adding(AddingMsg::Own)),
+        "edition-take" => Some(Msg::Adding(AddingMsg::TakeEdition)),
         "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
@@ -156,6 +162,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "toggle-part" => {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
+        "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
         "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),

@@ -1,11 +1,13 @@
 //! The state of the page.
 
+use crate::adding::Adding;
 use crate::derived::Derived;
 use crate::edit::Reach;
 use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::edition::Edition;
 use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
@@ -37,7 +39,7 @@ pub struct State {
     /// Documents that have left the page while they are being written.
     pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
-    pub waiting: Option<Box<Guide>>,
+    pub waiting: Option<Box<Desk>>,
     /// What the key "?" does.
     pub question_key: QuestionKey,
     /// The watch lists of guides that have left the page, by id: for this visit only.
@@ -75,6 +77,12 @@ impl State {
             Screen::Desk(desk) => Some(desk),
             _ => None,
         }
+    }
+
+    /// Gives the open document, or the one that was put aside while a file is looked at.
+    #[must_use]
+    pub fn desk_or_aside(&self) -> Option<&Desk> {
+        self.desk().or(self.aside.as_deref())
     }
 
     /// Tells whether edits are lost when the page goes away now.
@@ -143,6 +151,10 @@ pub enum Screen {
     Parts(PartChoice),
     /// What a talk was heard to say is offered.
     Heard(Box<Heard>),
+    /// What a second file would add to the document that was put aside.
+    Adding(Box<Adding>),
+    /// A new edition under the document that was put aside.
+    Edition(Box<Edition>),
     /// A document is open.
     Desk(Box<Desk>),
 }

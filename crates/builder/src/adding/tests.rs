@@ -108,8 +108,8 @@ fn a_second_part_comes_with_its_marks_and_leaves_the_first_as_it_is() {
     assert_eq!((cello.name.as_str(), cello.marks.len()), ("Cello", 1));
     assert_eq!(cello.marks[0].measure, 2);
     assert_ne!(cello.id, viola.id);
-    assert_eq!(made.tips[0].parts, [viola.id.clone()]);
-    assert_eq!(made.tips[1].parts, [cello.id.clone()]);
+    assert_eq!(made.tips[0].parts, std::slice::from_ref(&viola.id));
+    assert_eq!(made.tips[1].parts, std::slice::from_ref(&cello.id));
 
     // Without the part its tip has nobody to be for, and that is told.
     let mut adding = adding;

@@ -4,6 +4,7 @@
 //! in it; [`fragments`] gives what stands there. The browser's side changes only
 //! the fragments that differ, and the whole only when the places do.
 
+mod adding;
 mod curve;
 mod facts;
 mod field;
@@ -150,7 +151,9 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
-        Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
+        Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(state, own))),
+        Screen::Adding(own) => pieces.push(Piece::new("start", adding::adding(state, own))),
+        Screen::Edition(own) => pieces.push(Piece::new("start", adding::edition(state, own))),
         Screen::Desk(desk) => of_desk(desk, &mut pieces),
     }
     pieces
