@@ -29,7 +29,7 @@ use cueleaf_guide::Topic;
 use english::ENGLISH;
 use sentence::{Sentence, sentences};
 use table::Language;
-use word::{Pause, Word, any_phrase, follows};
+use word::{Pause, Word, any_phrase, begins, follows};
 
 /// What a talk was understood to say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -103,6 +103,8 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let spoken = word::words(captions, language.fillers);
     let (words, doubtful, corrections) = mishear::corrected(language, spoken);
     let mut events = without_corrected(language, &words, events(language, &words));
+    without_said_by_number(&words, &mut events);
+    without_start_again(&mut events);
     let named = |event: &&Event| {
         event.confidence > SURE
             && matches!(&event.what, Heard::Place(place)
@@ -128,9 +130,18 @@ pub fn listen(captions: &[Caption]) -> Talk {
             confidence
         }
     };
+    let taken: Vec<(usize, usize)> = events
+        .iter()
+        .map(|event| (event.at, event.at + event.words))
+        .collect();
     let statement = |from: usize, count: usize, what: What, place: Option<Said>, sure: f64| {
-        let quote = words.get(from..from + count).unwrap_or_default();
-        let (caption, time) = said_at(from);
+        // A fact is quoted with what leads to it: "the dynamic is piano".
+        let first = match what {
+            What::Fact { .. } => fact_begins(language, &words, &taken, from),
+            What::Place | What::Tip { .. } => from,
+        };
+        let quote = words.get(first..from + count).unwrap_or_default();
+        let (caption, time) = said_at(first);
         let statement = Statement {
             what,
             place,
@@ -161,6 +172,9 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: FactKind::Section,
                     value: name.clone(),
                 };
+                if statements.iter().any(|(_, own)| own.what == what) {
+                    continue;
+                }
                 (what, Some(place.clone()))
             }
             Heard::Fact(kind, value) => {
@@ -168,7 +182,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: *kind,
                     value: value.clone(),
                 };
-                let place = place_of(&events, &sentences, event.at, event.words);
+                let place = place_of(language, &words, &events, &sentences, event.at, event.words);
                 // Said again at the same place it is no news.
                 let again = statements.iter().rev().find(
                     |(_, own)| matches!(&own.what, What::Fact { kind: own, .. } if own == kind),
@@ -204,7 +218,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;
-        let Some(place) = place_of(&events, &sentences, own.from, count) else {
+        let Some(place) = place_of(language, &words, &events, &sentences, own.from, count) else {
             continue;
         };
         let what = What::Tip {
@@ -224,6 +238,30 @@ pub fn listen(captions: &[Caption]) -> Talk {
             })
             .collect(),
     }
+}
+
+/// Gives where the words begin that lead to a fact, in its clause and after what is heard before.
+fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at: usize) -> usize {
+    let mut first = at;
+    while let Some(before) = first.checked_sub(1)
+        && words
+            .get(before)
+            .is_some_and(|word| word.pause == Pause::None)
+        && word::one_of(words, before, language.fact_leads)
+        && !taken
+            .iter()
+            .any(|(from, to)| (*from..*to).contains(&before))
+    {
+        first = before;
+    }
+    // A caption before it is where the fact begins only when its words tell of the fact.
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    let own = (first..=at)
+        .find(|own| caption(*own) == caption(at))
+        .unwrap_or(at);
+    let tells = (first..own).any(|own| word::one_of(words, own, language.fact_words))
+        || taken.iter().any(|(_, to)| *to == first);
+    if tells { first } else { own }
 }
 
 /// What is heard at a word.
@@ -255,17 +293,50 @@ fn events(language: &Language, words: &[Word]) -> Vec<Event> {
                 Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
             });
         let Some((count, confidence, what)) = found else {
-            // "Bar 120, arco to the end": the place goes as far.
+            // "Bar 120, arco to the end": the place goes as far; a dynamic only lasts as long.
             if free == at
+                && !matches!(
+                    events.last(),
+                    Some(Event {
+                        what: Heard::Fact(FactKind::Dynamic, _),
+                        ..
+                    })
+                )
                 && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
             {
                 place.to = Some(to);
             }
+            // "In 81 we have tremolo all the way to 88".
+            if at < free + NEAR_WORDS
+                && let Some((to, count)) = all_the_way(language, words, at, events.last())
+                && let Some(Heard::Place(place)) = events.last_mut().map(|event| &mut event.what)
+            {
+                place.to = Some(to);
+                at += count;
+                continue;
+            }
             at += 1;
             continue;
         };
-        // "Not as in measure 12" moves nowhere, "before the crescendo" states none.
-        if !follows(words, at, language.refers) {
+        // "Crescendo to forte at 40" says where it arrives.
+        let arrives =
+            matches!(what, Heard::Place(_)) && arrives(language, words, &events, free, at);
+        // "A crescendo to measure 16" goes as far as that, and does not move there.
+        let limit = matches!(what, Heard::Place(_))
+            && matches!(events.last(), Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
+            && free > 0
+            && any_phrase(words, free, language.to) > 0
+            && free + any_phrase(words, free, language.to) == at;
+        let dynamic_before = matches!(events.last(),
+            Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
+            && matches!(what, Heard::Fact(FactKind::Dynamic, _))
+            && at <= free + 2;
+        // "Not as in measure 12" moves nowhere, "before the crescendo" states none; but "from
+        // piano up to forte" states two.
+        let referred = follows(words, at, language.refers) && !dynamic_before
+            || matches!(what, Heard::Place(_))
+                && (recalled(language, words, at) || limit || arrives);
+        if !referred {
             if matches!(what, Heard::Place(_)) {
                 bare = place::Bare::Yes;
             }
@@ -280,6 +351,71 @@ fn events(language: &Language, words: &[Word]) -> Vec<Event> {
         free = at;
     }
     events
+}
+
+/// "all the way to 88", when a place without an end was named last.
+fn all_the_way(
+    language: &Language,
+    words: &[Word],
+    at: usize,
+    last: Option<&Event>,
+) -> Option<(Point, usize)> {
+    let Heard::Place(Said {
+        from: Point::Measure { number: from, .. },
+        to: None,
+    }) = &last?.what
+    else {
+        return None;
+    };
+    let lead = word::nonzero(any_phrase(words, at, language.all_the_way))?;
+    let named = any_phrase(words, at + lead, language.measure);
+    let (value, count) = number::number(language, words, at + lead + named)?;
+    let fits =
+        value > *from && word::goes_on(words, at + lead + named + count, language.counted) == 0;
+    fits.then_some((
+        Point::Measure {
+            number: value,
+            beat: None,
+        },
+        lead + named + count,
+    ))
+}
+
+/// Tells whether the last two events are a dynamic that grows or fades and, right before an
+/// index, the one it arrives at.
+fn arrives(language: &Language, words: &[Word], events: &[Event], free: usize, at: usize) -> bool {
+    let [.., swell, level] = events else {
+        return false;
+    };
+    let dynamic = |event: &Event, swells: bool| {
+        matches!(&event.what, Heard::Fact(FactKind::Dynamic, value)
+            if language.swells.contains(&value.as_str()) == swells)
+    };
+    free == at
+        && !begins(words, at)
+        && dynamic(swell, true)
+        && dynamic(level, false)
+        && level.at <= swell.at + swell.words + 2
+}
+
+/// Tells whether a place is only recalled: "like the ones you played in bar 26". The word that
+/// joins it may be part of the place.
+fn recalled(language: &Language, words: &[Word], at: usize) -> bool {
+    let joint = any_phrase(words, at, language.at);
+    follows(words, at, language.recalls)
+        || joint > 0 && follows(words, at + joint, language.recalls)
+}
+
+/// Tells whether a place is where the piece begins.
+fn is_first(place: &Said) -> bool {
+    matches!(
+        place.from,
+        Point::Start
+            | Point::Measure {
+                number: 1,
+                beat: None | Some(1)
+            }
+    )
 }
 
 /// Gives the place that the last fact is at, when it has no end yet.
@@ -316,7 +452,8 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
             // "No flats" takes nothing back, "no, 42" does.
             let to = to + usize::from(matches!(event.what, Heard::Place(_)));
             let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let completed = index + 1 == kept.len() && completes(&old.what, &event.what);
+            let stop = (from..=event.at).any(|at| at > from && begins(words, at));
+            let completed = index + 1 == kept.len() && !stop && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {
                     keep_start(&old.what, &mut event.what);
@@ -330,6 +467,46 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
     }
     kept.sort_by_key(|event| event.at);
     kept
+}
+
+/// Leaves out the start of the piece where the talk is there: "measure 1: mute from the start".
+fn without_start_again(events: &mut Vec<Event>) {
+    let mut first = false;
+    events.retain(|event| match &event.what {
+        Heard::Place(place) => {
+            let again = first && place.from == Point::Start;
+            first = again || is_first(place);
+            !again
+        }
+        Heard::Fact(..) | Heard::Section(..) => true,
+    });
+}
+
+/// Leaves out "the same tempo" where the sentence goes on with the number: "same speed as the
+/// first time, so minim equals 92".
+fn without_said_by_number(words: &[Word], events: &mut Vec<Event>) {
+    let tempi: Vec<(usize, bool)> = events
+        .iter()
+        .filter_map(|event| match &event.what {
+            Heard::Fact(FactKind::Tempo, value) => Some((event.at, value == fact::SAME)),
+            _ => None,
+        })
+        .collect();
+    let numbered: Vec<usize> = tempi
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [(same, true), (number, false)]
+                if number - same <= CORRECTING_WORDS + NEAR_WORDS
+                    && !(same + 1..=*number).any(|at| begins(words, at)) =>
+            {
+                Some(*same)
+            }
+            _ => None,
+        })
+        .collect();
+    events.retain(|event| {
+        !(numbered.contains(&event.at) && matches!(event.what, Heard::Fact(FactKind::Tempo, _)))
+    });
 }
 
 /// Tells whether a word takes back what was said before what is said at another index: "no,"
@@ -380,7 +557,38 @@ fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event>
     (0..words.len())
         .filter_map(|at| {
             let (name, count) = fact::section(language, words, at)?;
-            let Heard::Place(place) = &near(at, count)?.what else {
+            if follows(words, at, language.refers) {
+                return None;
+            }
+            // What is called by a name of somebody's own is where the talk is; others need a stretch.
+            let next = at + count;
+            let equated = word::one_of(words, next, language.advising.finite)
+                && events.iter().any(|event| {
+                    matches!(event.what, Heard::Place(_))
+                        && (next + 1..=next + 2).contains(&event.at)
+                });
+            if equated {
+                // "The second ending is measure 19".
+                let place = events
+                    .iter()
+                    .find(|event| event.at > next && matches!(event.what, Heard::Place(_)));
+                let Heard::Place(place) = &place?.what else {
+                    return None;
+                };
+                return Some(Event {
+                    at,
+                    words: count,
+                    confidence: 0.7,
+                    what: Heard::Section(place.clone(), name),
+                });
+            }
+            let own = follows(words, at, language.called) || follows(words, at, language.named);
+            let here = || {
+                events
+                    .iter()
+                    .rfind(|event| event.at < at && matches!(event.what, Heard::Place(_)))
+            };
+            let Heard::Place(place) = &if own { here() } else { near(at, count) }?.what else {
                 return None;
             };
             Some(Event {
@@ -414,7 +622,14 @@ fn same_kind(one: &Heard, other: &Heard) -> bool {
 
 /// Finds the place to which what is said belongs: the last one named in its sentence before
 /// it, else the next one named there soon after it, else the last one named before.
-fn place_of(events: &[Event], sentences: &[Sentence], at: usize, words: usize) -> Option<Said> {
+fn place_of(
+    language: &Language,
+    spoken: &[Word],
+    events: &[Event],
+    sentences: &[Sentence],
+    at: usize,
+    words: usize,
+) -> Option<Said> {
     let sentence = sentences
         .iter()
         .find(|own| (own.from..own.to).contains(&at));
@@ -427,7 +642,22 @@ fn place_of(events: &[Event], sentences: &[Sentence], at: usize, words: usize) -
     let from = sentence.map_or(0, |own| own.from);
     let to = sentence.map_or(0, |own| own.to);
     let inside = places().rfind(|(own, _)| *own >= from && *own < at);
-    let soon = places().find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS);
+    // "Crescendo in ten, diminuendo in eleven": each has its own.
+    let comma = (from..at).rfind(|own| {
+        spoken
+            .get(*own)
+            .is_some_and(|word| word.pause > Pause::None)
+    });
+    let beside = places().find(|(own, _)| *own == at + words && *own < to);
+    if let Some((_, place)) = beside
+        && comma.is_some_and(|comma| inside.is_none_or(|(own, _)| own <= comma))
+    {
+        return Some(place.clone());
+    }
+    // "Forte, and then diminuendo from 106 to 111": the place belongs to what is nearer.
+    let turns = |own: usize| (at + words..own).any(|at| any_phrase(spoken, at, language.turns) > 0);
+    let soon = places()
+        .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
     let before = places().rfind(|(own, _)| *own < at);
     inside.or(soon).or(before).map(|(_, place)| place.clone())
 }
