@@ -271,7 +271,9 @@ fn verbless(
             .iter()
             .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
     };
-    (names && !verb && !range().any(is_fact)).then_some(from)
+    // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
+    let cut = one_of(words, from, language.articles) || one_of(words, from, language.hanging);
+    (names && !cut && !verb && !range().any(is_fact)).then_some(from)
 }
 
 /// Gives the topic that its words tell most of; of equals the one named first.

@@ -10,11 +10,13 @@ mod draft;
 mod english;
 mod english_advice;
 mod english_misheard;
+mod event;
 mod fact;
 mod mishear;
 mod number;
 mod place;
 mod sentence;
+mod settle;
 mod table;
 mod word;
 
@@ -27,9 +29,11 @@ use crate::captions::Caption;
 use advice::{advices, excerpt};
 use cueleaf_guide::Topic;
 use english::ENGLISH;
+use event::{Event, Heard, NEAR_WORDS, events};
 use sentence::{Sentence, sentences};
+use settle::settled;
 use table::Language;
-use word::{Pause, Word, any_phrase, begins, follows};
+use word::{Pause, Word, any_phrase, follows};
 
 /// What a talk was understood to say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -87,12 +91,6 @@ const LEAST_PLACES: usize = 2;
 /// A place that is said with its word, not as a bare number, is at least so sure.
 const SURE: f64 = 0.9;
 
-/// How many words a place may follow a fact it belongs to.
-const NEAR_WORDS: usize = 7;
-
-/// How many words may lie between a mistake and its correction.
-const CORRECTING_WORDS: usize = 8;
-
 /// How much less is trusted what rests on a misheard word.
 const MISHEARD: f64 = 0.6;
 
@@ -102,9 +100,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers);
     let (words, doubtful, corrections) = mishear::corrected(language, spoken);
-    let mut events = without_corrected(language, &words, events(language, &words));
-    without_said_by_number(&words, &mut events);
-    without_start_again(&mut events);
+    let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE
             && matches!(&event.what, Heard::Place(place)
@@ -264,287 +260,6 @@ fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at
     if tells { first } else { own }
 }
 
-/// What is heard at a word.
-struct Event {
-    at: usize,
-    words: usize,
-    confidence: f64,
-    what: Heard,
-}
-
-#[derive(PartialEq)]
-enum Heard {
-    Place(Said),
-    Fact(FactKind, String),
-    /// The name of a stretch, which is near it and not always before it.
-    Section(Said, String),
-}
-
-fn events(language: &Language, words: &[Word]) -> Vec<Event> {
-    let mut events: Vec<Event> = Vec::new();
-    let mut bare = place::Bare::No;
-    let mut at = 0;
-    let mut free = 0;
-    while at < words.len() {
-        let found = place::place(language, words, at, bare)
-            .map(|own| (own.words, own.confidence, Heard::Place(own.place)))
-            .or_else(|| {
-                let own = fact::fact(language, words, at, free)?;
-                Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
-            });
-        let Some((count, confidence, what)) = found else {
-            // "Bar 120, arco to the end": the place goes as far; a dynamic only lasts as long.
-            if free == at
-                && !matches!(
-                    events.last(),
-                    Some(Event {
-                        what: Heard::Fact(FactKind::Dynamic, _),
-                        ..
-                    })
-                )
-                && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
-            {
-                place.to = Some(to);
-            }
-            // "In 81 we have tremolo all the way to 88".
-            if at < free + NEAR_WORDS
-                && let Some((to, count)) = all_the_way(language, words, at, events.last())
-                && let Some(Heard::Place(place)) = events.last_mut().map(|event| &mut event.what)
-            {
-                place.to = Some(to);
-                at += count;
-                continue;
-            }
-            at += 1;
-            continue;
-        };
-        // "Crescendo to forte at 40" says where it arrives.
-        let arrives =
-            matches!(what, Heard::Place(_)) && arrives(language, words, &events, free, at);
-        // "A crescendo to measure 16" goes as far as that, and does not move there.
-        let limit = matches!(what, Heard::Place(_))
-            && matches!(events.last(), Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
-            && free > 0
-            && any_phrase(words, free, language.to) > 0
-            && free + any_phrase(words, free, language.to) == at;
-        let dynamic_before = matches!(events.last(),
-            Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
-            && matches!(what, Heard::Fact(FactKind::Dynamic, _))
-            && at <= free + 2;
-        // "Not as in measure 12" moves nowhere, "before the crescendo" states none; but "from
-        // piano up to forte" states two.
-        let referred = follows(words, at, language.refers) && !dynamic_before
-            || matches!(what, Heard::Place(_))
-                && (recalled(language, words, at) || limit || arrives);
-        if !referred {
-            if matches!(what, Heard::Place(_)) {
-                bare = place::Bare::Yes;
-            }
-            events.push(Event {
-                at,
-                words: count,
-                confidence,
-                what,
-            });
-        }
-        at += count.max(1);
-        free = at;
-    }
-    events
-}
-
-/// "all the way to 88", when a place without an end was named last.
-fn all_the_way(
-    language: &Language,
-    words: &[Word],
-    at: usize,
-    last: Option<&Event>,
-) -> Option<(Point, usize)> {
-    let Heard::Place(Said {
-        from: Point::Measure { number: from, .. },
-        to: None,
-    }) = &last?.what
-    else {
-        return None;
-    };
-    let lead = word::nonzero(any_phrase(words, at, language.all_the_way))?;
-    let named = any_phrase(words, at + lead, language.measure);
-    let (value, count) = number::number(language, words, at + lead + named)?;
-    let fits =
-        value > *from && word::goes_on(words, at + lead + named + count, language.counted) == 0;
-    fits.then_some((
-        Point::Measure {
-            number: value,
-            beat: None,
-        },
-        lead + named + count,
-    ))
-}
-
-/// Tells whether the last two events are a dynamic that grows or fades and, right before an
-/// index, the one it arrives at.
-fn arrives(language: &Language, words: &[Word], events: &[Event], free: usize, at: usize) -> bool {
-    let [.., swell, level] = events else {
-        return false;
-    };
-    let dynamic = |event: &Event, swells: bool| {
-        matches!(&event.what, Heard::Fact(FactKind::Dynamic, value)
-            if language.swells.contains(&value.as_str()) == swells)
-    };
-    free == at
-        && !begins(words, at)
-        && dynamic(swell, true)
-        && dynamic(level, false)
-        && level.at <= swell.at + swell.words + 2
-}
-
-/// Tells whether a place is only recalled: "like the ones you played in bar 26". The word that
-/// joins it may be part of the place.
-fn recalled(language: &Language, words: &[Word], at: usize) -> bool {
-    let joint = any_phrase(words, at, language.at);
-    follows(words, at, language.recalls)
-        || joint > 0 && follows(words, at + joint, language.recalls)
-}
-
-/// Tells whether a place is where the piece begins.
-fn is_first(place: &Said) -> bool {
-    matches!(
-        place.from,
-        Point::Start
-            | Point::Measure {
-                number: 1,
-                beat: None | Some(1)
-            }
-    )
-}
-
-/// Gives the place that the last fact is at, when it has no end yet.
-fn open_place(events: &mut [Event]) -> Option<&mut Said> {
-    match events {
-        [.., place, fact] => match (&mut place.what, &fact.what) {
-            (Heard::Place(place), Heard::Fact(..)) if place.to.is_none() => Some(place),
-            _ => None,
-        },
-        _ => None,
-    }
-}
-
-/// "to the end".
-fn to_end(language: &Language, words: &[Word], at: usize) -> Option<Point> {
-    let to = any_phrase(words, at, language.to);
-    (to > 0 && any_phrase(words, at + to, language.the_end) > 0).then_some(Point::End { before: 0 })
-}
-
-/// Leaves out what the speaker took back, "measure 40, no sorry, measure 42", and what was said
-/// again with its end: "bar 84, this is the coda, 84 to the end". The statement begins where
-/// it was first tried.
-fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) -> Vec<Event> {
-    let mut kept: Vec<Event> = Vec::new();
-    for mut event in events {
-        let before = kept
-            .iter()
-            .rposition(|own| same_kind(&own.what, &event.what));
-        if let Some(index) = before
-            && let Some(old) = kept.get(index)
-        {
-            let (from, to) = (old.at + old.words, event.at);
-            let near = to.saturating_sub(from) <= CORRECTING_WORDS;
-            // "No flats" takes nothing back, "no, 42" does.
-            let to = to + usize::from(matches!(event.what, Heard::Place(_)));
-            let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let stop = (from..=event.at).any(|at| at > from && begins(words, at));
-            let completed = index + 1 == kept.len() && !stop && completes(&old.what, &event.what);
-            if near && (taken_back || completed) {
-                if taken_back {
-                    keep_start(&old.what, &mut event.what);
-                }
-                event.words += event.at - old.at;
-                event.at = old.at;
-                kept.remove(index);
-            }
-        }
-        kept.push(event);
-    }
-    kept.sort_by_key(|event| event.at);
-    kept
-}
-
-/// Leaves out the start of the piece where the talk is there: "measure 1: mute from the start".
-fn without_start_again(events: &mut Vec<Event>) {
-    let mut first = false;
-    events.retain(|event| match &event.what {
-        Heard::Place(place) => {
-            let again = first && place.from == Point::Start;
-            first = again || is_first(place);
-            !again
-        }
-        Heard::Fact(..) | Heard::Section(..) => true,
-    });
-}
-
-/// Leaves out "the same tempo" where the sentence goes on with the number: "same speed as the
-/// first time, so minim equals 92".
-fn without_said_by_number(words: &[Word], events: &mut Vec<Event>) {
-    let tempi: Vec<(usize, bool)> = events
-        .iter()
-        .filter_map(|event| match &event.what {
-            Heard::Fact(FactKind::Tempo, value) => Some((event.at, value == fact::SAME)),
-            _ => None,
-        })
-        .collect();
-    let numbered: Vec<usize> = tempi
-        .windows(2)
-        .filter_map(|pair| match pair {
-            [(same, true), (number, false)]
-                if number - same <= CORRECTING_WORDS + NEAR_WORDS
-                    && !(same + 1..=*number).any(|at| begins(words, at)) =>
-            {
-                Some(*same)
-            }
-            _ => None,
-        })
-        .collect();
-    events.retain(|event| {
-        !(numbered.contains(&event.at) && matches!(event.what, Heard::Fact(FactKind::Tempo, _)))
-    });
-}
-
-/// Tells whether a word takes back what was said before what is said at another index: "no,"
-/// does, and "no" right before it, but not the one of "no accent".
-fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool {
-    let count = any_phrase(words, at, language.corrects);
-    let next = at + count;
-    let last = next.checked_sub(1).and_then(|last| words.get(last));
-    count > 0
-        && (next >= new
-            || last.is_some_and(|last| last.pause > Pause::None)
-            || any_phrase(words, next, language.corrects) > 0)
-}
-
-/// Tells whether a place is another with its end.
-fn completes(old: &Heard, new: &Heard) -> bool {
-    match (old, new) {
-        (Heard::Place(old), Heard::Place(new)) => {
-            old.to.is_none() && new.to.is_some() && old.from == new.from
-        }
-        _ => false,
-    }
-}
-
-/// In "from 64 to 69, no, 68" only the end is taken back.
-fn keep_start(old: &Heard, new: &mut Heard) {
-    if let (Heard::Place(old), Heard::Place(new)) = (old, new)
-        && old.to.is_some()
-        && new.to.is_none()
-        && let (Point::Measure { number: from, .. }, Point::Measure { number: to, .. }) =
-            (&old.from, &new.from)
-        && from < to
-    {
-        let to = core::mem::replace(&mut new.from, old.from.clone());
-        new.to = Some(to);
-    }
-}
-
 /// Finds the names of stretches: "the slow section goes from measure 65 to 80".
 fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event> {
     let stretch = |event: &&Event| matches!(&event.what, Heard::Place(place) if place.to.is_some());
@@ -609,14 +324,6 @@ const fn topic_of(kind: FactKind) -> Option<Topic> {
         FactKind::Pluck => Some(Topic::Pluck),
         FactKind::Key => Some(Topic::LeftHand),
         FactKind::Section => None,
-    }
-}
-
-fn same_kind(one: &Heard, other: &Heard) -> bool {
-    match (one, other) {
-        (Heard::Place(_), Heard::Place(_)) => true,
-        (Heard::Fact(one, _), Heard::Fact(other, _)) => one == other,
-        _ => false,
     }
 }
 
