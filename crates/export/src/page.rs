@@ -1,5 +1,6 @@
 //! The one HTML file of a guide.
 
+use crate::letters::{for_page, in_script};
 use crate::link::link_of_file;
 use crate::packed::packed;
 use crate::policy::policy;
@@ -38,7 +39,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         None => guide.title.clone(),
     };
     let language = words.get(cueleaf_view::Word::LanguageTag);
-    html! {
+    let page = html! {
         (DOCTYPE)
         html lang=(language) {
             head {
@@ -53,27 +54,19 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
             }
             body {
                 main id="cueleaf" { (guide_body(&page)) }
-                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(save(guide)))) }
-                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
+                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(&save(guide)))) }
+                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(&words_text(&words)))) }
                 script type="application/octet-stream" id="cueleaf-packed" data-size=(player.packed.len()) { (PreEscaped(packed(player.packed))) }
                 script { (PreEscaped(player.start)) }
             }
         }
-    }
-    .into_string()
+    };
+    for_page(page.into_string())
 }
 
 fn words_text(words: &Words) -> String {
     // Writing plain text to memory cannot fail; the player takes the empty list for no words.
     serde_json::to_string(&words.live_texts().collect::<Vec<_>>()).unwrap_or_default()
-}
-
-/// Makes JSON safe inside a script element: no letter in it can end the element
-/// or a line of script.
-fn in_script(json: String) -> String {
-    json.replace('<', "\\u003c")
-        .replace('\u{2028}', "\\u2028")
-        .replace('\u{2029}', "\\u2029")
 }
 
 #[cfg(test)]

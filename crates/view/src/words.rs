@@ -188,6 +188,8 @@ words! {
         OpenByLink: "Or open this guide by its link.",
         Guides: "Practice guides",
         UnpackFirst: "If nothing opens, unpack the zip file first, then open this page from the folder.",
+        CodeTooLong: "{0}: the guide is too long for a code on paper. This code opens the page {1}; the guide itself comes as a link or a file.",
+        NoCode: "No code stands here, since the guide names no address on the web where it opens.",
         Overview: "Overview",
         RoadMap: "Road map",
         Tips: "Tips",

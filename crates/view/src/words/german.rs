@@ -237,5 +237,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::UnpackFirst => {
             "Wenn sich nichts öffnet, entpacke zuerst die Zip-Datei und öffne dann diese Seite aus dem Ordner."
         }
+        Word::CodeTooLong => {
+            "{0}: Die Übehilfe ist zu lang für einen Code auf Papier. Dieser Code öffnet die Seite {1}; die Übehilfe selbst kommt als Link oder Datei."
+        }
+        Word::NoCode => {
+            "Hier steht kein Code, denn die Übehilfe nennt keine Adresse im Web, unter der sie sich öffnet."
+        }
     }
 }

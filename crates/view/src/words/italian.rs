@@ -238,5 +238,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::UnpackFirst => {
             "Se non si apre niente, estrai prima il file zip, poi apri questa pagina dalla cartella."
         }
+        Word::CodeTooLong => {
+            "{0}: la guida è troppo lunga per un codice su carta. Questo codice apre la pagina {1}; la guida arriva con il link o il file."
+        }
+        Word::NoCode => {
+            "Qui non c’è un codice: la guida non indica un indirizzo sul web dove si apre."
+        }
     }
 }

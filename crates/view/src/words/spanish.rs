@@ -236,5 +236,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::UnpackFirst => {
             "Si no se abre nada, descomprime primero el archivo zip y abre después esta página desde la carpeta."
         }
+        Word::CodeTooLong => {
+            "{0}: la guía es demasiado larga para un código en papel. Este código abre la página {1}; la guía llega con el enlace o el archivo."
+        }
+        Word::NoCode => {
+            "Aquí no hay código: la guía no indica ninguna dirección en la web donde se abra."
+        }
     }
 }
