@@ -11,9 +11,10 @@ use crate::edit::tips::{TipChange, topic_of};
 use crate::handing::OtherFile;
 use crate::msg::{
     DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, NotesMsg, Opening,
-    ShortcutsMsg, TodoMsg, WatchMsg,
+    PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
+use crate::phrases::Wish;
 use crate::proposals::{Deed, kind_of};
 use crate::shortcuts::{QuestionKey, is_listed};
 use crate::state::{Room, State};
@@ -73,6 +74,15 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
+        "phrases" => Some(Msg::Phrases(PhraseMsg::Toggle)),
+        "phrase" => {
+            let (tip, index) = value.split_once('/')?;
+            let wish = Wish::Insert(Id::new(tip)?, index.parse().ok()?);
+            Some(Msg::Phrases(PhraseMsg::Wish(wish)))
+        }
+        "phrase-keep" => Some(Msg::Phrases(PhraseMsg::Wish(Wish::Keep(Id::new(value)?)))),
+        "phrase-remove" => Some(Msg::Phrases(PhraseMsg::Remove(value.parse().ok()?))),
+        "phrases-starting" => Some(Msg::Phrases(PhraseMsg::AddStarting)),
         "shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Show)),
         "close-shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Close)),
         "notice" => {
@@ -158,6 +168,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         }
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
+        "phrase-text" => {
+            let edited = PhraseMsg::Edit(value.parse().ok()?, text);
+            return Some(Msg::Phrases(edited));
+        }
         "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "question-key" => {
@@ -282,6 +296,8 @@ pub(crate) enum KeyPlace<'a> {
     Tab(&'a str),
     /// On a button of a proposal: what it does and for which.
     Proposal(Deed, usize),
+    /// On the button of a phrase, by its place in the list.
+    Phrase(usize),
     /// In a field of the open tip.
     Tip,
     /// In a field for text, which has its own undo.
@@ -302,6 +318,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         let lower = key.name.to_lowercase();
         let desk = match (lower.as_str(), key.shift, key.on) {
             ("enter", false, KeyPlace::Tip) => DeskMsg::CloseTip,
+            (".", false, KeyPlace::Tip) => return Some(Msg::Phrases(PhraseMsg::Enter)),
             (_, _, KeyPlace::Text | KeyPlace::Tip) => return None,
             ("z", false, _) => DeskMsg::Undo,
             ("z", true, _) | ("y", false, _) => DeskMsg::Redo,
@@ -316,6 +333,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Measure => map_key(key).map(Msg::Desk),
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
         KeyPlace::Proposal(deed, index) => proposal_key(key.name, deed, index).map(Msg::Desk),
+        KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
         KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
         KeyPlace::Tip | KeyPlace::Text | KeyPlace::Elsewhere => None,
     }
@@ -352,6 +370,16 @@ fn proposal_key(name: &str, deed: Deed, index: usize) -> Option<DeskMsg> {
         _ => return None,
     };
     Some(DeskMsg::Watch(WatchMsg::Go(*Deed::ALL.get(at)?, index, by)))
+}
+
+/// The digits put in one of the first phrases, arrows go from one to the next.
+fn phrase_key(name: &str, index: usize) -> Option<PhraseMsg> {
+    Some(match name {
+        "ArrowDown" | "ArrowRight" => PhraseMsg::Go(index, 1),
+        "ArrowUp" | "ArrowLeft" => PhraseMsg::Go(index, -1),
+        "Escape" => PhraseMsg::Leave,
+        digit => PhraseMsg::Nth(digit.parse::<usize>().ok()?.checked_sub(1)?),
+    })
 }
 
 fn tab_key(name: &str, code: &str) -> Option<Room> {

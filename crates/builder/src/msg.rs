@@ -7,6 +7,7 @@ use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::handing::OtherFile;
 use crate::notes::MapAs;
+use crate::phrases::Wish;
 use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
 use crate::state::{KeptEntry, KeptTexts, Room};
@@ -31,6 +32,8 @@ pub enum Msg {
     CloseNotice,
     /// Something about the list of keys.
     Shortcuts(ShortcutsMsg),
+    /// Something about the teacher's phrases.
+    Phrases(PhraseMsg),
 }
 
 /// Getting at a document.
@@ -361,6 +364,35 @@ pub enum ShortcutsMsg {
     Key(QuestionKey),
 }
 
+/// About the teacher's phrases.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PhraseMsg {
+    /// What is kept, as another tab wrote it.
+    Known(String),
+    /// Shows the phrases beside the open tip, or folds them away.
+    Toggle,
+    /// Goes from the tip to its phrases.
+    Enter,
+    /// Goes back to the tip.
+    Leave,
+    /// Puts the focus on the phrase that is so many places further.
+    Go(usize, isize),
+    /// Puts in the phrase at a place of those that are offered, from 0.
+    Nth(usize),
+    /// Wants something where the caret stands.
+    Wish(Wish),
+    /// The caret stands here, or this is chosen, in UTF-16 units.
+    At(Wish, Range<usize>),
+    /// Changes the words of a phrase.
+    Edit(usize, String),
+    /// Removes a phrase.
+    Remove(usize),
+    /// Brings the phrase removed last back.
+    Restore,
+    /// Adds the phrases to begin with.
+    AddStarting,
+}
+
 /// About the guide as plain notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotesMsg {
@@ -447,6 +479,10 @@ pub enum Effect {
     },
     /// Copies a text; where that is refused, marks the text in the field with this id.
     Copy(String, String),
+    /// Remembers the teacher's phrases.
+    KeepPhrases(String),
+    /// Asks where the caret stands in a field, for a wish.
+    AskStretch(String, Wish),
     /// Remembers the address of the page that opens links.
     KeepAddress(String),
     /// Shows a dialog by its id.

@@ -77,7 +77,8 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
         let same_place = match (own.on, key.on) {
             (KeyPlace::Elsewhere, on) => !matches!(on, KeyPlace::Text | KeyPlace::Tip),
             (KeyPlace::Tab(_), KeyPlace::Tab(_))
-            | (KeyPlace::Proposal(..), KeyPlace::Proposal(..)) => true,
+            | (KeyPlace::Proposal(..), KeyPlace::Proposal(..))
+            | (KeyPlace::Phrase(_), KeyPlace::Phrase(_)) => true,
             (listed, on) => listed == on,
         };
         same_place && own.command == key.command && own.name.eq_ignore_ascii_case(key.name)
@@ -85,10 +86,11 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
 }
 
 const TAB: KeyPlace<'_> = KeyPlace::Tab("tips");
+const PHRASE: KeyPlace<'_> = KeyPlace::Phrase(1);
 const PROPOSAL: KeyPlace<'_> = KeyPlace::Proposal(Deed::Edit, 1);
 
 /// What keys do.
-pub(crate) const SHORTCUTS: [Shortcut; 10] = [
+pub(crate) const SHORTCUTS: [Shortcut; 12] = [
     Shortcut {
         keys: "Left, Right, Up, Down, Home, End, Page Up, Page Down",
         means: "in the road map: choose another measure; with Shift, several",
@@ -141,6 +143,31 @@ pub(crate) const SHORTCUTS: [Shortcut; 10] = [
         keys: "Ctrl or Cmd and Enter",
         means: "in a tip: done",
         presses: &[with_command("Enter", KeyPlace::Tip)],
+    },
+    Shortcut {
+        keys: "Ctrl or Cmd and full stop",
+        means: "in a tip: to your phrases",
+        presses: &[with_command(".", KeyPlace::Tip)],
+    },
+    Shortcut {
+        keys: "1 to 9, Up, Down, Enter, Escape",
+        means: "on a phrase: put in one of the first nine; another one; this one; back to the tip",
+        presses: &[
+            press("1", PHRASE),
+            press("2", PHRASE),
+            press("3", PHRASE),
+            press("4", PHRASE),
+            press("5", PHRASE),
+            press("6", PHRASE),
+            press("7", PHRASE),
+            press("8", PHRASE),
+            press("9", PHRASE),
+            press("ArrowUp", PHRASE),
+            press("ArrowDown", PHRASE),
+            press("ArrowLeft", PHRASE),
+            press("ArrowRight", PHRASE),
+            press("Escape", PHRASE),
+        ],
     },
     Shortcut {
         keys: "Ctrl or Cmd and Z",

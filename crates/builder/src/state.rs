@@ -12,6 +12,7 @@ use crate::history::History;
 use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
+use crate::phrases::{Phrase, Phrases};
 use crate::proposals::WatchList;
 use crate::shortcuts::QuestionKey;
 use crate::update::hand_out::guide_of;
@@ -42,6 +43,10 @@ pub struct State {
     pub question_key: QuestionKey,
     /// The watch lists of guides that have left the page, by id: for this visit only.
     pub watch_lists: BTreeMap<Id, WatchList>,
+    /// The teacher's phrases on this device.
+    pub phrases: Phrases,
+    /// The phrase that was removed last, and where it stood.
+    pub removed_phrase: Option<(usize, Phrase)>,
     ids: IdSource,
 }
 
@@ -59,6 +64,8 @@ impl State {
             waiting: None,
             question_key: QuestionKey::default(),
             watch_lists: BTreeMap::new(),
+            phrases: Phrases::starting(),
+            removed_phrase: None,
             ids: IdSource(random),
         }
     }
@@ -350,6 +357,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// Whether the phrases are shown beside the open tip.
+    pub phrases_open: bool,
     /// The topic of the next tip.
     pub topic: Topic,
     /// Whose guide is tried; the first part's without one.
@@ -392,6 +401,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            phrases_open: false,
             topic: Topic::Bow,
             try_part: None,
             beside: false,
@@ -420,6 +430,12 @@ impl Desk {
             self.tempo_at = BeatSpan::ZERO;
         }
         self.look_at_notes();
+    }
+
+    /// Tells whether the tips are on view as a room.
+    #[must_use]
+    pub fn shows_tips(&self) -> bool {
+        self.room == Room::Tips
     }
 
     /// Gives the notes, written when they are first asked for.

@@ -158,6 +158,10 @@ fn pressed(event: &Event) {
             proposal_place(name, value.as_deref().unwrap_or_default())
                 .unwrap_or(KeyPlace::Elsewhere)
         }
+        Some("phrase") => value
+            .as_deref()
+            .and_then(|value| value.split_once('/')?.1.parse().ok())
+            .map_or(KeyPlace::Elsewhere, KeyPlace::Phrase),
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,

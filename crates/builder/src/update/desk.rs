@@ -5,6 +5,7 @@ pub(crate) mod hand;
 mod link;
 mod marks;
 pub(crate) mod notes;
+pub(crate) mod phrases;
 mod proposals;
 mod tips;
 mod todos;
@@ -15,6 +16,7 @@ use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::notes::MapAs;
+use crate::phrases::tip_of;
 use crate::places::read_measures;
 use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
 use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
@@ -112,7 +114,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             if desk.open_tip.as_ref() != Some(&id) {
                 tips::drop_empty(desk, effects);
             }
-            effects.push(Effect::Focus(format!("tip-text-{id}")));
+            // Who opens a tip again goes on after its last word.
+            let text = tip_of(desk.guide(), &id).map_or("", |(text, _)| text);
+            let end = text.encode_utf16().count();
+            effects.push(Effect::Caret(format!("tip-text-{id}"), end..end));
             desk.open_tip = Some(id);
         }
         DeskMsg::CloseTip => tips::close(desk, effects),

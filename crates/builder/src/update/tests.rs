@@ -6,6 +6,7 @@ mod links;
 mod map;
 mod messages;
 mod notes;
+mod phrases;
 mod preview;
 mod proposals;
 mod shortcuts;

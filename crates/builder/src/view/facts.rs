@@ -3,13 +3,14 @@
 use super::{field, findings, marks, printed, tempo, tip_editor};
 use crate::edit::Reach;
 use crate::msg::Fact;
+use crate::phrases::Phrases;
 use crate::state::{Desk, Field};
 use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
 use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
 use cueleaf_view::{Page, key_text};
 use maud::{Markup, html};
 
-pub(super) fn facts(desk: &Desk) -> Markup {
+pub(super) fn facts(desk: &Desk, phrases: &Phrases) -> Markup {
     let (first, last) = (desk.selection.first(), desk.selection.last());
     let measure = desk.guide().road_map.measures.get(first);
     let laid = desk.derived.plan.layout().get(first);
@@ -24,7 +25,7 @@ pub(super) fn facts(desk: &Desk) -> Markup {
                     button id="close-facts" type="button" class="narrow-only" data-do="toggle-facts" { "Done" }
                 }
                 (found(desk, first, last))
-                (tips_here(desk, first, last))
+                (tips_here(desk, phrases, first, last))
                 (reach(desk, first, last))
                 div class="fields" {
                     (meter(desk, measure, laid))
@@ -64,7 +65,7 @@ fn found(desk: &Desk, first: usize, last: usize) -> Markup {
     }
 }
 
-fn tips_here(desk: &Desk, first: usize, last: usize) -> Markup {
+fn tips_here(desk: &Desk, phrases: &Phrases, first: usize, last: usize) -> Markup {
     let here = |tip: &&Tip| tip.spot.from.measure <= last && tip.spot.last_measure() >= first;
     let order = crate::edit::tips::in_order(desk.guide());
     let tips: Vec<&Tip> = order
@@ -74,7 +75,7 @@ fn tips_here(desk: &Desk, first: usize, last: usize) -> Markup {
         .collect();
     html! {
         section class="tips-here" aria-label="Tips here" {
-            @for tip in &tips { (tip_editor::tip(desk, tip)) }
+            @for tip in &tips { (tip_editor::tip(desk, phrases, tip)) }
             @if tips.is_empty() { p class="hint" { "No tips here yet." } }
         }
     }

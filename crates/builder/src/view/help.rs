@@ -35,6 +35,10 @@ pub(super) fn help(state: &State) -> Markup {
                     p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
                 }
                 section {
+                    h3 { "Your phrases" }
+                    p { "Sentences that you use again and again: while you write a tip, put one in, or keep what you wrote as a new one. They stay on this device and go with no guide. Below the tips they are edited and removed." }
+                }
+                section {
                     h3 { "Where your guides are" }
                     p { "Only in this browser, on this device, and in the files that you download. Clearing the browser’s data removes them: keep a file of each guide." }
                 }

@@ -29,7 +29,7 @@ impl Page {
                 Effect::After(0, msg) => {
                     self.send(msg);
                 }
-                Effect::Focus(id) => {
+                Effect::Focus(id) | Effect::Caret(id, _) => {
                     let place = format!("id=\"{id}\"");
                     assert!(self.html().contains(&place), "no {id} after {told:.80}");
                 }

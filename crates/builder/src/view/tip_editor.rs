@@ -1,16 +1,17 @@
 //! One tip: to read, or open for editing.
 
-use super::{field, findings, tip_shows};
+use super::{field, findings, phrases, tip_shows};
 use crate::edit::tips::topic_name;
+use crate::phrases::{MAX_TIP, Phrases};
 use crate::places::write_spot;
 use crate::state::{Desk, Field, Room};
 use cueleaf_guide::{MAX_CUE, Tip, Topic};
 use cueleaf_plan::cue_text;
 use maud::{Markup, html};
 
-pub(super) fn tip(desk: &Desk, tip: &Tip) -> Markup {
+pub(super) fn tip(desk: &Desk, own: &Phrases, tip: &Tip) -> Markup {
     if desk.open_tip.as_ref() == Some(&tip.id) {
-        editor(desk, tip)
+        editor(desk, own, tip)
     } else {
         closed(desk, tip)
     }
@@ -51,7 +52,7 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
     }
 }
 
-fn editor(desk: &Desk, tip: &Tip) -> Markup {
+fn editor(desk: &Desk, kept: &Phrases, tip: &Tip) -> Markup {
     let id = &tip.id;
     let own = place(desk, tip);
     let draft = desk.drafts.get(&Field::TipPlace(id.clone()));
@@ -79,8 +80,9 @@ fn editor(desk: &Desk, tip: &Tip) -> Markup {
             div class="field" {
                 label for={ "tip-text-" (id) } { "Your tip" }
                 textarea id={ "tip-text-" (id) } rows="3" data-do="tip-text" data-value=(id)
-                    maxlength="2000" placeholder="Start at the frog; save the bow for the long note." { (tip.text) }
+                    maxlength=(MAX_TIP) placeholder="Start at the frog; save the bow for the long note." { (tip.text) }
             }
+            (phrases::palette(desk, kept, tip))
             div class="field" {
                 label for={ "tip-cue-" (id) } { "Shown while playing, at most " (MAX_CUE) " letters" }
                 input id={ "tip-cue-" (id) } type="text" value=(tip.cue) maxlength=(MAX_CUE)

@@ -1,18 +1,20 @@
 //! All tips in order of place.
 
-use super::{tip_editor, todos};
+use super::{phrases, tip_editor, todos};
 use crate::edit::tips::in_order;
+use crate::phrases::Phrases;
 use crate::state::Desk;
 use maud::{Markup, html};
 
-pub(super) fn tips(desk: &Desk) -> Markup {
+pub(super) fn tips(desk: &Desk, own: &Phrases) -> Markup {
     let order = in_order(desk.guide());
     let tips = order
         .iter()
         .filter_map(|index| desk.guide().tips.get(*index));
     html! {
         (head(desk))
-        div class="tip-list" { @for tip in tips { (tip_editor::tip(desk, tip)) } }
+        div class="tip-list" { @for tip in tips { (tip_editor::tip(desk, own, tip)) } }
+        (phrases::list(own))
         (todos::todos(desk))
     }
 }
