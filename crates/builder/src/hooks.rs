@@ -7,7 +7,7 @@ use crate::edit::Reach;
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
-use crate::edit::tips::{TipChange, topic_of};
+use crate::edit::tips::{TipChange, TipOrder, topic_of};
 use crate::handing::OtherFile;
 use crate::msg::{
     DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, NotesMsg, Opening,
@@ -18,7 +18,7 @@ use crate::phrases::Wish;
 use crate::proposals::{Deed, kind_of};
 use crate::shortcuts::{QuestionKey, is_listed};
 use crate::state::{Room, State};
-use cueleaf_guide::Id;
+use cueleaf_guide::{Id, Importance};
 
 /// What happened to an element.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -186,6 +186,14 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "fact" => DeskMsg::Fact(fact_of(value)?, text),
         "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
         "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),
+        "tip-importance" => {
+            let importance = Importance::find(&text)?;
+            DeskMsg::Tip(Id::new(value)?, TipChange::Importance(importance))
+        }
+        "order-tips" => {
+            let order = TipOrder::ALL.into_iter().find(|own| own.code() == text);
+            DeskMsg::OrderTips(order?)
+        }
         "todo-place" => DeskMsg::Todo(TodoMsg::Place(Id::new(value)?, text)),
         "tip-place" => DeskMsg::TipPlace(Id::new(value)?, text),
         "tip-shows" => {

@@ -4,7 +4,7 @@ use crate::edit::Reach;
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
-use crate::edit::tips::TipChange;
+use crate::edit::tips::{TipChange, TipOrder};
 use crate::handing::OtherFile;
 use crate::notes::MapAs;
 use crate::phrases::Wish;
@@ -180,6 +180,8 @@ pub enum DeskMsg {
     RemoveMeasures,
     /// Shows the facts of the chosen measures on a narrow screen, or hides them.
     ToggleFacts,
+    /// Lists the tips in an order.
+    OrderTips(TipOrder),
     /// Adds a tip at the chosen measures.
     AddTip,
     /// Opens a tip for editing.

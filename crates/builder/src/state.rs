@@ -6,6 +6,7 @@ use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::edit::tips::TipOrder;
 use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
@@ -45,6 +46,8 @@ pub struct State {
     pub watch_lists: BTreeMap<Id, WatchList>,
     /// The teacher's phrases on this device.
     pub phrases: Phrases,
+    /// The order of tips that was chosen in this visit.
+    pub tip_order: TipOrder,
     /// The phrase that was removed last, and where it stood.
     pub removed_phrase: Option<(usize, Phrase)>,
     ids: IdSource,
@@ -65,6 +68,7 @@ impl State {
             question_key: QuestionKey::default(),
             watch_lists: BTreeMap::new(),
             phrases: Phrases::starting(),
+            tip_order: TipOrder::default(),
             removed_phrase: None,
             ids: IdSource(random),
         }
@@ -357,6 +361,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// In which order the tips are listed.
+    pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
     pub phrases_open: bool,
     /// The topic of the next tip.
@@ -401,6 +407,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            tip_order: TipOrder::default(),
             phrases_open: false,
             topic: Topic::Bow,
             try_part: None,

@@ -109,6 +109,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             };
             effects.push(Effect::Focus(target.to_owned()));
         }
+        DeskMsg::OrderTips(order) => {
+            desk.tip_order = order;
+            state.tip_order = order;
+        }
         DeskMsg::AddTip => tips::add(desk, fresh, effects),
         DeskMsg::OpenTip(id) => {
             if desk.open_tip.as_ref() != Some(&id) {

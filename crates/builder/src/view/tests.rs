@@ -124,7 +124,7 @@ fn is_sound(page: &Page, place: &str) {
         };
         let hears = [Kind::Click, Kind::Change, Kind::Input]
             .into_iter()
-            .flat_map(|kind| ["1", "bow"].map(|text| (kind, text)))
+            .flat_map(|kind| ["1", "bow", "usual", "place"].map(|text| (kind, text)))
             .any(|(kind, text)| {
                 let hook = Hook {
                     kind,

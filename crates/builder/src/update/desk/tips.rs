@@ -83,6 +83,7 @@ pub(super) fn change(desk: &mut Desk, id: &Id, change: TipChange, effects: &mut 
         TipChange::Text(_) => ("write", Some(format!("text-{id}"))),
         TipChange::Cue(_) => ("change the cue of", Some(format!("cue-{id}"))),
         TipChange::Topic(_) => ("change the topic of", None),
+        TipChange::Importance(_) => ("change the importance of", None),
         TipChange::Spot(_) => ("move", None),
         TipChange::Parts(_) => ("change the parts of", None),
     };
@@ -133,7 +134,7 @@ pub(super) fn set_shows(
 }
 
 pub(super) fn remove(desk: &mut Desk, id: &Id, effects: &mut Vec<Effect>) {
-    let order = edit::in_order(desk.guide());
+    let order = desk.tip_order.of(desk.guide());
     let ids: Vec<&Id> = order
         .iter()
         .filter_map(|index| desk.guide().tips.get(*index).map(|tip| &tip.id))
