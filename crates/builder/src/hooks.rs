@@ -71,6 +71,10 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "add-notes" => opening(Opening::AddNotes),
         "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
+        "kept-copy" => keeping(Keeping::Copy(text())),
+        "kept-rename" => keeping(Keeping::StartRename(text())),
+        "kept-new-name" => keeping(Keeping::Rename),
+        "kept-as-it-was" => keeping(Keeping::CancelRename),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
@@ -223,6 +227,7 @@ fn typed(hook: &Hook<'_>) -> Option<Msg> {
     let text = hook.text.to_owned();
     let desk = match hook.name {
         "field" => return Some(Msg::Opening(Opening::Field(hook.value.to_owned(), text))),
+        "kept-name" => return Some(Msg::Keeping(Keeping::NewName(text))),
         "notes" => DeskMsg::Notes(NotesMsg::Typed(text)),
         "todo-text" => DeskMsg::Todo(TodoMsg::Text(Id::new(hook.value)?, text)),
         "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
@@ -306,6 +311,8 @@ pub(crate) enum KeyPlace<'a> {
     Proposal(Deed, usize),
     /// On the button of a phrase, by its place in the list.
     Phrase(usize),
+    /// In the field for a kept guide's new name.
+    Name,
     /// In a field of the open tip.
     Tip,
     /// In a field for text, which has its own undo.
@@ -327,7 +334,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         let desk = match (lower.as_str(), key.shift, key.on) {
             ("enter", false, KeyPlace::Tip) => DeskMsg::CloseTip,
             (".", false, KeyPlace::Tip) => return Some(Msg::Phrases(PhraseMsg::Enter)),
-            (_, _, KeyPlace::Text | KeyPlace::Tip) => return None,
+            (_, _, KeyPlace::Text | KeyPlace::Tip | KeyPlace::Name) => return None,
             ("z", false, _) => DeskMsg::Undo,
             ("z", true, _) | ("y", false, _) => DeskMsg::Redo,
             _ => return None,
@@ -342,8 +349,9 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
         KeyPlace::Proposal(deed, index) => proposal_key(key.name, deed, index).map(Msg::Desk),
         KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
+        KeyPlace::Name if key.name == "Escape" => Some(Msg::Keeping(Keeping::CancelRename)),
         KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
-        KeyPlace::Tip | KeyPlace::Text | KeyPlace::Elsewhere => None,
+        KeyPlace::Tip | KeyPlace::Name | KeyPlace::Text | KeyPlace::Elsewhere => None,
     }
 }
 

@@ -10,7 +10,7 @@ use crate::notes::MapAs;
 use crate::phrases::Wish;
 use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
-use crate::state::{KeptEntry, KeptTexts, Room};
+use crate::state::{KeptEntry, KeptTexts, Room, ShelfDeed};
 use cueleaf_export::ClickTrack;
 use cueleaf_guide::{Guide, Id};
 use cueleaf_watch::Kind;
@@ -96,6 +96,27 @@ pub enum Keeping {
     },
     /// A kept guide could not be read.
     NotLoaded(String),
+    /// Makes a copy of a kept guide.
+    Copy(String),
+    /// Asks for another name of a kept guide.
+    StartRename(String),
+    /// The name as it is typed.
+    NewName(String),
+    /// Takes the name that was typed.
+    Rename,
+    /// Leaves the name as it is.
+    CancelRename,
+    /// A kept guide was read to be copied or renamed.
+    Read {
+        /// Its id.
+        id: String,
+        /// Its revision.
+        revision: u64,
+        /// What is kept of it.
+        texts: KeptTexts,
+        /// What is done with it.
+        deed: ShelfDeed,
+    },
     /// Removes a kept guide.
     Remove(String),
     /// A kept guide was removed; this is what it was.
@@ -444,6 +465,8 @@ pub enum Effect {
     List,
     /// Reads a kept guide.
     Load(String),
+    /// Reads a kept guide to copy or rename it.
+    Read(String, ShelfDeed),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.

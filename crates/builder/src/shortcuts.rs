@@ -75,7 +75,9 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
     let all = SHORTCUTS.iter().flat_map(|own| own.presses);
     all.into_iter().any(|own| {
         let same_place = match (own.on, key.on) {
-            (KeyPlace::Elsewhere, on) => !matches!(on, KeyPlace::Text | KeyPlace::Tip),
+            (KeyPlace::Elsewhere, on) => {
+                !matches!(on, KeyPlace::Text | KeyPlace::Tip | KeyPlace::Name)
+            }
             (KeyPlace::Tab(_), KeyPlace::Tab(_))
             | (KeyPlace::Proposal(..), KeyPlace::Proposal(..))
             | (KeyPlace::Phrase(_), KeyPlace::Phrase(_)) => true,
@@ -136,8 +138,11 @@ pub(crate) const SHORTCUTS: [Shortcut; 12] = [
     },
     Shortcut {
         keys: "Escape",
-        means: "close the open tip, or this list",
-        presses: &[press("Escape", KeyPlace::Tip)],
+        means: "close the open tip, or this list; leave a guide’s name as it was",
+        presses: &[
+            press("Escape", KeyPlace::Tip),
+            press("Escape", KeyPlace::Name),
+        ],
     },
     Shortcut {
         keys: "Ctrl or Cmd and Enter",

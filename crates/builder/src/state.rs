@@ -205,6 +205,30 @@ pub struct Shelf {
     pub rescued: Option<(String, String)>,
     /// The address of the page that opens links; empty without one.
     pub address: String,
+    /// The kept guide that gets another name.
+    pub renaming: Option<Renaming>,
+    /// What is being written of guides that are not open, by id.
+    pub writing: BTreeMap<String, ShelfDeed>,
+    /// What takes the focus once the list is there.
+    pub focus_next: Option<String>,
+}
+
+/// A kept guide that gets another name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Renaming {
+    /// Its id.
+    pub id: String,
+    /// The name as it is typed.
+    pub name: String,
+}
+
+/// What is done with a kept guide that is not open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ShelfDeed {
+    /// A copy is made under this id.
+    Copy(Id),
+    /// It gets this name.
+    Rename(String),
 }
 
 /// One kept guide, as the list shows it.

@@ -302,6 +302,10 @@ fn the_schema_lists_every_word() {
             "tip/properties/topic",
             known::<Tip>(serde_json::to_value(tip()).unwrap(), "/topic"),
         ),
+        (
+            "tip/properties/importance",
+            known::<Tip>(serde_json::to_value(tip()).unwrap(), "/importance"),
+        ),
         ("stroke/properties/from", known::<Stroke>(stroke(), "/from")),
         ("stroke/properties/way", known::<Stroke>(stroke(), "/way")),
         (

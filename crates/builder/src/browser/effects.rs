@@ -30,6 +30,18 @@ pub(super) fn perform(effect: Effect) {
             };
             send(Msg::Keeping(msg));
         }),
+        Effect::Read(id, deed) => spawn_local(async move {
+            let msg = match storage::load(&id).await {
+                Ok((revision, texts)) => Keeping::Read {
+                    id,
+                    revision,
+                    texts,
+                    deed,
+                },
+                Err(reason) => Keeping::NotLoaded(reason),
+            };
+            send(Msg::Keeping(msg));
+        }),
         Effect::Remove(id) => spawn_local(async move {
             let msg = match storage::remove(&id).await {
                 Ok((entry, texts)) => Keeping::Removed(entry, texts),

@@ -162,6 +162,7 @@ fn pressed(event: &Event) {
             .as_deref()
             .and_then(|value| value.split_once('/')?.1.parse().ok())
             .map_or(KeyPlace::Elsewhere, KeyPlace::Phrase),
+        Some("kept-name") => KeyPlace::Name,
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,

@@ -6,6 +6,7 @@ mod heard;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
+mod shelf;
 mod shortcuts;
 #[cfg(test)]
 mod tests;

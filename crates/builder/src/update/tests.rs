@@ -9,6 +9,7 @@ mod notes;
 mod phrases;
 mod preview;
 mod proposals;
+mod shelf;
 mod shortcuts;
 mod ways_in;
 

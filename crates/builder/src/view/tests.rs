@@ -175,6 +175,9 @@ fn the_first_page() {
     let entries = (0..8).map(kept).collect();
     page.send(Msg::Keeping(Keeping::Listed(Ok(entries))));
     is_sound(&page, "kept guides");
+    page.send(Msg::Keeping(Keeping::StartRename("g1".to_owned())));
+    is_sound(&page, "another name");
+    page.send(Msg::Keeping(Keeping::CancelRename));
     // Who has guides meets them first; the oldest two are one click away.
     assert!(where_is(&page, "id=\"shelf\"") < where_is(&page, "id=\"ways\""));
     assert!(where_is(&page, "Piece 5") < where_is(&page, "id=\"older\""));
