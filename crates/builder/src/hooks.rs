@@ -315,6 +315,8 @@ pub(crate) enum KeyPlace<'a> {
     Name,
     /// In a field of the open tip.
     Tip,
+    /// Among the facts of the chosen measures, for the key Escape.
+    Facts,
     /// In a field for text, which has its own undo.
     Text,
     /// Elsewhere.
@@ -349,9 +351,12 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
         KeyPlace::Proposal(deed, index) => proposal_key(key.name, deed, index).map(Msg::Desk),
         KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
+        KeyPlace::Facts if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseFacts)),
         KeyPlace::Name if key.name == "Escape" => Some(Msg::Keeping(Keeping::CancelRename)),
         KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
-        KeyPlace::Tip | KeyPlace::Name | KeyPlace::Text | KeyPlace::Elsewhere => None,
+        KeyPlace::Tip | KeyPlace::Name | KeyPlace::Facts | KeyPlace::Text | KeyPlace::Elsewhere => {
+            None
+        }
     }
 }
 
@@ -364,7 +369,8 @@ fn map_key(key: &Key<'_>) -> Option<DeskMsg> {
         "PageUp" => -PAGE,
         "Home" => isize::MIN,
         "End" => isize::MAX,
-        "Enter" => return Some(DeskMsg::ToggleFacts),
+        "Enter" => return Some(DeskMsg::OpenFacts),
+        "Escape" => return Some(DeskMsg::CloseFacts),
         _ => return None,
     };
     Some(DeskMsg::Move(by, extend))

@@ -201,6 +201,12 @@ pub enum DeskMsg {
     RemoveMeasures,
     /// Shows the facts of the chosen measures on a narrow screen, or hides them.
     ToggleFacts,
+    /// Goes to the facts of the chosen measures.
+    OpenFacts,
+    /// Goes back from the facts to where they were opened.
+    CloseFacts,
+    /// Something was unfolded or folded: its id, and "open" or nothing.
+    Fold(String, String),
     /// Lists the tips in an order.
     OrderTips(TipOrder),
     /// Adds a tip at the chosen measures.
@@ -546,4 +552,6 @@ pub struct KeepOrder {
     /// The guide as plain notes, with what the document cannot say; `None` leaves what is
     /// kept of them.
     pub notes: Option<String>,
+    /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
+    pub dropped: Option<String>,
 }

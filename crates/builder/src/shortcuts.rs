@@ -138,8 +138,10 @@ pub(crate) const SHORTCUTS: [Shortcut; 12] = [
     },
     Shortcut {
         keys: "Escape",
-        means: "close the open tip, or this list; leave a guide’s name as it was",
+        means: "close the open tip, then the facts, or this list; leave a guide’s name as it was",
         presses: &[
+            press("Escape", KeyPlace::Facts),
+            press("Escape", KeyPlace::Measure),
             press("Escape", KeyPlace::Tip),
             press("Escape", KeyPlace::Name),
         ],

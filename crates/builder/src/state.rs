@@ -14,7 +14,7 @@ use crate::linking::Linking;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
 use crate::phrases::{Phrase, Phrases};
-use crate::proposals::WatchList;
+use crate::proposals::{Dropped, WatchList};
 use crate::shortcuts::QuestionKey;
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
@@ -255,6 +255,8 @@ pub struct KeptTexts {
     pub guide: String,
     /// The notes that are kept beside it.
     pub notes: Option<String>,
+    /// What was dropped of the proposals.
+    pub dropped: Option<String>,
 }
 
 /// A message at the top of the page, with what can be done.
@@ -377,6 +379,13 @@ pub struct Desk {
     pub tempo_unit: Option<String>,
     /// Whether the facts are shown on a narrow screen.
     pub facts_open: bool,
+    /// What opened them, which gets the focus back.
+    pub facts_by: FactsBy,
+    /// What was unfolded or folded by hand, by id.
+    pub folds: BTreeMap<String, Folded>,
+    /// What was dropped of the proposals, in this visit or before; `None` when nothing was
+    /// ever decided.
+    pub dropped: Option<Dropped>,
     /// The part whose marks are shown; the first without one.
     pub mark_part: Option<Id>,
     /// The mark that is being written, and what is wrong with it.
@@ -427,6 +436,9 @@ impl Desk {
             tempo_at: BeatSpan::ZERO,
             tempo_unit: None,
             facts_open: false,
+            facts_by: FactsBy::default(),
+            folds: BTreeMap::new(),
+            dropped: None,
             mark_part: None,
             new_mark: NewMark::default(),
             mark_problem: None,
@@ -461,6 +473,20 @@ impl Desk {
             self.tempo_at = BeatSpan::ZERO;
         }
         self.look_at_notes();
+    }
+
+    /// Takes the list of what the notes propose, without what was dropped before.
+    pub fn take_watch_list(&mut self, mut list: WatchList) {
+        if let Some(dropped) = &self.dropped {
+            list.drop_known(dropped);
+        }
+        self.watch_list = Some(list);
+    }
+
+    /// Tells whether something that folds is open; told is how it is by itself.
+    #[must_use]
+    pub fn is_open(&self, id: &str, by_itself: Folded) -> bool {
+        self.folds.get(id).copied().unwrap_or(by_itself) == Folded::No
     }
 
     /// Tells whether the tips are on view as a room.
@@ -547,6 +573,25 @@ impl Desk {
             .or_else(|| guide.parts.first().map(|part| &part.id));
         Rc::new(guide_of(guide, chosen))
     }
+}
+
+/// What opened the facts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FactsBy {
+    /// A key on the map, or nothing, where there is room for them.
+    #[default]
+    Map,
+    /// The button above the map.
+    Button,
+}
+
+/// Whether something is folded away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Folded {
+    /// It is.
+    Yes,
+    /// It is open.
+    No,
 }
 
 /// A field whose text may for a while mean nothing.

@@ -18,7 +18,7 @@ use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::notes::MapAs;
 use crate::phrases::tip_of;
 use crate::places::read_measures;
-use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
+use crate::state::{Desk, Draft, FactsBy, Field, Folded, Notice, Preview, Room, Selection, State};
 use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
 use cueleaf_time::BeatSpan;
 use std::rc::Rc;
@@ -102,12 +102,38 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::ToggleFacts => {
             desk.facts_open = !desk.facts_open;
+            desk.facts_by = FactsBy::Button;
             let target = if desk.facts_open {
                 "facts-title"
             } else {
                 "open-facts"
             };
             effects.push(Effect::Focus(target.to_owned()));
+        }
+        DeskMsg::OpenFacts => {
+            desk.facts_open = true;
+            desk.facts_by = FactsBy::Map;
+            effects.push(Effect::Focus("facts-title".to_owned()));
+        }
+        DeskMsg::CloseFacts => {
+            let by = if desk.facts_open {
+                desk.facts_by
+            } else {
+                FactsBy::Map
+            };
+            desk.facts_open = false;
+            effects.push(Effect::Focus(match by {
+                FactsBy::Map => measure_id(desk.selection.focus),
+                FactsBy::Button => "open-facts".to_owned(),
+            }));
+        }
+        DeskMsg::Fold(id, open) => {
+            let folded = if open == "open" {
+                Folded::No
+            } else {
+                Folded::Yes
+            };
+            desk.folds.insert(id, folded);
         }
         DeskMsg::OrderTips(order) => {
             desk.tip_order = order;

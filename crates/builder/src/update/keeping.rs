@@ -9,6 +9,7 @@ use super::{leaving, shelf};
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::notes::Notes;
 use crate::opened::sentence;
+use crate::proposals::Dropped;
 use crate::state::{Again, Desk, Keep, KeptTexts, Notice, State};
 use cueleaf_guide::{Guide, open, save};
 
@@ -152,6 +153,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
         expected: desk.revision,
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
+        dropped: desk.dropped.as_ref().map(Dropped::write),
     }));
 }
 
@@ -221,6 +223,7 @@ fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects:
     match open(&texts.guide) {
         Ok(guide) if guide.id.as_str() == id => {
             let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
+            desk.dropped = texts.dropped.as_deref().map(Dropped::read);
             let notes = texts.notes.as_deref();
             desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
             super::opening::show(state, desk, effects);

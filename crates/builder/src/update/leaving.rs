@@ -22,7 +22,9 @@ pub(super) fn turn_to(state: &mut State, screen: Screen, effects: &mut Vec<Effec
     if let Screen::Desk(desk) = &mut state.screen
         && desk.watch_list.is_none()
     {
-        desk.watch_list = state.watch_lists.remove(&desk.guide().id);
+        if let Some(list) = state.watch_lists.remove(&desk.guide().id) {
+            desk.take_watch_list(list);
+        }
     }
 }
 

@@ -87,6 +87,7 @@ pub(super) fn read(
         expected,
         text: save(&guide),
         notes: texts.notes,
+        dropped: texts.dropped,
     }));
     state.shelf.writing.insert(id, deed);
 }

@@ -2,7 +2,7 @@
 
 use crate::edit::tips::topic_name;
 use crate::phrases::{MAX_PHRASE, Phrases};
-use crate::state::Desk;
+use crate::state::{Desk, Folded};
 use crate::update::desk::phrases::{field_id, phrase_id};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
@@ -53,10 +53,10 @@ fn offered(phrases: &Phrases, tip: &Tip) -> Markup {
 }
 
 /// All phrases, to be edited and removed.
-pub(super) fn list(phrases: &Phrases) -> Markup {
+pub(super) fn list(desk: &Desk, phrases: &Phrases) -> Markup {
     let count = phrases.all().count();
     html! {
-        details id="own-phrases" class="own-phrases" {
+        details id="own-phrases" class="own-phrases" open[desk.is_open("own-phrases", Folded::Yes)] {
             summary { "Your phrases: " (count) }
             h2 id="own-phrases-title" tabindex="-1" class="unseen" { "Your phrases" }
             p class="hint" {

@@ -14,7 +14,7 @@ pub(super) fn tips(desk: &Desk, own: &Phrases) -> Markup {
     html! {
         (head(desk))
         div class="tip-list" { @for tip in tips { (tip_editor::tip(desk, own, tip)) } }
-        (phrases::list(own))
+        (phrases::list(desk, own))
         (todos::todos(desk))
     }
 }

@@ -6,7 +6,7 @@ use crate::edit::tips::{self as edit, TipChange};
 use crate::msg::Effect;
 use crate::notes::MapAs;
 use crate::places::read_spot;
-use crate::state::{Desk, Draft, Field, Room, Selection};
+use crate::state::{Desk, Draft, FactsBy, Field, Room, Selection};
 use cueleaf_guide::{Id, Spot};
 
 pub(super) fn add(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
@@ -28,6 +28,7 @@ pub(super) fn add(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
     desk.open_tip = Some(id);
     // On a narrow screen the tip stands in the sheet of the facts.
     desk.facts_open = desk.room == Room::RoadMap;
+    desk.facts_by = FactsBy::Button;
 }
 
 /// Takes the open tip away if it says nothing.

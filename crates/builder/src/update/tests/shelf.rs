@@ -36,6 +36,7 @@ fn read(page: &mut Page, text: String) -> ShelfDeed {
     let texts = KeptTexts {
         guide: text,
         notes: Some("notes".to_owned()),
+        dropped: None,
     };
     let msg = Keeping::Read {
         id,
