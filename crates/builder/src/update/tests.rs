@@ -1,5 +1,6 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod any_steps;
 mod desk_ways;
 mod hand;
 mod leaving;
