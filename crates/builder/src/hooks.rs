@@ -335,6 +335,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         let lower = key.name.to_lowercase();
         let desk = match (lower.as_str(), key.shift, key.on) {
             ("enter", false, KeyPlace::Tip) => DeskMsg::CloseTip,
+            ("enter", false, KeyPlace::Measure) => DeskMsg::AddTipFromMap,
             (".", false, KeyPlace::Tip) => return Some(Msg::Phrases(PhraseMsg::Enter)),
             (_, _, KeyPlace::Text | KeyPlace::Tip | KeyPlace::Name) => return None,
             ("z", false, _) => DeskMsg::Undo,
@@ -371,6 +372,11 @@ fn map_key(key: &Key<'_>) -> Option<DeskMsg> {
         "End" => isize::MAX,
         "Enter" => return Some(DeskMsg::OpenFacts),
         "Escape" => return Some(DeskMsg::CloseFacts),
+        "-" => return Some(DeskMsg::TypePlace('-')),
+        digit if digit.len() == 1 => {
+            let digit = digit.chars().next().filter(char::is_ascii_digit)?;
+            return Some(DeskMsg::TypePlace(digit));
+        }
         _ => return None,
     };
     Some(DeskMsg::Move(by, extend))

@@ -209,8 +209,12 @@ pub enum DeskMsg {
     Fold(String, String),
     /// Lists the tips in an order.
     OrderTips(TipOrder),
+    /// A letter of a place was typed on the map: a digit, or the dash of a stretch.
+    TypePlace(char),
     /// Adds a tip at the chosen measures.
     AddTip,
+    /// The same by a key on the map, which gets the focus back when the tip is done.
+    AddTipFromMap,
     /// Opens a tip for editing.
     OpenTip(Id),
     /// Closes the open tip.

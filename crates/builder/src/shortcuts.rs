@@ -92,7 +92,7 @@ const PHRASE: KeyPlace<'_> = KeyPlace::Phrase(1);
 const PROPOSAL: KeyPlace<'_> = KeyPlace::Proposal(Deed::Edit, 1);
 
 /// What keys do.
-pub(crate) const SHORTCUTS: [Shortcut; 12] = [
+pub(crate) const SHORTCUTS: [Shortcut; 14] = [
     Shortcut {
         keys: "Left, Right, Up, Down, Home, End, Page Up, Page Down",
         means: "in the road map: choose another measure; with Shift, several",
@@ -115,6 +115,28 @@ pub(crate) const SHORTCUTS: [Shortcut; 12] = [
         keys: "Enter",
         means: "in the road map: edit the chosen measures; in a field: take what is typed",
         presses: &[press("Enter", KeyPlace::Measure)],
+    },
+    Shortcut {
+        keys: "33 or 33-40",
+        means: "typed in the road map: choose these measures",
+        presses: &[
+            press("0", KeyPlace::Measure),
+            press("1", KeyPlace::Measure),
+            press("2", KeyPlace::Measure),
+            press("3", KeyPlace::Measure),
+            press("4", KeyPlace::Measure),
+            press("5", KeyPlace::Measure),
+            press("6", KeyPlace::Measure),
+            press("7", KeyPlace::Measure),
+            press("8", KeyPlace::Measure),
+            press("9", KeyPlace::Measure),
+            press("-", KeyPlace::Measure),
+        ],
+    },
+    Shortcut {
+        keys: "Ctrl or Cmd and Enter",
+        means: "in the road map: a tip at the chosen measures",
+        presses: &[with_command("Enter", KeyPlace::Measure)],
     },
     Shortcut {
         keys: "Left, Right, Home, End",

@@ -381,6 +381,10 @@ pub struct Desk {
     pub facts_open: bool,
     /// What opened them, which gets the focus back.
     pub facts_by: FactsBy,
+    /// What gets the focus when the open tip is done.
+    pub tip_by: TipBy,
+    /// What was typed of a place on the map; empty after anything else.
+    pub typed_place: String,
     /// What was unfolded or folded by hand, by id.
     pub folds: BTreeMap<String, Folded>,
     /// What was dropped of the proposals, in this visit or before; `None` when nothing was
@@ -437,6 +441,8 @@ impl Desk {
             tempo_unit: None,
             facts_open: false,
             facts_by: FactsBy::default(),
+            tip_by: TipBy::default(),
+            typed_place: String::new(),
             folds: BTreeMap::new(),
             dropped: None,
             mark_part: None,
@@ -582,6 +588,18 @@ pub enum FactsBy {
     #[default]
     Map,
     /// The button above the map.
+    Button,
+}
+
+/// What the open tip was added by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum TipBy {
+    /// It was there before, or stands in a list of tips.
+    #[default]
+    List,
+    /// A key on the map.
+    Map,
+    /// The button above the map, while the facts were not open.
     Button,
 }
 

@@ -28,6 +28,7 @@ pub(super) fn facts(desk: &Desk, phrases: &Phrases) -> Markup {
                 (tips_here(desk, phrases, first, last))
                 (reach(desk, first, last))
                 div class="fields" {
+                    (section(desk, measure))
                     (meter(desk, measure, laid))
                     (tempo::tempo(desk, first, measure))
                     (names(desk, first, measure))
@@ -196,6 +197,18 @@ fn fill(left: u16, before: &mut Vec<u16>, found: &mut Vec<Vec<u16>>) {
     }
 }
 
+/// What a teacher says first of a place.
+fn section(desk: &Desk, measure: &Measure) -> Markup {
+    let section = measure.section.as_deref().unwrap_or("");
+    field::fact(
+        desk,
+        Fact::Section,
+        "A section starts here",
+        section,
+        "none",
+    )
+}
+
 fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let words = Page::words_for(desk.guide());
     let mut keys = vec![(String::new(), "as before".to_owned())];
@@ -206,10 +219,8 @@ fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let key = measure
         .key
         .map_or_else(String::new, |key| key.fifths().to_string());
-    let section = measure.section.as_deref().unwrap_or("");
     let mark = measure.mark.as_deref().unwrap_or("");
     html! {
-        (field::fact(desk, Fact::Section, "A section starts here", section, "none"))
         div class="pair" {
             (field::fact(desk, Fact::Mark, "Rehearsal mark", mark, "none"))
             (field::fact_choice(Fact::Key, "Key", &key, &keys))

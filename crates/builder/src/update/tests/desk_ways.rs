@@ -1,6 +1,7 @@
 //! What stays as it was on the desk: the focus, what is folded, what was dropped.
 
 use super::{Page, typed};
+use crate::edit::tips::TipChange;
 use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening, Outcome, WatchMsg};
 use crate::proposals::Deed;
 use crate::state::{Keep, KeptTexts, Room};
@@ -31,6 +32,67 @@ fn escape_closes_the_facts_and_gives_the_focus_back() {
     // On a wide screen the facts are there without having been opened.
     page.desk(DeskMsg::CloseFacts);
     assert_eq!(page.asked.last(), Some(&focus("m-6")));
+}
+
+#[test]
+fn a_place_is_typed_on_the_map() {
+    let mut page = typed();
+    let mut type_in = |text: &str| {
+        for letter in text.chars() {
+            page.desk(DeskMsg::TypePlace(letter));
+        }
+        let chosen = page.open_desk().selection;
+        let focus = page.asked.iter().rev().find_map(|effect| match effect {
+            Effect::Focus(id) => Some(id.clone()),
+            _ => None,
+        });
+        (chosen.first() + 1, chosen.last() + 1, focus.unwrap())
+    };
+    assert_eq!(type_in("13"), (13, 13, "m-12".to_owned()));
+    // There is no measure 132; the 2 begins anew, and goes on to a stretch.
+    assert_eq!(type_in("2"), (2, 2, "m-1".to_owned()));
+    assert_eq!(type_in("0-2"), (20, 20, "m-19".to_owned()));
+    assert_eq!(type_in("4"), (20, 24, "m-23".to_owned()));
+    page.desk(DeskMsg::Move(1, Extend::No));
+    page.desk(DeskMsg::TypePlace('7'));
+    assert_eq!(
+        page.open_desk().selection.focus,
+        6,
+        "an arrow ends what was typed"
+    );
+    page.desk(DeskMsg::TypePlace('-'))
+        .desk(DeskMsg::TypePlace('-'));
+    assert_eq!(page.open_desk().selection.focus, 6);
+}
+
+#[test]
+fn a_tip_that_is_done_gives_the_focus_back_to_what_added_it() {
+    let mut page = typed();
+    let write = |page: &mut Page| {
+        let id = page.open_desk().open_tip.clone().unwrap();
+        page.desk(DeskMsg::Tip(
+            id.clone(),
+            TipChange::Text("Frog.".to_owned()),
+        ))
+        .desk(DeskMsg::CloseTip);
+        id
+    };
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .desk(DeskMsg::AddTipFromMap);
+    assert!(page.open_desk().facts_open);
+    let id = write(&mut page);
+    assert_eq!(page.asked.last(), Some(&focus("m-4")));
+    assert!(!page.open_desk().facts_open);
+    page.desk(DeskMsg::AddTip);
+    write(&mut page);
+    assert_eq!(page.asked.last(), Some(&focus("add-tip")));
+    assert!(!page.open_desk().facts_open);
+    // Where the facts were open before, they stay so.
+    page.desk(DeskMsg::ToggleFacts)
+        .desk(DeskMsg::OpenTip(id.clone()))
+        .desk(DeskMsg::CloseTip);
+    assert_eq!(page.asked.last(), Some(&focus(&format!("edit-{id}"))));
+    assert!(page.open_desk().facts_open);
 }
 
 #[test]

@@ -235,7 +235,7 @@ fn a_pickup_is_made_full() {
 fn a_tip_is_changed_in_every_field() {
     let mut page = trio();
     let tip = with_tip(&mut page, "3", "Lift");
-    assert_eq!(page.asked.last(), Some(&focus(&format!("edit-{tip}"))));
+    assert_eq!(page.asked.last(), Some(&focus("add-tip")));
     page.desk(DeskMsg::OpenTip(tip.clone()));
     assert_eq!(
         page.asked.last(),
