@@ -23,6 +23,7 @@ pub mod linking;
 pub mod msg;
 pub mod notes;
 mod opened;
+pub mod phrases;
 pub mod places;
 pub mod proposals;
 pub mod shortcuts;

@@ -1,12 +1,20 @@
-//! What a tip has besides its text: cue, lead, stroke, rhythm, a place in a recording.
+//! What a tip has besides its text: importance, cue, lead, stroke, rhythm, a place in a recording.
 
 use crate::text::{Piece, read_line, write_line};
 use crate::trouble::{Trouble, nearest};
-use cueleaf_guide::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Tip, Watch};
+use cueleaf_guide::{
+    BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Stroke, Tip, Watch,
+};
 use cueleaf_time::NoteValue;
 
 /// The words with which a detail begins, a colon after them.
-const DETAILS: [&str; 5] = ["cue", "ahead", "stroke", "rhythm", "watch"];
+const DETAILS: [&str; 6] = ["importance", "cue", "ahead", "stroke", "rhythm", "watch"];
+
+const IMPORTANCES: [(&str, Importance); 3] = [
+    ("start here", Importance::StartHere),
+    ("as usual", Importance::Usual),
+    ("when there is time", Importance::WhenTime),
+];
 
 const PARTS: [(&str, BowPart); 5] = [
     ("the frog", BowPart::Frog),
@@ -49,6 +57,8 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
         tip.ahead = Some(beats.ok_or_else(|| {
             wanted(ahead, "a number of beats, such as 4 beats,").suggest("4 beats")
         })?);
+    } else if let Some(importance) = after("importance") {
+        tip.importance = one_of(importance, &IMPORTANCES)?;
     } else if let Some(stroke) = after("stroke") {
         tip.bow = Some(read_stroke(stroke)?);
     } else if let Some(rhythm) = after("rhythm") {
@@ -58,13 +68,13 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
     } else if let Some(watch) = after("watch") {
         tip.watch = Some(read_watch(watch)?);
     } else {
-        let reason = "this line is none of cue, ahead, stroke, rhythm or watch";
+        let reason = "this line is none of importance, cue, ahead, stroke, rhythm or watch";
         return Err(Trouble::at(piece, "not-understood", reason).nearest(piece, &colons()));
     }
     Ok(())
 }
 
-fn colons() -> [String; 5] {
+fn colons() -> [String; 6] {
     DETAILS.map(|word| format!("{word}:"))
 }
 
@@ -217,6 +227,10 @@ fn read_watch(piece: Piece<'_>) -> Result<Watch, Trouble> {
 /// Writes the details of a tip, one a line.
 pub(crate) fn write_details(tip: &Tip) -> Vec<String> {
     let mut lines = Vec::new();
+    if !tip.importance.is_usual() {
+        let phrase = phrase_of(&tip.importance, &IMPORTANCES);
+        lines.push(format!("importance: {phrase}"));
+    }
     if !tip.cue.is_empty() {
         lines.push(format!("cue: {}", write_line(&tip.cue)));
     }

@@ -56,6 +56,7 @@ To the student: Sing each line first.
 5  second ending
 6 beat 2 to 7  Bow: Begin where the last stroke ended.
     Stay there.
+    importance: start here
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
 8  lasts 7/2 quarters, free, to coda

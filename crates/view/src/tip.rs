@@ -5,7 +5,7 @@ use crate::sections::topic_word;
 use crate::words::capital;
 use crate::{Page, Word, Words, note_name, note_sign, spot_text};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
+    BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
 use cueleaf_plan::{CountSystem, RhythmNote, SYSTEMS, Sound, count_rhythm, counts_of};
 use cueleaf_time::BeatSpan;
@@ -18,6 +18,7 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
         div class="tip" data-tip=(index) {
             div {
                 p {
+                    (importance(page.words, tip.importance))
                     b class="topic" { (capital(topic_word(page.words, tip.topic))) }
                     @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
                     br;
@@ -27,6 +28,17 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                 (rhythm_line(page, tip))
                 @if let Some(watch) = &tip.watch { (watch_line(page.words, watch)) }
             }
+        }
+    }
+}
+
+/// Says in words how much a tip matters, where it is not as usual.
+fn importance(words: &Words, importance: Importance) -> Markup {
+    html! {
+        @match importance {
+            Importance::StartHere => { strong class="start-here" { (words.get(Word::StartHere)) } " " }
+            Importance::Usual => {}
+            Importance::WhenTime => { small class="when-time" { (words.get(Word::WhenTime)) ":" } " " }
         }
     }
 }

@@ -214,6 +214,8 @@ words! {
         Until: "until {0}",
         BackToBefore: "back to the tempo before",
         BackToFirst: "back to the first tempo",
+        StartHere: "Start here",
+        WhenTime: "When there is time",
         RestFor: "rest for {0} measures",
         RestForOne: "rest for 1 measure",
         Mark: "mark {0}",

@@ -30,6 +30,7 @@ pub(super) fn listen() {
     on(&document, "change", |event| changed(event, Kind::Change));
     on(&document, "input", |event| changed(event, Kind::Input));
     on(&document, "focusout", left);
+    capture(&document, "toggle", folded);
     on(&document, "keydown", pressed);
     on(&document, "pointerdown", drag_begins);
     on(&document, "pointerover", drag_goes_on);
@@ -60,6 +61,32 @@ fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) 
     let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
     let _ = target.add_event_listener_with_callback(name, listener.as_ref().unchecked_ref());
     listener.forget();
+}
+
+/// Listens to an event that does not rise through the page.
+fn capture(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
+    let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
+    let callback = listener.as_ref().unchecked_ref();
+    let _ = target.add_event_listener_with_callback_and_bool(name, callback, true);
+    listener.forget();
+}
+
+/// Something was unfolded or folded: it is so again when it comes back into the page.
+fn folded(event: &Event) {
+    let target = event
+        .target()
+        .and_then(|target| target.dyn_into::<Element>().ok());
+    let Some(own) = target.filter(|own| own.tag_name() == "DETAILS") else {
+        return;
+    };
+    let open = if own.has_attribute("open") {
+        "open"
+    } else {
+        ""
+    };
+    if with_state(|state| state.desk().is_some()) == Some(true) {
+        send(Msg::Desk(DeskMsg::Fold(own.id(), open.to_owned())));
+    }
 }
 
 fn speak(kind: Kind, element: &Element, extend: Extend) -> bool {
@@ -158,10 +185,19 @@ fn pressed(event: &Event) {
             proposal_place(name, value.as_deref().unwrap_or_default())
                 .unwrap_or(KeyPlace::Elsewhere)
         }
+        Some("phrase") => value
+            .as_deref()
+            .and_then(|value| value.split_once('/')?.1.parse().ok())
+            .map_or(KeyPlace::Elsewhere, KeyPlace::Phrase),
+        Some("kept-name") => KeyPlace::Name,
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,
     };
+    let for_facts = key.key() == "Escape"
+        && matches!(place, KeyPlace::Text | KeyPlace::Elsewhere)
+        && target.closest(".facts-side").ok().flatten().is_some();
+    let place = if for_facts { KeyPlace::Facts } else { place };
     if place == KeyPlace::Measure
         && let Some(way) = vertical(&key.key())
         && let Some(index) = hook.as_ref().and_then(|hook| above_or_below(hook, way))

@@ -9,6 +9,7 @@ mod files;
 mod link;
 mod out;
 mod page;
+mod phrases;
 mod preview;
 mod storage;
 mod trouble;

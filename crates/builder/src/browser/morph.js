@@ -7,6 +7,9 @@ function isTypedIn(element) {
   return element !== null && ["INPUT", "TEXTAREA", "SELECT"].includes(element.tagName);
 }
 
+// What folds and was in the page before; only the teacher folds and unfolds it.
+const known = new WeakSet();
+
 export function morph(element, html) {
   Idiomorph.morph(element, html, {
     morphStyle: "innerHTML",
@@ -15,7 +18,8 @@ export function morph(element, html) {
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
       // What the teacher opened stays open.
-      beforeAttributeUpdated: (name, node) => !(name === "open" && ["DETAILS", "DIALOG"].includes(node.tagName)),
+      beforeAttributeUpdated: (name, node) => !(name === "open" && (node.tagName === "DIALOG" || known.has(node))),
     },
   });
+  for (const own of element.querySelectorAll("details")) known.add(own);
 }

@@ -6,6 +6,7 @@ mod heard;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
+mod shelf;
 mod shortcuts;
 #[cfg(test)]
 mod tests;
@@ -30,6 +31,7 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
         Msg::Shortcuts(msg) => shortcuts::update(&mut state, msg, &mut effects),
         Msg::Heard(msg) => heard::update(&mut state, msg, &mut effects),
+        Msg::Phrases(msg) => desk::phrases::take(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
     (state, effects)

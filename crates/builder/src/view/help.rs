@@ -31,8 +31,12 @@ pub(super) fn help(state: &State) -> Markup {
                 }
                 section {
                     h3 { "Watch list" }
-                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. Dropping is for this visit; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
                     p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                }
+                section {
+                    h3 { "Your phrases" }
+                    p { "Sentences that you use again and again: while you write a tip, put one in, or keep what you wrote as a new one. They stay on this device and go with no guide. Below the tips they are edited and removed." }
                 }
                 section {
                     h3 { "Where your guides are" }

@@ -18,6 +18,7 @@ mod marks;
 mod measure;
 mod notes;
 mod other_files;
+mod phrases;
 mod printed;
 mod proposals;
 mod tempo;
@@ -151,7 +152,7 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
         Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
-        Screen::Desk(desk) => of_desk(desk, &mut pieces),
+        Screen::Desk(desk) => of_desk(state, desk, &mut pieces),
     }
     pieces
         .into_iter()
@@ -159,7 +160,7 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
         .collect()
 }
 
-fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
+fn of_desk(state: &State, desk: &Desk, pieces: &mut Vec<Piece>) {
     match desk.room {
         Room::RoadMap if desk.map_as == MapAs::Notes => notes::pieces(desk, pieces),
         Room::RoadMap => {
@@ -168,10 +169,10 @@ fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
             pieces.extend(map::lines(desk));
             pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
-            pieces.push(Piece::new("facts", facts::facts(desk)));
+            pieces.push(Piece::new("facts", facts::facts(desk, &state.phrases)));
         }
         Room::Tips => {
-            pieces.push(Piece::new("tips", tips::tips(desk)));
+            pieces.push(Piece::new("tips", tips::tips(desk, &state.phrases)));
             pieces.push(Piece::new("watch-list", proposals::section(desk)));
         }
         Room::TryIt => {}

@@ -188,6 +188,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "jusqu’à la {0}",
         Word::BackToBefore => "retour au tempo d’avant",
         Word::BackToFirst => "retour au premier tempo",
+        Word::StartHere => "Commence ici",
+        Word::WhenTime => "S’il reste du temps",
         Word::RestFor => "{0} mesures de pause",
         Word::RestForOne => "1 mesure de pause",
         Word::Mark => "repère {0}",

@@ -183,6 +183,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "bis {0}",
         Word::BackToBefore => "zurück zum Tempo davor",
         Word::BackToFirst => "zurück zum ersten Tempo",
+        Word::StartHere => "Fang hier an",
+        Word::WhenTime => "Wenn noch Zeit ist",
         Word::RestFor => "{0} Takte Pause",
         Word::RestForOne => "1 Takt Pause",
         Word::Mark => "Studierzeichen {0}",

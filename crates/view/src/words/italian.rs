@@ -184,6 +184,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "fino alla {0}",
         Word::BackToBefore => "si torna al tempo di prima",
         Word::BackToFirst => "si torna al primo tempo",
+        Word::StartHere => "Comincia da qui",
+        Word::WhenTime => "Se resta tempo",
         Word::RestFor => "{0} battute d’aspetto",
         Word::RestForOne => "1 battuta d’aspetto",
         Word::Mark => "richiamo {0}",

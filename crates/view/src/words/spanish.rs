@@ -182,6 +182,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "hasta el {0}",
         Word::BackToBefore => "vuelta al tempo anterior",
         Word::BackToFirst => "vuelta al primer tempo",
+        Word::StartHere => "Empieza aquí",
+        Word::WhenTime => "Si queda tiempo",
         Word::RestFor => "{0} compases de espera",
         Word::RestForOne => "1 compás de espera",
         Word::Mark => "marca {0}",
