@@ -78,7 +78,8 @@ pub fn remove(guide: &Guide, id: &Id) -> Guide {
 /// Tells whether a tip is still to be written.
 #[must_use]
 pub fn says_nothing(tip: &Tip) -> bool {
-    tip.text.trim().is_empty() && tip.cue.trim().is_empty()
+    let shows = tip.photo.is_some() || tip.voice.is_some();
+    tip.text.trim().is_empty() && tip.cue.trim().is_empty() && !shows
 }
 
 /// Gives the guide without the tips and tasks that say nothing yet, as a student gets it.
