@@ -10,6 +10,7 @@ use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
+use crate::media::MediaDesk;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
 use crate::proposals::WatchList;
@@ -350,6 +351,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// Photos and voice notes on their way.
+    pub media: MediaDesk,
     /// The topic of the next tip.
     pub topic: Topic,
     /// Whose guide is tried; the first part's without one.
@@ -392,6 +395,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            media: MediaDesk::default(),
             topic: Topic::Bow,
             try_part: None,
             beside: false,

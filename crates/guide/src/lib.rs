@@ -40,12 +40,12 @@ pub use limits::{
     MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS,
     TooLarge,
 };
-#[cfg(feature = "saved")]
-pub use media::MediaProblem;
 pub use media::{
     MAX_MEDIA_BYTES, MAX_PHOTO_BYTES, MAX_PHOTO_SIDE, MAX_VOICE_BYTES, MAX_VOICE_MS, MediaBytes,
     Photo, PhotoKind, VOICE_RATE, Voice, media_bytes, media_count, with_shown_media, without_media,
 };
+#[cfg(feature = "saved")]
+pub use media::{MediaProblem, told_picture};
 pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]

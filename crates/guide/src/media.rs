@@ -20,10 +20,10 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::sync::Arc;
 
-#[cfg(feature = "saved")]
-pub use read::MediaProblem;
 #[cfg(all(test, feature = "saved"))]
 pub(crate) use read::tests as read_tests;
+#[cfg(feature = "saved")]
+pub use read::{MediaProblem, told_picture};
 
 /// The most bytes of a photo.
 ///

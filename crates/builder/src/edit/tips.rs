@@ -1,6 +1,6 @@
 //! Edits of tips.
 
-use cueleaf_guide::{Guide, Id, Spot, Tip, Topic};
+use cueleaf_guide::{Guide, Id, Photo, Spot, Tip, Topic, Voice};
 
 /// What of a tip is changed.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +15,14 @@ pub enum TipChange {
     Cue(String),
     /// The parts it is for; empty for all.
     Parts(Vec<Id>),
+    /// Its photo.
+    Photo(Option<Photo>),
+    /// What its photo shows, in words.
+    PhotoWords(String),
+    /// Its voice note.
+    Voice(Option<Voice>),
+    /// What its voice note says, in words.
+    VoiceWords(String),
 }
 
 /// Adds an empty tip.
@@ -36,6 +44,18 @@ pub fn change(guide: &Guide, id: &Id, change: TipChange) -> Guide {
             TipChange::Text(text) => tip.text = text,
             TipChange::Cue(cue) => tip.cue = cue,
             TipChange::Parts(parts) => tip.parts = parts,
+            TipChange::Photo(photo) => tip.photo = photo,
+            TipChange::Voice(voice) => tip.voice = voice,
+            TipChange::PhotoWords(words) => {
+                if let Some(photo) = &mut tip.photo {
+                    photo.alt = words;
+                }
+            }
+            TipChange::VoiceWords(words) => {
+                if let Some(voice) = &mut tip.voice {
+                    voice.words = words;
+                }
+            }
         }
     }
     made

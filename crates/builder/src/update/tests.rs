@@ -4,6 +4,7 @@ mod hand;
 mod leaving;
 mod links;
 mod map;
+mod media;
 mod messages;
 mod notes;
 mod preview;

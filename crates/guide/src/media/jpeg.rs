@@ -67,6 +67,31 @@ pub(super) fn size(bytes: &[u8]) -> Result<(u32, u32), MediaProblem> {
     }
 }
 
+/// Gives width and height as the file tells them, whatever else it tells.
+pub(super) fn told_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    let mut at = 2;
+    loop {
+        let marker = match bytes.get(at..at + 2)? {
+            [0xff, 0xff] => {
+                at += 1;
+                continue;
+            }
+            [0xff, marker] => *marker,
+            _ => return None,
+        };
+        let start = at + 4;
+        if matches!(marker, 0xc0..=0xc2) {
+            let (height, width) = (
+                high_first_16(bytes, start + 1)?,
+                high_first_16(bytes, start + 3)?,
+            );
+            return Some((width, height));
+        }
+        let length = high_first_16(bytes, at + 2).filter(|length| *length >= 2)?;
+        at += 2 + usize::try_from(length).ok()?;
+    }
+}
+
 /// Finds the marker after the data of a scan: not a filled zero, not a restart.
 fn end_of_scan(bytes: &[u8], from: usize) -> Result<usize, MediaProblem> {
     let rest = bytes.get(from..).ok_or(MediaProblem::Damaged)?;

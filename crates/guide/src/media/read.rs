@@ -133,6 +133,27 @@ fn content(bytes: &[u8]) -> Result<Content, MediaProblem> {
     })
 }
 
+/// A picture as its file tells it, before anybody draws it: its kind, width and height. It may
+/// hold more than a photo of a guide.
+///
+/// # Errors
+/// [`MediaProblem`] when it is none of the kinds, or tells no size.
+pub fn told_picture(bytes: &[u8]) -> Result<(PhotoKind, u32, u32), MediaProblem> {
+    let (kind, size) = if bytes.starts_with(&jpeg::MAGIC) {
+        (PhotoKind::Jpeg, jpeg::told_size(bytes))
+    } else if bytes.starts_with(&png::MAGIC) {
+        (PhotoKind::Png, png::told_size(bytes))
+    } else if webp::is_webp(bytes) {
+        (PhotoKind::Webp, webp::told_size(bytes))
+    } else {
+        return Err(MediaProblem::OtherKind);
+    };
+    match size {
+        Some((width, height)) if width > 0 && height > 0 => Ok((kind, width, height)),
+        _ => Err(MediaProblem::Damaged),
+    }
+}
+
 impl Photo {
     /// Reads a photo from the bytes of its file.
     ///

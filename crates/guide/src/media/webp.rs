@@ -11,6 +11,17 @@ pub(super) fn is_webp(bytes: &[u8]) -> bool {
     bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP")
 }
 
+/// Gives width and height as the file tells them, whatever else it tells.
+pub(super) fn told_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    let inside = bytes.get(20..)?;
+    match bytes.get(12..16)? {
+        b"VP8X" => canvas_size(inside.get(..10)?).ok(),
+        b"VP8 " => lossy_size(inside).ok(),
+        b"VP8L" => lossless_size(inside).ok(),
+        _ => None,
+    }
+}
+
 /// Walks through all chunks and gives width and height. Chunks that tell about the picture (EXIF,
 /// XMP) or move it are refused, and so is what follows the end.
 pub(super) fn size(bytes: &[u8]) -> Result<(u32, u32), MediaProblem> {

@@ -1,5 +1,5 @@
 use super::*;
-use crate::media::wav;
+use crate::media::{png, wav};
 
 // Pictures of three by two pixels, made for this test with an image library.
 const JPEG: &str = "/9j/4AAQSkZJRgABAQAAAQABAAD/2wBDABsSFBcUERsXFhceHBsgKEIrKCUlKFE6PTBCYFVlZF9VXVtqeJmBanGQc1tdhbWGkJ6jq62rZ4C8ybqmx5moq6T/2wBDARweHigjKE4rK06kbl1upKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKSkpKT/wAARCAACAAMDASIAAhEBAxEB/8QAFQABAQAAAAAAAAAAAAAAAAAAAAT/xAAUEAEAAAAAAAAAAAAAAAAAAAAA/8QAFQEBAQAAAAAAAAAAAAAAAAAABAX/xAAUEQEAAAAAAAAAAAAAAAAAAAAA/9oADAMBAAIRAxEAPwCYAJVf/9k=";
@@ -66,6 +66,27 @@ fn what_tells_more_than_the_picture_is_refused() {
     assert_eq!(problem(&words), Some(MediaProblem::Metadata));
     let moved = [&png[..33], b"\0\0\0\0acTL\0\0\0\0", &png[33..]].concat();
     assert_eq!(problem(&moved), Some(MediaProblem::Metadata));
+}
+
+#[test]
+fn a_picture_tells_its_size_before_it_is_drawn() {
+    for (text, kind) in [
+        (JPEG, PhotoKind::Jpeg),
+        (JPEG_WITH_EXIF, PhotoKind::Jpeg),
+        (PROGRESSIVE, PhotoKind::Jpeg),
+        (PNG, PhotoKind::Png),
+        (WEBP, PhotoKind::Webp),
+        (WEBP_LOSSLESS, PhotoKind::Webp),
+        (WEBP_WITH_EXIF, PhotoKind::Webp),
+    ] {
+        let whole = bytes(text);
+        assert_eq!(told_picture(&whole), Ok((kind, 3, 2)), "{text}");
+        for end in 0..whole.len() {
+            let _ = told_picture(&whole[..end]);
+        }
+    }
+    assert_eq!(told_picture(b"GIF89a"), Err(MediaProblem::OtherKind));
+    assert_eq!(told_picture(&png::MAGIC), Err(MediaProblem::Damaged));
 }
 
 #[test]
