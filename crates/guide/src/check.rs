@@ -328,11 +328,20 @@ fn check_media(tip: &Tip, findings: &mut Vec<Finding>) {
             );
         }
     }
-    #[cfg(feature = "saved")]
-    if let Some(voice) = &tip.voice
-        && let Err(problem) = voice.sound()
-    {
-        findings.push(not_shown("voice note", "voice-refused", problem, tip));
+    if let Some(voice) = &tip.voice {
+        #[cfg(feature = "saved")]
+        if let Err(problem) = voice.sound() {
+            findings.push(not_shown("voice note", "voice-refused", problem, tip));
+        }
+        if voice.words.trim().is_empty() {
+            let message =
+                "this voice note has no words for paper, and for students who cannot hear it";
+            findings.push(
+                Finding::new(Severity::Note, "voice-without-words", message)
+                    .hint("write down what is said, or what there is to hear")
+                    .about(tip.id.as_str()),
+            );
+        }
     }
 }
 
@@ -464,6 +473,7 @@ mod tests {
             |g| {
                 let mut voice = crate::Voice::of_samples(&[0; 160]).unwrap();
                 voice.milliseconds = 11;
+                voice.words = "Listen".to_owned();
                 g.tips[0].voice = Some(voice);
                 let mut other = g.tips[0].clone();
                 other.id = id("u");
@@ -479,9 +489,16 @@ mod tests {
             g.tips[0].photo = Some(photo);
             g.settings.may_share = true;
         });
+        finds(&["voice-without-words"], |g| {
+            g.settings.may_share = true;
+            g.tips[0].voice = crate::Voice::of_samples(&[0; 160]);
+        });
         finds(&["media-too-much"], |g| {
             g.settings.may_share = true;
-            let voice = crate::Voice::of_samples(&[0; 320_000]);
+            let voice = crate::Voice::of_samples(&[0; 320_000]).map(|voice| crate::Voice {
+                words: "Listen".to_owned(),
+                ..voice
+            });
             for number in 0..24 {
                 let mut own = g.tips[0].clone();
                 own.id = id(&format!("v{number}"));
