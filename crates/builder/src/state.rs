@@ -11,6 +11,7 @@ use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
+use crate::media::MediaDesk;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
 use crate::phrases::{Phrase, Phrases};
@@ -402,6 +403,8 @@ pub struct Desk {
     pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
     pub phrases_open: bool,
+    /// Photos and voice notes on their way.
+    pub media: MediaDesk,
     /// The topic of the next tip.
     pub topic: Topic,
     /// Whose guide is tried; the first part's without one.
@@ -451,6 +454,7 @@ impl Desk {
             open_tip: None,
             tip_order: TipOrder::default(),
             phrases_open: false,
+            media: MediaDesk::default(),
             topic: Topic::Bow,
             try_part: None,
             beside: false,

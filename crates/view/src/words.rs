@@ -186,6 +186,7 @@ words! {
         LanguageTag: "en",
         HowToOpen: "No buttons here? Then this is only a preview. Save the file and open it in a web browser to hear the clicks and count along. Everything can also be read and printed as it is.",
         OpenByLink: "Or open this guide by its link.",
+        OpenBareByLink: "Or open this guide by its link, which has no photos and no voice notes.",
         Guides: "Practice guides",
         UnpackFirst: "If nothing opens, unpack the zip file first, then open this page from the folder.",
         CodeTooLong: "{0}: the guide is too long for a code on paper. This code opens the page {1}; the guide itself comes as a link or a file.",
@@ -257,6 +258,8 @@ words! {
         RestOf: "{0} rest",
         Tied: "tied",
         WatchAt: "Watch at {0}",
+        Photo: "photo",
+        VoiceNote: "Voice note, {0} s",
         Trouble: "Something went wrong in this page. Everything below can still be read; open the file again to play.",
     }
 }

@@ -6,6 +6,7 @@ mod hand;
 mod leaving;
 mod links;
 mod map;
+mod media;
 mod messages;
 mod notes;
 mod phrases;

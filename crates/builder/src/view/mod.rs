@@ -25,6 +25,7 @@ mod tempo;
 #[cfg(test)]
 mod tests;
 mod tip_editor;
+mod tip_media;
 mod tip_shows;
 mod tips;
 mod todos;

@@ -166,6 +166,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Pas de boutons ici\u{a0}? Alors ce n’est qu’un aperçu. Enregistre le fichier et ouvre-le dans un navigateur pour entendre les clics et compter avec eux. Tout peut aussi se lire et s’imprimer tel quel."
         }
         Word::OpenByLink => "Ou ouvre ce guide par son lien.",
+        Word::OpenBareByLink => "Ou ouvre ce guide par son lien, sans photos ni notes vocales.",
         Word::TeacherSays => "De ton prof",
         Word::WholePiece => "Tout le morceau",
         Word::AtAGlance => "En un coup d’œil",
@@ -231,6 +232,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "silence de {0}",
         Word::Tied => "liée",
         Word::WatchAt => "À voir à {0}",
+        Word::Photo => "photo",
+        Word::VoiceNote => "Note vocale, {0} s",
         Word::Trouble => {
             "Un problème est survenu dans cette page. Tout ce qui suit peut encore se lire\u{a0}; rouvre le fichier pour jouer."
         }

@@ -161,6 +161,9 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Keine Knöpfe hier? Dann ist das nur eine Vorschau. Speichere die Datei und öffne sie in einem Browser, um die Klicks zu hören und mitzuzählen. Alles lässt sich auch so lesen und drucken."
         }
         Word::OpenByLink => "Oder öffne diese Übehilfe über ihren Link.",
+        Word::OpenBareByLink => {
+            "Oder öffne diese Übehilfe über ihren Link, ohne Fotos und Sprachnotizen."
+        }
         Word::TeacherSays => "Von deiner Lehrkraft",
         Word::WholePiece => "Das ganze Stück",
         Word::AtAGlance => "Auf einen Blick",
@@ -226,6 +229,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "{0}-Pause",
         Word::Tied => "übergebunden",
         Word::WatchAt => "Ansehen bei {0}",
+        Word::Photo => "Foto",
+        Word::VoiceNote => "Sprachnotiz, {0} s",
         Word::Trouble => {
             "In dieser Seite ist etwas schiefgegangen. Alles Folgende lässt sich noch lesen; öffne die Datei neu, um zu spielen."
         }

@@ -162,6 +162,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Non vedi pulsanti? Allora questa è solo un’anteprima. Salva il file e aprilo in un browser per sentire i clic e contare insieme. Tutto si può anche leggere e stampare così com’è."
         }
         Word::OpenByLink => "Oppure apri questa guida dal suo link.",
+        Word::OpenBareByLink => "Oppure apri questa guida dal suo link, senza foto e note vocali.",
         Word::TeacherSays => "Da chi ti insegna",
         Word::WholePiece => "Tutto il brano",
         Word::AtAGlance => "A colpo d’occhio",
@@ -227,6 +228,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "pausa di {0}",
         Word::Tied => "legata",
         Word::WatchAt => "Guarda a {0}",
+        Word::Photo => "foto",
+        Word::VoiceNote => "Nota vocale, {0} s",
         Word::Trouble => {
             "In questa pagina qualcosa è andato storto. Tutto ciò che segue si può ancora leggere; riapri il file per suonare."
         }

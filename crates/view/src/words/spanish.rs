@@ -162,6 +162,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "¿No ves botones? Entonces esto es solo una vista previa. Guarda el archivo y ábrelo en un navegador para oír los clics y contar con ellos. Todo se puede también leer e imprimir tal como está."
         }
         Word::OpenByLink => "O abre esta guía con su enlace.",
+        Word::OpenBareByLink => "O abre esta guía con su enlace, sin fotos ni notas de voz.",
         Word::TeacherSays => "De tu profe",
         Word::WholePiece => "La obra entera",
         Word::AtAGlance => "De un vistazo",
@@ -225,6 +226,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "silencio de {0}",
         Word::Tied => "ligada",
         Word::WatchAt => "Míralo en {0}",
+        Word::Photo => "foto",
+        Word::VoiceNote => "Nota de voz, {0} s",
         Word::Trouble => {
             "Algo ha fallado en esta página. Todo lo que sigue se puede leer; abre de nuevo el archivo para tocar."
         }
