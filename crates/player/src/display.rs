@@ -11,7 +11,7 @@ use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, rest_text,
-    section_at, stop_sign, strip_mark,
+    paced_section_at, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -49,6 +49,17 @@ pub(crate) fn show_play_button(app: &App) {
         (play_sign(), Word::Play)
     };
     dom::show("play", &labelled(&sign, app.words.get(word)));
+}
+
+/// Draws the strip of the sections anew, with the paces they have now.
+pub(crate) fn show_strip(app: &mut App) {
+    let page = app.page();
+    dom::show("strip", &strip(&page, app.practice.paces()));
+    let played = app.drawn.played;
+    let measure = played.and_then(|played| app.plan.order().get(played));
+    if let (Some(own), Some(here)) = (measure, dom::by_id("here-now")) {
+        dom::set(&here, "d", &strip_mark(&page, own.measure));
+    }
 }
 
 /// Draws the place at which play would start.
@@ -90,7 +101,7 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<
     if let Some(here) = dom::by_id("here-now") {
         dom::set(&here, "d", &strip_mark(&page, measure));
     }
-    let section = section_at(&page, measure);
+    let section = paced_section_at(&page, measure, app.practice.paces());
     dom::set_text("section", section.as_deref().unwrap_or_default());
     let new = app.drawn.section != section;
     let rest = app.plan.rest_at(played);

@@ -172,6 +172,8 @@ words! {
         Rungs: "Rungs",
         Traditional: "traditional steps",
         UpAfter: "Clean times to go up",
+        TipsAtRung: "Tips play at the ladder’s tempo",
+        PaceOfSections: "Tempo of each section",
         WentWell: "That went well",
         OnceMore: "Once more",
         Percent: "{0} percent",

@@ -202,7 +202,7 @@ fn the_body_holds_everything_and_no_style() {
         ] {
             assert!(body.contains(text), "{text}");
         }
-        let rooms = play_room(page).into_string() + &count_room(page).into_string();
+        let rooms = play_room(page, &[]).into_string() + &count_room(page).into_string();
         assert!(!rooms.contains(" style="));
         // Uneven measures are offered first, one for each stretch.
         let offered = rooms.split_once("<optgroup").unwrap().1;
@@ -224,7 +224,7 @@ fn an_empty_guide_is_a_page() {
     with(&guide, |page| {
         let body = guide_body(page).into_string();
         assert!(body.contains("This guide has no measures yet."));
-        assert!(!play_room(page).into_string().is_empty());
+        assert!(!play_room(page, &[]).into_string().is_empty());
         assert_eq!(order_text(page), None);
     });
 }

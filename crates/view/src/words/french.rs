@@ -152,6 +152,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Échelons",
         Word::Traditional => "pas traditionnels",
         Word::UpAfter => "Passages propres pour monter",
+        Word::TipsAtRung => "Les conseils se jouent au tempo de l’échelle",
+        Word::PaceOfSections => "Tempo de chaque section",
         Word::WentWell => "C’était bien",
         Word::OnceMore => "Encore une fois",
         Word::Percent => "{0} pour cent",

@@ -147,6 +147,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Stufen",
         Word::Traditional => "übliche Schritte",
         Word::UpAfter => "Höher nach so vielen sauberen Malen",
+        Word::TipsAtRung => "Tipps im Tempo der Leiter spielen",
+        Word::PaceOfSections => "Tempo jedes Abschnitts",
         Word::WentWell => "Das ging gut",
         Word::OnceMore => "Noch einmal",
         Word::Percent => "{0} Prozent",

@@ -148,6 +148,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Gradini",
         Word::Traditional => "passi tradizionali",
         Word::UpAfter => "Volte pulite per salire",
+        Word::TipsAtRung => "I consigli al tempo della scala",
+        Word::PaceOfSections => "Tempo di ogni sezione",
         Word::WentWell => "È andata bene",
         Word::OnceMore => "Ancora una volta",
         Word::Percent => "{0} per cento",

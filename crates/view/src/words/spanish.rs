@@ -148,6 +148,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Peldaños",
         Word::Traditional => "pasos tradicionales",
         Word::UpAfter => "Veces limpias para subir",
+        Word::TipsAtRung => "Los consejos suenan al tempo de la escalera",
+        Word::PaceOfSections => "Tempo de cada sección",
         Word::WentWell => "Salió bien",
         Word::OnceMore => "Otra vez",
         Word::Percent => "{0} por ciento",
