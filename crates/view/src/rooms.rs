@@ -120,7 +120,10 @@ pub fn play_room(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
             p class="where" { span id="where" {} " " span id="section" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
-            div id="line" {}
+            div id="line" {
+                div id="line-a" {}
+                div id="line-b" class="behind" aria-hidden="true" {}
+            }
             p id="cue" {}
             p id="next" {}
             p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }
