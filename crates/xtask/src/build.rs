@@ -2,6 +2,7 @@
 
 use crate::deflate::deflated;
 use crate::kept::kept;
+use crate::lzma::shrunk;
 use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
 use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make};
@@ -31,9 +32,7 @@ pub(crate) fn build(only: Option<Only>) -> Result<()> {
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
     let guide = for_guide(&player)?;
-    let packed = kept("player-packed", &guide.packed, || {
-        Ok(deflated(&guide.packed))
-    })?;
+    let packed = kept("player-packed", &guide.packed, || shrunk(&guide.packed))?;
     fs::write(player_folder.join("guide.packed"), &packed)?;
     // The policy of a guide names the packed script, which is not in it as text.
     let hash = hash_source(&player.script);
@@ -94,9 +93,9 @@ fn alone() -> Result<fs::File> {
     Ok(lock)
 }
 
-fn weigh(name: &str, files: &Files, deflated: usize) {
+fn weigh(name: &str, files: &Files, packed: usize) {
     say(&format!(
-        "{name}: script {} bytes, style {}, module {} (deflated {deflated})",
+        "{name}: script {} bytes, style {}, module {} (packed {packed})",
         files.script.len(),
         files.style.len(),
         files.wasm.len()
