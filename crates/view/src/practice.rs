@@ -36,7 +36,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
                     label { span { (words.get(Word::SpotOfTip)) } select id="of-tip" data-do="of-tip" {
                         option value="" {}
                         @for (index, tip) in page.guide.tips.iter().enumerate() {
-                            option value=(index) { (spot_text(page, &tip.spot)) ": " (cue_text(tip)) }
+                            option value=(index) { (words.fill(Word::MeasureIs, &[&spot_text(page, &tip.spot), &cue_text(tip)])) }
                         }
                     } }
                 }
