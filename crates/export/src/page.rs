@@ -21,7 +21,7 @@ pub struct PlayerFiles<'a> {
     pub live_hash: &'a str,
     /// A style sheet without `</style`.
     pub style: &'a str,
-    /// What is packed, as a raw DEFLATE stream (RFC 1951).
+    /// What is packed, as the start script reads it.
     pub packed: &'a [u8],
 }
 

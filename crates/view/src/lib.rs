@@ -45,7 +45,7 @@ pub use line::{LineMeasure, Width, line, played_line};
 pub use media::{photo_figure, voice_figure, voice_text};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
-pub use practice::{choices, rung_text, whole};
+pub use practice::{PACES, SectionPace, choices, pace_of, paced_section_at, rung_text, whole};
 pub use practised::{Practised, practised, practised_place, teacher_line};
 pub use rest::rest_text;
 pub use rooms::{
