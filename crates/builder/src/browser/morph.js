@@ -7,11 +7,13 @@ function isTypedIn(element) {
   return element !== null && ["INPUT", "TEXTAREA", "SELECT"].includes(element.tagName);
 }
 
-export function morph(element, html) {
+function morphed(element, html, morphStyle) {
   Idiomorph.morph(element, html, {
-    morphStyle: "innerHTML",
+    morphStyle,
     ignoreActiveValue: isTypedIn(document.activeElement),
     callbacks: {
+      // A place whose content is the same was left empty in the markup, and stays as it is.
+      beforeNodeMorphed: (node, made) => !(made.dataset && "same" in made.dataset),
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
       // What the teacher opened stays open.
@@ -19,3 +21,9 @@ export function morph(element, html) {
     },
   });
 }
+
+/** Morphs markup into an element. */
+export const morph = (element, html) => morphed(element, html, "innerHTML");
+
+/** Morphs an element into the one that the markup is. */
+export const morphElement = (element, html) => morphed(element, html, "outerHTML");

@@ -1,6 +1,6 @@
 //! The student's page in a frame of its own, fed by messages.
 
-use super::dom::{by_id, document};
+use super::dom::{by_id, document, window};
 use super::page::send;
 use crate::msg::{DeskMsg, Msg};
 use crate::update::hand_out::page_of;
@@ -27,6 +27,8 @@ struct Preview {
     port: Option<MessagePort>,
     /// What it is to show, while it does not answer yet.
     waiting: Option<Rc<Guide>>,
+    /// What is sent to it once the page shows the edit.
+    next: Option<Rc<Guide>>,
     /// Which frame it is; answers to an older one are not heard.
     number: u32,
     /// The language in which the frame was made.
@@ -113,8 +115,30 @@ fn answered(number: u32, port: &MessagePort) {
     }
 }
 
+/// Sends a guide to the page that is there, after the frame in which the edit itself is
+/// drawn; of several edits before that the last.
+pub(super) fn update_soon(guide: Rc<Guide>) {
+    let waits = PREVIEW.with_borrow_mut(|preview| preview.next.replace(guide).is_some());
+    if !waits {
+        after_the_frame(|| {
+            let next = PREVIEW.with_borrow_mut(|preview| preview.next.take());
+            if let Some(guide) = next {
+                update(&guide);
+            }
+        });
+    }
+}
+
+/// Does something once what the page shows now is drawn. A page that is not seen draws
+/// nothing, and does it once it is seen again.
+fn after_the_frame(act: impl FnOnce() + 'static) {
+    let Some(window) = window() else { return };
+    let drawn = Closure::once_into_js(move || Timeout::new(0, act).forget());
+    let _ = window.request_animation_frame(drawn.unchecked_ref());
+}
+
 /// Sends a guide to the page that is there.
-pub(super) fn update(guide: &Rc<Guide>) {
+fn update(guide: &Rc<Guide>) {
     // A page names its rooms and its language once, so another language is another page.
     let other = PREVIEW.with_borrow(|preview| preview.language != guide.settings.language);
     if other && let Some(frame) = by_id(FRAME) {

@@ -1,8 +1,9 @@
 //! The state made visible: pure functions from the state to HTML.
 //!
 //! [`skeleton`] gives the places of the page, each with the key of what stands
-//! in it; [`fragments`] gives what stands there. The browser's side changes only
-//! the fragments that differ, and the whole only when the places do.
+//! in it; [`pieces`] gives what stands there. The browser's side changes only
+//! the pieces that differ. The measures, of which there are thousands, are not
+//! even drawn unless what they are drawn of differs from [`looks`] before.
 
 mod curve;
 mod facts;
@@ -34,21 +35,77 @@ use crate::notes::MapAs;
 use crate::state::{Desk, Room, Screen, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
+pub(crate) use measure::Looks;
 
-/// What stands in one place.
+/// What stands in one place, or an element on its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
-struct Piece {
+pub(crate) struct Piece {
     key: String,
     html: String,
+    kind: PieceKind,
+}
+
+/// How a piece gets into the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum PieceKind {
+    /// It stands in its place and is always drawn; its markup tells whether it differs.
+    Compared,
+    /// It stands in its place and is drawn only because it may differ.
+    Drawn,
+    /// It is the element whose id is the key, drawn only because it may differ.
+    Element,
 }
 
 impl Piece {
     fn new(key: impl Into<String>, markup: Markup) -> Self {
+        Self::of(key.into(), markup, PieceKind::Compared)
+    }
+
+    fn drawn(key: String, markup: Markup) -> Self {
+        Self::of(key, markup, PieceKind::Drawn)
+    }
+
+    fn element(id: String, markup: Markup) -> Self {
+        Self::of(id, markup, PieceKind::Element)
+    }
+
+    fn of(key: String, markup: Markup, kind: PieceKind) -> Self {
         Self {
-            key: key.into(),
+            key,
             html: markup.into_string(),
+            kind,
         }
     }
+
+    /// Makes a piece of plain text.
+    #[cfg(test)]
+    pub(crate) fn sample(key: &str, html: &str) -> Self {
+        Self::drawn(key.to_owned(), maud::PreEscaped(html.to_owned()))
+    }
+
+    /// Gives the key of the place, or the id of the element.
+    pub(crate) fn key(&self) -> &str {
+        &self.key
+    }
+
+    /// Gives the markup.
+    pub(crate) fn html(&self) -> &str {
+        &self.html
+    }
+
+    /// Tells how it gets into the page.
+    pub(crate) const fn kind(&self) -> PieceKind {
+        self.kind
+    }
+}
+
+/// Gives the id of the place with a key.
+pub(crate) fn place_id(key: &str) -> String {
+    format!("in-{key}")
+}
+
+fn place(key: &str) -> Markup {
+    html! { div id=(place_id(key)) data-fragment=(key) {} }
 }
 
 /// Gives the title of the browser's tab.
@@ -61,7 +118,6 @@ pub(crate) fn title(state: &State) -> String {
 
 /// Draws the places of the page.
 pub(crate) fn skeleton(state: &State) -> String {
-    let place = |key: &str| html! { div data-fragment=(key) {} };
     let markup = match state.desk() {
         None => html! {
             div class="page start" {
@@ -104,7 +160,6 @@ fn marks(desk: &Desk) -> String {
 }
 
 fn room(desk: &Desk) -> Markup {
-    let place = |key: &str| html! { div data-fragment=(key) {} };
     match desk.room {
         Room::RoadMap if desk.map_as == MapAs::Notes => notes::places(),
         Room::RoadMap => html! {
@@ -118,9 +173,9 @@ fn room(desk: &Desk) -> Markup {
                         (map::empty())
                     } @else {
                         div id="map" class="map" role="listbox" aria-multiselectable="true" aria-label="Road map" {
-                            @for line in &desk.derived.lines {
-                                div class="map-line" role="group" aria-label=(map::line_words(desk, line))
-                                    data-fragment={ "line-" (line.first) } {}
+                            @for line in desk.derived.lines.iter() {
+                                div id={ "in-line-" (line.first) } class="map-line" role="group"
+                                    aria-label=(map::line_words(&desk.derived, line)) data-fragment={ "line-" (line.first) } {}
                             }
                         }
                     }
@@ -136,8 +191,22 @@ fn room(desk: &Desk) -> Markup {
     }
 }
 
-/// Draws what stands in the places, by their keys.
+/// Gives what the measures on view are drawn of; `None` where none are.
+pub(crate) fn looks(state: &State) -> Option<Looks> {
+    let on_view = |desk: &&Desk| desk.room == Room::RoadMap && desk.map_as == MapAs::Measures;
+    state.desk().filter(on_view).map(Looks::of)
+}
+
+/// Draws everything that stands in the places, by their keys.
+#[cfg(test)]
 pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
+    let all = pieces(state, None).into_iter();
+    all.map(|piece| (piece.key, piece.html)).collect()
+}
+
+/// Draws what stands in the places. Measures that look as before are left out; without
+/// such looks there are all.
+pub(crate) fn pieces(state: &State, before: Option<&Looks>) -> Vec<Piece> {
     let mut pieces = vec![
         Piece::new("top", top::top(state)),
         Piece::new(
@@ -151,21 +220,18 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
         Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
-        Screen::Desk(desk) => of_desk(desk, &mut pieces),
+        Screen::Desk(desk) => of_desk(desk, before, &mut pieces),
     }
     pieces
-        .into_iter()
-        .map(|piece| (piece.key, piece.html))
-        .collect()
 }
 
-fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
+fn of_desk(desk: &Desk, before: Option<&Looks>, pieces: &mut Vec<Piece>) {
     match desk.room {
         Room::RoadMap if desk.map_as == MapAs::Notes => notes::pieces(desk, pieces),
         Room::RoadMap => {
             pieces.push(Piece::new("map-as", notes::choice(desk)));
             pieces.push(Piece::new("map-tools", map::tools(desk)));
-            pieces.extend(map::lines(desk));
+            pieces.extend(map::lines(desk, before));
             pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
             pieces.push(Piece::new("facts", facts::facts(desk)));

@@ -4,7 +4,7 @@
 //! The text behind has the measurements of the field, so that it gives the field its height
 //! and every mark its place. It is for the eyes only; the list below says the same.
 
-use super::{Piece, findings};
+use super::{Piece, findings, place};
 use crate::notes::{MapAs, Notes};
 use crate::opened::sentence;
 use crate::state::Desk;
@@ -78,7 +78,6 @@ pub(super) const EXAMPLES: [(&str, &str); 21] = [
 
 /// Gives the places in which the notes stand.
 pub(super) fn places() -> Markup {
-    let place = |key: &str| html! { div data-fragment=(key) {} };
     html! {
         div class="notes-room" {
             (place("map-as"))
