@@ -23,7 +23,11 @@ function morphed(element, html, morphStyle) {
 }
 
 /** Morphs markup into an element. */
-export const morph = (element, html) => morphed(element, html, "innerHTML");
+export function morph(element, html) {
+  // Where nothing stands there is nothing to keep.
+  if (element.hasChildNodes()) morphed(element, html, "innerHTML");
+  else element.innerHTML = html;
+}
 
 /** Morphs an element into the one that the markup is. */
 export const morphElement = (element, html) => morphed(element, html, "outerHTML");

@@ -5,7 +5,8 @@ use super::{dialog, effects, events, link, out, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
-use crate::view::{self, Looks, Piece, PieceKind, place_id};
+use crate::view::{self, Drawn, Looks, Piece, PieceKind, place_id};
+use gloo_timers::callback::Timeout;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, VecDeque};
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -30,6 +31,8 @@ struct Shown {
     pieces: BTreeMap<String, String>,
     /// What the measures were drawn of.
     looks: Option<Looks>,
+    /// Whether those that wait have their turn already.
+    goes_on: bool,
 }
 
 thread_local! {
@@ -146,28 +149,20 @@ fn show_state(state: &State, shown: &mut Shown) {
         shown.title = title;
     }
     let skeleton = view::skeleton(state);
-    let looks = view::looks(state);
-    let mut pieces = view::pieces(state, shown.looks.as_ref());
+    let Drawn { mut pieces, looks } = view::draw(state, shown.looks.as_ref());
     pieces.retain(|piece| {
         piece.kind() != PieceKind::Compared
             || shown.pieces.get(piece.key()).map(String::as_str) != Some(piece.html())
     });
-    // Elements stand in places that are not drawn anew, so they come first.
-    let (elements, pieces): (Vec<Piece>, Vec<Piece>) = pieces
-        .into_iter()
-        .partition(|piece| piece.kind() == PieceKind::Element);
-    for piece in &elements {
-        if let Some(element) = by_id(piece.key()) {
-            morph_element(&element, piece.html());
-        }
-    }
     if shown.skeleton == skeleton {
-        for piece in &pieces {
-            if let Some(place) = by_id(&place_id(piece.key())) {
-                morph(&place, piece.html());
-            }
-        }
+        put(&pieces);
     } else {
+        // Elements stand in places that are not drawn anew.
+        let (elements, pieces): (Vec<Piece>, Vec<Piece>) = pieces
+            .iter()
+            .cloned()
+            .partition(|piece| piece.kind() == PieceKind::Element);
+        put(&elements);
         morph(&app, &filled(&skeleton, &pieces, &shown.skeleton));
         // What stood in places that are gone is gone.
         shown
@@ -175,13 +170,50 @@ fn show_state(state: &State, shown: &mut Shown) {
             .retain(|key, _| skeleton.contains(&marked(key)));
         shown.skeleton = skeleton;
     }
-    let compared = pieces
-        .into_iter()
-        .filter(|piece| piece.kind() == PieceKind::Compared);
-    shown
-        .pieces
-        .extend(compared.map(|piece| (piece.key().to_owned(), piece.html().to_owned())));
+    let compared = pieces.into_iter();
+    let compared = compared.filter(|piece| piece.kind() == PieceKind::Compared);
+    shown.pieces.extend(compared.map(Piece::into_parts));
+    show_on_later(shown, looks);
+}
+
+/// Shows some of the measures that wait.
+fn show_on() {
+    let mut shown = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.shown));
+    let _ = with_state(|state| {
+        if let Some(looks) = shown.looks.take() {
+            let drawn = view::draw_on(state, &looks);
+            put(&drawn.pieces);
+            show_on_later(&mut shown, drawn.looks);
+        }
+    });
+    PAGE.with_borrow_mut(|page| page.shown = shown);
+}
+
+/// Remembers what the measures look like, and shows those that wait after the next events.
+fn show_on_later(shown: &mut Shown, looks: Option<Looks>) {
+    let waits = looks.as_ref().is_some_and(Looks::has_waiting);
     shown.looks = looks;
+    if waits && !shown.goes_on {
+        shown.goes_on = true;
+        Timeout::new(0, || {
+            PAGE.with_borrow_mut(|page| page.shown.goes_on = false);
+            show_on();
+        })
+        .forget();
+    }
+}
+
+/// Morphs pieces into their places, and elements into what they are now.
+fn put(pieces: &[Piece]) {
+    for piece in pieces {
+        if piece.kind() == PieceKind::Element {
+            if let Some(element) = by_id(piece.key()) {
+                morph_element(&element, piece.html());
+            }
+        } else if let Some(place) = by_id(&place_id(piece.key())) {
+            morph(&place, piece.html());
+        }
+    }
 }
 
 /// Gives the attribute of the place with a key.

@@ -7,6 +7,7 @@ use crate::state::{Desk, Field};
 use crate::update::desk::measure_id;
 use cueleaf_view::{Page, Words};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
 
 pub(super) fn tools(desk: &Desk) -> Markup {
     let stretch = desk
@@ -35,16 +36,24 @@ pub(super) fn tools(desk: &Desk) -> Markup {
     }
 }
 
+/// The most measures of whole lines that are drawn at once. The other lines are empty at
+/// first and follow in turns of their own, so that a long piece does not stop the page.
+///
+/// # Source
+/// Our decision: as many as fill a large screen, in some 10 ms.
+const AT_ONCE: usize = 144;
+
 /// Gives the lines of the map that look other than they did, each as a piece of its own, or
-/// where a line has the same measures as before, those of them that do.
-pub(super) fn lines(desk: &Desk, before: Option<&Looks>) -> Vec<Piece> {
+/// where a line has the same measures as before, those of them that do; and which lines,
+/// by their first measures, wait for their turn. Those near the focus come first.
+pub(super) fn lines(desk: &Desk, before: Option<&Looks>) -> (Vec<Piece>, BTreeSet<usize>) {
     let words = Page::words_for(desk.guide());
     let before = before.filter(|looks| !looks.all_differ(desk));
     let mut pieces = Vec::new();
+    let mut anew: Vec<&MapLine> = Vec::new();
     for line in desk.derived.lines.iter() {
         let Some(looks) = before.filter(|looks| has(looks, desk, line)) else {
-            let key = format!("line-{}", line.first);
-            pieces.push(Piece::drawn(key, of_line(desk, &words, line)));
+            anew.push(line);
             continue;
         };
         for index in (line.first..line.end).filter(|index| looks.differ(desk, *index)) {
@@ -52,7 +61,27 @@ pub(super) fn lines(desk: &Desk, before: Option<&Looks>) -> Vec<Piece> {
             pieces.push(Piece::element(measure_id(index), drawn));
         }
     }
-    pieces
+    let focus = desk.selection.focus;
+    anew.sort_by_key(|line| match (line.first..line.end).contains(&focus) {
+        true => 0,
+        false => line.first.abs_diff(focus).max(1),
+    });
+    let mut waiting = BTreeSet::new();
+    let mut drawn = 0;
+    for line in anew {
+        let key = format!("line-{}", line.first);
+        if drawn == 0 || drawn + line.end - line.first <= AT_ONCE {
+            drawn += line.end - line.first;
+            pieces.push(Piece::drawn(key, of_line(desk, &words, line)));
+        } else {
+            waiting.insert(line.first);
+            // What stood there has other measures.
+            if !before.is_some_and(|looks| looks.waits(line.first)) {
+                pieces.push(Piece::drawn(key, html! {}));
+            }
+        }
+    }
+    (pieces, waiting)
 }
 
 /// Tells whether a line was there before, with as many measures under the same name.
@@ -61,7 +90,9 @@ fn has(looks: &Looks, desk: &Desk, line: &MapLine) -> bool {
         .lines()
         .binary_search_by_key(&line.first, |own| own.first);
     let own = own.ok().and_then(|index| looks.lines().get(index));
-    own == Some(line) && looks.line_words(line) == line_words(&desk.derived, line)
+    own == Some(line)
+        && !looks.waits(line.first)
+        && looks.line_words(line) == line_words(&desk.derived, line)
 }
 
 /// What stands there when no measures are left.

@@ -9,6 +9,7 @@ use cueleaf_plan::counts_of;
 use cueleaf_time::Level;
 use cueleaf_view::{Words, key_text, note_sign};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 /// How wide a quarter note is drawn, in CSS pixels.
@@ -71,17 +72,30 @@ pub(crate) struct Looks {
     derived: Rc<Derived>,
     selection: Selection,
     from_file: Vec<Option<usize>>,
+    /// The lines that wait to be drawn, by their first measures.
+    waiting: BTreeSet<usize>,
 }
 
 impl Looks {
-    /// Remembers what the measures are drawn of now.
-    pub(super) fn of(desk: &Desk) -> Self {
+    /// Remembers what the measures are drawn of now, but for the lines that wait.
+    pub(super) fn of(desk: &Desk, waiting: BTreeSet<usize>) -> Self {
         Self {
             guide: Rc::clone(desk.guide()),
             derived: Rc::clone(&desk.derived),
             selection: desk.selection,
             from_file: places(desk),
+            waiting,
         }
+    }
+
+    /// Tells whether lines wait to be drawn.
+    pub(crate) fn has_waiting(&self) -> bool {
+        !self.waiting.is_empty()
+    }
+
+    /// Tells whether a line waits to be drawn.
+    pub(super) fn waits(&self, first: usize) -> bool {
+        self.waiting.contains(&first)
     }
 
     /// Tells whether all measures have to be drawn, whatever stands in them.

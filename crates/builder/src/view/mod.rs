@@ -1,9 +1,10 @@
 //! The state made visible: pure functions from the state to HTML.
 //!
 //! [`skeleton`] gives the places of the page, each with the key of what stands
-//! in it; [`pieces`] gives what stands there. The browser's side changes only
-//! the pieces that differ. The measures, of which there are thousands, are not
-//! even drawn unless what they are drawn of differs from [`looks`] before.
+//! in it; [`draw`] gives what stands there, piece by piece. The browser's side
+//! changes only the pieces that differ. The measures, of which there are
+//! thousands, are not even drawn unless what they are drawn of differs from what
+//! it was: [`Looks`]. Where many have to be drawn, most wait for [`draw_on`].
 
 mod curve;
 mod facts;
@@ -91,6 +92,11 @@ impl Piece {
     /// Gives the markup.
     pub(crate) fn html(&self) -> &str {
         &self.html
+    }
+
+    /// Gives the key and the markup.
+    pub(crate) fn into_parts(self) -> (String, String) {
+        (self.key, self.html)
     }
 
     /// Tells how it gets into the page.
@@ -191,47 +197,81 @@ fn room(desk: &Desk) -> Markup {
     }
 }
 
-/// Gives what the measures on view are drawn of; `None` where none are.
-pub(crate) fn looks(state: &State) -> Option<Looks> {
-    let on_view = |desk: &&Desk| desk.room == Room::RoadMap && desk.map_as == MapAs::Measures;
-    state.desk().filter(on_view).map(Looks::of)
-}
-
 /// Draws everything that stands in the places, by their keys.
 #[cfg(test)]
 pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
-    let all = pieces(state, None).into_iter();
-    all.map(|piece| (piece.key, piece.html)).collect()
+    let mut drawn = draw(state, None);
+    let mut all = std::collections::BTreeMap::new();
+    loop {
+        let pieces = drawn.pieces.into_iter();
+        all.extend(pieces.map(|piece| (piece.key, piece.html)));
+        match drawn.looks {
+            Some(looks) if looks.has_waiting() => drawn = draw_on(state, &looks),
+            _ => return all.into_iter().collect(),
+        }
+    }
+}
+
+/// What is drawn at once.
+pub(crate) struct Drawn {
+    /// The pieces.
+    pub(crate) pieces: Vec<Piece>,
+    /// What the measures on view look like then; `None` where none are.
+    pub(crate) looks: Option<Looks>,
 }
 
 /// Draws what stands in the places. Measures that look as before are left out; without
-/// such looks there are all.
-pub(crate) fn pieces(state: &State, before: Option<&Looks>) -> Vec<Piece> {
-    let mut pieces = vec![
+/// such looks there are all but those for which [`draw_on`] is there.
+pub(crate) fn draw(state: &State, before: Option<&Looks>) -> Drawn {
+    let mut drawn = measures(state, before);
+    pieces(state, &mut drawn.pieces);
+    drawn
+}
+
+/// Draws some of the measures that wait.
+pub(crate) fn draw_on(state: &State, before: &Looks) -> Drawn {
+    measures(state, Some(before))
+}
+
+fn measures(state: &State, before: Option<&Looks>) -> Drawn {
+    let on_view = |desk: &&Desk| desk.room == Room::RoadMap && desk.map_as == MapAs::Measures;
+    let Some(desk) = state.desk().filter(on_view) else {
+        return Drawn {
+            pieces: Vec::new(),
+            looks: None,
+        };
+    };
+    let (pieces, waiting) = map::lines(desk, before);
+    Drawn {
+        pieces,
+        looks: Some(Looks::of(desk, waiting)),
+    }
+}
+
+fn pieces(state: &State, pieces: &mut Vec<Piece>) {
+    pieces.extend([
         Piece::new("top", top::top(state)),
         Piece::new(
             "notice",
             state.notice.as_ref().map_or_else(|| html! {}, top::notice),
         ),
         Piece::new("help", help::help(state)),
-    ];
+    ]);
     match &state.screen {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
         Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
-        Screen::Desk(desk) => of_desk(desk, before, &mut pieces),
+        Screen::Desk(desk) => of_desk(desk, pieces),
     }
-    pieces
 }
 
-fn of_desk(desk: &Desk, before: Option<&Looks>, pieces: &mut Vec<Piece>) {
+fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
     match desk.room {
         Room::RoadMap if desk.map_as == MapAs::Notes => notes::pieces(desk, pieces),
         Room::RoadMap => {
             pieces.push(Piece::new("map-as", notes::choice(desk)));
             pieces.push(Piece::new("map-tools", map::tools(desk)));
-            pieces.extend(map::lines(desk, before));
             pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
             pieces.push(Piece::new("facts", facts::facts(desk)));
