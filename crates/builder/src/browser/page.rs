@@ -211,7 +211,11 @@ fn put(pieces: &[Piece]) {
                 morph_element(&element, piece.html());
             }
         } else if let Some(place) = by_id(&place_id(piece.key())) {
-            morph(&place, piece.html());
+            if piece.kind() == PieceKind::Plain {
+                place.set_inner_html(piece.html());
+            } else {
+                morph(&place, piece.html());
+            }
         }
     }
 }

@@ -486,7 +486,7 @@ impl Shown {
         for piece in drawn.pieces {
             match piece.kind() {
                 PieceKind::Compared => {}
-                PieceKind::Drawn => {
+                PieceKind::Drawn | PieceKind::Plain => {
                     let key = piece.key().to_owned();
                     self.lines.insert(key, piece.html().to_owned());
                 }

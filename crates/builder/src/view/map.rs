@@ -1,6 +1,6 @@
 //! The road map: measures in lines, and the tools above them.
 
-use super::measure::Looks;
+use super::measure::MapLooks;
 use super::{Piece, field, measure};
 use crate::derived::{Derived, MapLine};
 use crate::state::{Desk, Field};
@@ -46,7 +46,7 @@ const AT_ONCE: usize = 144;
 /// Gives the lines of the map that look other than they did, each as a piece of its own, or
 /// where a line has the same measures as before, those of them that do; and which lines,
 /// by their first measures, wait for their turn. Those near the focus come first.
-pub(super) fn lines(desk: &Desk, before: Option<&Looks>) -> (Vec<Piece>, BTreeSet<usize>) {
+pub(super) fn lines(desk: &Desk, before: Option<&MapLooks>) -> (Vec<Piece>, BTreeSet<usize>) {
     let words = Page::words_for(desk.guide());
     let before = before.filter(|looks| !looks.all_differ(desk));
     let mut pieces = Vec::new();
@@ -85,7 +85,7 @@ pub(super) fn lines(desk: &Desk, before: Option<&Looks>) -> (Vec<Piece>, BTreeSe
 }
 
 /// Tells whether a line was there before, with as many measures under the same name.
-fn has(looks: &Looks, desk: &Desk, line: &MapLine) -> bool {
+fn has(looks: &MapLooks, desk: &Desk, line: &MapLine) -> bool {
     let own = looks
         .lines()
         .binary_search_by_key(&line.first, |own| own.first);

@@ -67,7 +67,7 @@ fn found_at(desk: &Desk, index: usize) -> bool {
 
 /// What a measure's picture is drawn of, while it was on view.
 #[derive(Debug, Clone)]
-pub(crate) struct Looks {
+pub(crate) struct MapLooks {
     guide: Rc<Guide>,
     derived: Rc<Derived>,
     selection: Selection,
@@ -76,7 +76,7 @@ pub(crate) struct Looks {
     waiting: BTreeSet<usize>,
 }
 
-impl Looks {
+impl MapLooks {
     /// Remembers what the measures are drawn of now, but for the lines that wait.
     pub(super) fn of(desk: &Desk, waiting: BTreeSet<usize>) -> Self {
         Self {

@@ -2,9 +2,9 @@
 //!
 //! [`skeleton`] gives the places of the page, each with the key of what stands
 //! in it; [`draw`] gives what stands there, piece by piece. The browser's side
-//! changes only the pieces that differ. The measures, of which there are
-//! thousands, are not even drawn unless what they are drawn of differs from what
-//! it was: [`Looks`]. Where many have to be drawn, most wait for [`draw_on`].
+//! changes only the pieces that differ. The measures and the lines of the notes,
+//! of which there are thousands, are not even drawn unless what they are drawn of
+//! differs from what it was: [`Looks`]. Where many have to be drawn, most wait for [`draw_on`].
 
 mod curve;
 mod facts;
@@ -36,7 +36,8 @@ use crate::notes::MapAs;
 use crate::state::{Desk, Room, Screen, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
-pub(crate) use measure::Looks;
+use measure::MapLooks;
+use notes::NotesLooks;
 
 /// What stands in one place, or an element on its own.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -53,6 +54,8 @@ pub(crate) enum PieceKind {
     Compared,
     /// It stands in its place and is drawn only because it may differ.
     Drawn,
+    /// The same, where nothing has the focus or is opened, so that it is not morphed.
+    Plain,
     /// It is the element whose id is the key, drawn only because it may differ.
     Element,
 }
@@ -64,6 +67,10 @@ impl Piece {
 
     fn drawn(key: String, markup: Markup) -> Self {
         Self::of(key, markup, PieceKind::Drawn)
+    }
+
+    fn plain(key: &str, markup: Markup) -> Self {
+        Self::of(key.to_owned(), markup, PieceKind::Plain)
     }
 
     fn element(id: String, markup: Markup) -> Self {
@@ -197,6 +204,22 @@ fn room(desk: &Desk) -> Markup {
     }
 }
 
+/// What is on view in great number looks like this.
+#[derive(Debug, Clone)]
+pub(crate) enum Looks {
+    /// The measures.
+    Map(MapLooks),
+    /// The lines of the notes.
+    Notes(NotesLooks),
+}
+
+impl Looks {
+    /// Tells whether some wait to be drawn.
+    pub(crate) fn has_waiting(&self) -> bool {
+        matches!(self, Self::Map(looks) if looks.has_waiting())
+    }
+}
+
 /// Draws everything that stands in the places, by their keys.
 #[cfg(test)]
 pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
@@ -216,35 +239,52 @@ pub(crate) fn fragments(state: &State) -> Vec<(String, String)> {
 pub(crate) struct Drawn {
     /// The pieces.
     pub(crate) pieces: Vec<Piece>,
-    /// What the measures on view look like then; `None` where none are.
+    /// What the measures or the lines of the notes look like then; `None` where none are.
     pub(crate) looks: Option<Looks>,
 }
 
-/// Draws what stands in the places. Measures that look as before are left out; without
-/// such looks there are all but those for which [`draw_on`] is there.
+/// Draws what stands in the places. Measures and lines of the notes that look as before are
+/// left out; without such looks there are all but those for which [`draw_on`] is there.
 pub(crate) fn draw(state: &State, before: Option<&Looks>) -> Drawn {
-    let mut drawn = measures(state, before);
+    let mut drawn = draw_on_view(state, before);
     pieces(state, &mut drawn.pieces);
     drawn
 }
 
 /// Draws some of the measures that wait.
 pub(crate) fn draw_on(state: &State, before: &Looks) -> Drawn {
-    measures(state, Some(before))
+    draw_on_view(state, Some(before))
 }
 
-fn measures(state: &State, before: Option<&Looks>) -> Drawn {
-    let on_view = |desk: &&Desk| desk.room == Room::RoadMap && desk.map_as == MapAs::Measures;
-    let Some(desk) = state.desk().filter(on_view) else {
-        return Drawn {
+fn draw_on_view(state: &State, before: Option<&Looks>) -> Drawn {
+    let desk = state.desk().filter(|desk| desk.room == Room::RoadMap);
+    match desk.map(|desk| (desk, desk.map_as, &desk.notes)) {
+        Some((desk, MapAs::Measures, _)) => {
+            let before = match before {
+                Some(Looks::Map(looks)) => Some(looks),
+                _ => None,
+            };
+            let (pieces, waiting) = map::lines(desk, before);
+            Drawn {
+                pieces,
+                looks: Some(Looks::Map(MapLooks::of(desk, waiting))),
+            }
+        }
+        Some((_, MapAs::Notes, Some(notes))) => {
+            let before = match before {
+                Some(Looks::Notes(looks)) => Some(looks),
+                _ => None,
+            };
+            let (pieces, looks) = notes::lines(notes, before);
+            Drawn {
+                pieces,
+                looks: Some(Looks::Notes(looks)),
+            }
+        }
+        _ => Drawn {
             pieces: Vec::new(),
             looks: None,
-        };
-    };
-    let (pieces, waiting) = map::lines(desk, before);
-    Drawn {
-        pieces,
-        looks: Some(Looks::of(desk, waiting)),
+        },
     }
 }
 
