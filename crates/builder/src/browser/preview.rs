@@ -8,7 +8,7 @@ use cueleaf_guide::{Guide, Language, save};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, todo_room, walk_room};
 use gloo_timers::callback::Timeout;
-use js_sys::{Array, JSON, Object, Reflect};
+use js_sys::{Array, Object, Reflect};
 use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
@@ -29,6 +29,8 @@ struct Preview {
     waiting: Option<Rc<Guide>>,
     /// What is sent to it once the page shows the edit.
     next: Option<Rc<Guide>>,
+    /// The rooms to read as they were sent last; empty while none were.
+    sent: [String; 2],
     /// Which frame it is; answers to an older one are not heard.
     number: u32,
     /// The language in which the frame was made.
@@ -68,6 +70,7 @@ pub(super) fn show(guide: &Rc<Guide>) {
     let number = PREVIEW.with_borrow_mut(|preview| {
         preview.port = None;
         preview.waiting = None;
+        preview.sent = Default::default();
         preview.language = guide.settings.language;
         preview.number += 1;
         preview.number
@@ -152,20 +155,29 @@ fn update(guide: &Rc<Guide>) {
         }
         preview.port.clone()
     });
-    let (Some(port), Ok(saved)) = (port, JSON::parse(&save(guide))) else {
-        return;
-    };
+    let Some(port) = port else { return };
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
     let page = Page::new(guide, &plan, &words);
-    let list: Array = words.texts().map(JsValue::from_str).collect();
+    let list: Vec<&str> = words.texts().collect();
+    let rooms = [
+        ("walk", walk_room(&page).into_string()),
+        ("todo", todo_room(&page).into_string()),
+    ];
     let message = object(&[
         ("kind", "guide".into()),
-        ("guide", saved),
-        ("words", list.into()),
-        ("walk", walk_room(&page).into_string().into()),
-        ("todo", todo_room(&page).into_string().into()),
+        ("guide", save(guide).into()),
+        ("words", serde_json::json!(list).to_string().into()),
     ]);
+    PREVIEW.with_borrow_mut(|preview| {
+        // What is left out stays as it is.
+        for ((key, html), sent) in rooms.into_iter().zip(&mut preview.sent) {
+            if html != *sent {
+                let _ = Reflect::set(&message, &key.into(), &JsValue::from_str(&html));
+                *sent = html;
+            }
+        }
+    });
     let _ = port.post_message(&message);
 }
 
