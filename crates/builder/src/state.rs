@@ -355,7 +355,9 @@ pub struct Desk {
     /// The document with its past.
     pub history: History,
     /// What follows from it.
-    pub derived: Derived,
+    pub derived: Rc<Derived>,
+    /// The document of which it follows.
+    derived_of: Rc<Guide>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
     /// What the notes propose; `None` while the part was not read in this visit.
@@ -427,10 +429,12 @@ impl Desk {
     /// Puts a document on the desk.
     #[must_use]
     pub fn new(guide: Guide, keep: Keep, revision: Option<u64>) -> Self {
-        let derived = Derived::of(&guide);
+        let derived = Rc::new(Derived::of(&guide));
+        let history = History::new(guide);
         Self {
-            history: History::new(guide),
             derived,
+            derived_of: Rc::clone(history.guide()),
+            history,
             from_file: Vec::new(),
             watch_list: None,
             room: Room::default(),
@@ -468,7 +472,9 @@ impl Desk {
 
     /// Looks anew at what follows from the document, and keeps the choice inside it.
     pub fn refresh(&mut self) {
-        self.derived = Derived::of(self.history.guide());
+        let guide = Rc::clone(self.history.guide());
+        self.derived = Rc::new(self.derived.after(&self.derived_of, &guide));
+        self.derived_of = guide;
         let last = self.guide().road_map.measures.len().saturating_sub(1);
         self.selection.anchor = self.selection.anchor.min(last);
         self.selection.focus = self.selection.focus.min(last);

@@ -28,7 +28,7 @@ mod tempo_word;
 mod text;
 mod tip_picture;
 
-pub use check::check;
+pub use check::{check, check_laid};
 pub use document::{
     CountStyle, Extra, Guide, Importance, Language, Mark, MarkKind, MeasureWord, Part, Settings,
     Spot, Tip, Todo, Topic,
