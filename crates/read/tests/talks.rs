@@ -22,7 +22,7 @@ const FIRST: [&str; 6] = ["1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt"];
 /// Those that came later, and whose misses were read, too.
 const LATER: [&str; 4] = ["8.vtt", "9.srt", "10.vtt", "11.txt"];
 /// Those that no one read: they tell what to expect of a new talk.
-const UNREAD: [&str; 0] = [];
+const UNREAD: [&str; 2] = ["12.vtt", "13.srt"];
 
 /// One statement, understood or labelled.
 #[derive(Debug)]
@@ -295,8 +295,8 @@ fn facts_and_places_are_understood_as_labelled_kind_by_kind() {
 #[test]
 fn talks_that_nobody_tuned_for_are_understood_for_the_most_part() {
     let all = scores(&UNREAD, false)["all"];
-    assert!(all.precision() >= 0.70, "{}", all.row("all"));
-    assert!(all.recall() >= 0.60, "{}", all.row("all"));
+    assert!(all.precision() >= 0.75, "{}", all.row("all"));
+    assert!(all.recall() >= 0.62, "{}", all.row("all"));
 }
 
 #[test]
