@@ -5,7 +5,7 @@
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
@@ -151,7 +151,8 @@ describe("in Chromium", () => {
   test("a newer build waits for the last page of the older, then replaces it", async () => {
     const newer = join(folder, "newer");
     mkdirSync(newer, { recursive: true });
-    for (const name of ["index.html", "play.html", "sw.js", "builder.js", "builder.css", "builder.wasm", "icon.svg", "cueleaf.webmanifest"]) {
+    const entries = readdirSync(DIST, { withFileTypes: true }).filter((entry) => entry.isFile());
+    for (const { name } of entries) {
       const file = readFileSync(join(DIST, name));
       const text = file.toString("utf8");
       if (name === "sw.js") writeFileSync(join(newer, name), text.replace(/BUILD = `\$\{OURS\}[0-9a-f]+`/, "BUILD = `${OURS}newer`"));

@@ -284,6 +284,19 @@ impl Adding {
                 },
             }
         }
+        let with_media = |(item, _): &(Item, bool)| match item {
+            Item::Tip(tip) | Item::Change(tip, _) => tip.photo.is_some() || tip.voice.is_some(),
+            _ => false,
+        };
+        if made.settings.may_share && ticked().any(with_media) {
+            // What she confirmed was about her own.
+            made.settings.may_share = false;
+            let message = format!("photos or voice notes came with “{}”", self.name);
+            findings.push(
+                Finding::new(Severity::Warning, "media-from-elsewhere", message)
+                    .hint("say anew, where you hand out, that you may hand them out"),
+            );
+        }
         (made, findings)
     }
 }
@@ -381,6 +394,8 @@ pub(crate) fn part_words(part: &Part) -> &str {
 fn says_the_same(one: &Tip, other: &Tip) -> bool {
     (one.spot, one.topic, one.text.trim()) == (other.spot, other.topic, other.text.trim())
         && one.parts == other.parts
+        && (other.photo.is_none() || one.photo == other.photo)
+        && (other.voice.is_none() || one.voice == other.voice)
 }
 
 /// Once a guide has a second part, what was for all of its one part stays with that.

@@ -8,7 +8,7 @@ use cueleaf_guide::{Guide, Id, for_part};
 use cueleaf_plan::Plan;
 use cueleaf_view::{
     LineMeasure, Page, Section, Width, Word, facts_at, line, measure_text, number_of, order_text,
-    section_name, sections, spot_text, stroke_text, uneven_counts,
+    photo_figure, section_name, sections, spot_text, stroke_text, uneven_counts, voice_text,
 };
 use maud::{Markup, PreEscaped, html};
 
@@ -52,7 +52,8 @@ text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weigh
 .codes{display:flex;flex-wrap:wrap;gap:4mm 8mm}\
 .qr{break-inside:avoid;width:60mm;margin:2mm 0}.fine{width:80mm}\
 .qr svg{display:block;width:100%;height:auto}figcaption{overflow-wrap:anywhere;font-size:10pt}\
-.counts li p{margin:0}\
+.counts li p{margin:0}.photo{break-inside:avoid;margin:.25rem 0}\
+.photo img{display:block;width:auto;height:auto;max-width:60mm;max-height:40mm}\
 @media print{body{max-width:none;padding:0}h1{font-size:16pt}h2{font-size:13pt}}";
 
 /// Writes the overview of all parts as a page to print: the road map in lines, the tips by
@@ -61,7 +62,7 @@ text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weigh
 /// stand, a sentence says why.
 ///
 /// The page has no script and asks for nothing, and its policy says so. Tips without a text
-/// are left out.
+/// are left out. Photos stand small beside their tips, voice notes as their words.
 ///
 /// ```
 /// use cueleaf_export::overview_page;
@@ -212,9 +213,15 @@ fn rows<'a>(page: &Page<'a>, section: &Section) -> Vec<Vec<LineMeasure<'a>>> {
 fn tips(page: &Page<'_>) -> Markup {
     let words = page.words;
     let several = page.guide.parts.len() > 1;
-    let all = page.guide.tips.iter();
-    let mut tips: Vec<_> = all.filter(|tip| !tip.text.trim().is_empty()).collect();
-    tips.sort_by_key(|tip| (tip.spot.from, Reverse(tip.spot.to)));
+    let all = page.guide.tips.iter().enumerate();
+    let mut tips: Vec<_> = all
+        .filter(|(_, tip)| {
+            let shows =
+                page.guide.shown_photo(tip).is_some() || page.guide.shown_voice(tip).is_some();
+            shows || !tip.text.trim().is_empty()
+        })
+        .collect();
+    tips.sort_by_key(|(_, tip)| (tip.spot.from, Reverse(tip.spot.to)));
     html! {
         @if !tips.is_empty() {
             section {
@@ -228,13 +235,15 @@ fn tips(page: &Page<'_>) -> Markup {
                         }
                     }
                     tbody {
-                        @for tip in tips {
+                        @for (index, tip) in tips {
                             tr {
                                 th scope="row" { (spot_text(page, &tip.spot)) }
                                 @if several { td { (parts(page, &tip.parts)) } }
                                 td {
                                     (tip.text)
                                     @if let Some(stroke) = &tip.bow { br; (stroke_text(words, stroke)) }
+                                    @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(words, index, photo)) }
+                                    @if let Some(voice) = page.guide.shown_voice(tip) { br; (voice_text(words, voice)) }
                                 }
                             }
                         }
@@ -283,7 +292,7 @@ fn tasks(page: &Page<'_>) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Measure, Part, Spot, Tip, Todo, Topic};
+    use cueleaf_guide::{Extra, Measure, Part, Spot, Tip, Todo, Topic, Voice};
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -354,6 +363,20 @@ mod tests {
             let width: f64 = width.split(' ').next().unwrap().parse().unwrap();
             assert!(width <= LINE + 4.0, "{width}");
         }
+    }
+
+    #[test]
+    fn photos_stand_small_and_voice_notes_as_their_words() {
+        let mut guide = guide();
+        let voice = Voice::of_samples(&[0; 16_000]).unwrap();
+        let words = "Hear the <low> string".to_owned();
+        guide.tips[1].voice = Some(Voice { words, ..voice });
+        assert!(!overview_page(&guide).contains("Voice note"));
+        guide.settings.may_share = true;
+        let page = overview_page(&guide);
+        let expected = "Stay at the tip<br>Voice note, 1 s: Hear the &lt;low&gt; string</td>";
+        assert!(page.contains(expected), "{page}");
+        assert!(!page.contains("<audio"));
     }
 
     #[test]

@@ -119,7 +119,7 @@ fn run(step: Step) -> Result<Tally> {
             let findings = tidy::tidy()?;
             ensure!(findings == 0, "{findings} rules are broken");
         }
-        Step::Build => build::build()?,
+        Step::Build => build::build(None)?,
         Step::Weigh => weigh::weigh(weigh::Table::Compare)?,
         Step::Same => {
             setup::node()?;

@@ -157,6 +157,29 @@ fn the_same_guide_from_elsewhere_proposes_what_was_changed() {
 }
 
 #[test]
+fn photos_from_elsewhere_are_confirmed_anew() {
+    let mut own = guide("own", "", 1..=8);
+    own.settings.may_share = true;
+    own.tips = vec![tip("a", 1, "one")];
+    let mut other = guide("other", "", 1..=8);
+    other.tips = vec![tip("x", 1, "one"), tip("y", 2, "two")];
+    let (made, _) = Adding::new(&own, &other, "x", ids()).added(&own);
+    assert!(made.settings.may_share);
+    other.tips[0].voice = Some(cueleaf_guide::Voice {
+        milliseconds: 1_000,
+        words: "one".to_owned(),
+        data: cueleaf_guide::MediaBytes::default(),
+        extra: Extra::default(),
+    });
+    // The same words with a voice note are not there yet.
+    let adding = Adding::new(&own, &other, "x", ids());
+    assert_eq!((adding.count(), adding.known()), (2, 0));
+    let (made, findings) = adding.added(&own);
+    assert!(!made.settings.may_share);
+    assert_eq!(findings.last().unwrap().code, "media-from-elsewhere");
+}
+
+#[test]
 fn disagreements_quote_both() {
     let mut own = guide("own", "Fog Bank", 1..=9);
     let mut other = guide("other", "", 0..=9);

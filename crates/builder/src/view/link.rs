@@ -3,7 +3,7 @@
 use crate::linking::{Made, Ready};
 use crate::state::Desk;
 use cueleaf_export::{QrPicture, WIDTH_MM};
-use cueleaf_guide::Id;
+use cueleaf_guide::{Id, media_count};
 use cueleaf_link::WIDELY_SAFE;
 use maud::{Markup, PreEscaped, html};
 
@@ -16,6 +16,9 @@ pub(super) fn link(desk: &Desk) -> Markup {
             p {
                 "The whole guide stands in the link itself, after the #, which browsers send to nobody. "
                 "Phones that show only a preview of files, as iPhones do, open it at once."
+            }
+            @if media_count(guide) != (0, 0) {
+                p id="link-bare" class="hint" { "A link carries no photos and no voice notes: for these, hand out the file." }
             }
             div class="field" {
                 label for="link-address" { "Address of play.html on the web" }
