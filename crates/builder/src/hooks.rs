@@ -9,9 +9,10 @@ use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, TipOrder, topic_of};
 use crate::handing::OtherFile;
+use crate::media::Taken;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, Msg, NotesMsg, Opening,
-    PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
+    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, MediaMsg, Msg,
+    NotesMsg, Opening, PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
 use crate::phrases::Wish;
@@ -129,6 +130,12 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "add-todo" => DeskMsg::Todo(TodoMsg::Add),
         "raise-todo" => DeskMsg::Todo(TodoMsg::Raise(Id::new(value)?)),
         "remove-todo" => DeskMsg::Todo(TodoMsg::Remove(Id::new(value)?)),
+        "photo-choose" => DeskMsg::Media(MediaMsg::Choose(Taken::Photo, Id::new(value)?)),
+        "sound-choose" => DeskMsg::Media(MediaMsg::Choose(Taken::Voice, Id::new(value)?)),
+        "record" => DeskMsg::Media(MediaMsg::Record(Id::new(value)?)),
+        "record-stop" => DeskMsg::Media(MediaMsg::Stop),
+        "photo-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Photo(None)),
+        "voice-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Voice(None)),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
         "watch-others" => DeskMsg::Watch(WatchMsg::ToggleOthers),
@@ -232,6 +239,8 @@ fn typed(hook: &Hook<'_>) -> Option<Msg> {
         "todo-text" => DeskMsg::Todo(TodoMsg::Text(Id::new(hook.value)?, text)),
         "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
         "tip-cue" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Cue(text)),
+        "tip-photo-words" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::PhotoWords(text)),
+        "tip-voice-words" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::VoiceWords(text)),
         "guide" => match guide_field_of(hook.value)? {
             field @ (GuideField::Title | GuideField::Composer | GuideField::Word) => {
                 DeskMsg::GuideField(field, text)
@@ -283,6 +292,7 @@ fn guide_field_of(code: &str) -> Option<GuideField> {
         "measure-word" => GuideField::MeasureWord,
         "language" => GuideField::Language,
         "count-in" => GuideField::CountIn,
+        "may-share" => GuideField::MayShare,
         _ => return None,
     })
 }

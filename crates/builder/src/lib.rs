@@ -20,6 +20,7 @@ pub mod heard;
 pub mod history;
 mod hooks;
 pub mod linking;
+pub mod media;
 pub mod msg;
 pub mod notes;
 mod opened;

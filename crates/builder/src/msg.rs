@@ -6,13 +6,14 @@ use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::{TipChange, TipOrder};
 use crate::handing::OtherFile;
+use crate::media::Taken;
 use crate::notes::MapAs;
 use crate::phrases::Wish;
 use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
 use crate::state::{KeptEntry, KeptTexts, Room, ShelfDeed};
 use cueleaf_export::ClickTrack;
-use cueleaf_guide::{Guide, Id};
+use cueleaf_guide::{Guide, Id, Photo, Voice};
 use cueleaf_watch::Kind;
 use std::ops::Range;
 use std::rc::Rc;
@@ -227,6 +228,8 @@ pub enum DeskMsg {
     TipShows(Id, Shows, String),
     /// Adds a part to a tip or takes it away.
     TipPart(Id, Id),
+    /// Something about photos and voice notes.
+    Media(MediaMsg),
     /// Something about what the student is asked to do.
     Todo(TodoMsg),
     /// Removes a tip.
@@ -318,6 +321,27 @@ pub enum GuideField {
     Language,
     /// How many measures are counted in.
     CountIn,
+    /// Whether photos and voice notes may be handed out: "on" or "off".
+    MayShare,
+}
+
+/// About photos and voice notes on their way into a tip.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MediaMsg {
+    /// Asks for a file.
+    Choose(Taken, Id),
+    /// A file came and is being read.
+    Reading(Taken, Id),
+    /// A photo is ready, or why there is none.
+    Photo(Id, Result<Photo, String>),
+    /// A voice note is ready, or why there is none.
+    Voice(Id, Result<Voice, String>),
+    /// Asks for the microphone, and records.
+    Record(Id),
+    /// The microphone is on, since so many seconds.
+    Second(u32),
+    /// Ends recording.
+    Stop,
 }
 
 /// About what the student is asked to do.
@@ -469,6 +493,14 @@ pub enum HandMsg {
 pub enum Effect {
     /// Opens the browser's own dialog for a file.
     AskForFile,
+    /// Opens the browser's own dialog for a photo or a sound of a tip.
+    AskForMedia(Taken, Id),
+    /// Asks for the microphone and records for a tip.
+    Record(Id),
+    /// Ends recording, and makes a voice note of it.
+    StopRecording,
+    /// Lets go of the microphone, and of what was recorded.
+    DropRecording,
     /// Sends a message after some milliseconds.
     After(u32, Msg),
     /// Looks what is kept.

@@ -11,6 +11,7 @@ use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
+use crate::media::MediaDesk;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
 use crate::phrases::{Phrase, Phrases};
@@ -363,7 +364,9 @@ pub struct Desk {
     /// The document with its past.
     pub history: History,
     /// What follows from it.
-    pub derived: Derived,
+    pub derived: Rc<Derived>,
+    /// The document of which it follows.
+    derived_of: Rc<Guide>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
     /// What the notes propose; `None` while the part was not read in this visit.
@@ -411,6 +414,8 @@ pub struct Desk {
     pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
     pub phrases_open: bool,
+    /// Photos and voice notes on their way.
+    pub media: MediaDesk,
     /// The topic of the next tip.
     pub topic: Topic,
     /// Whose guide is tried; the first part's without one.
@@ -433,10 +438,12 @@ impl Desk {
     /// Puts a document on the desk.
     #[must_use]
     pub fn new(guide: Guide, keep: Keep, revision: Option<u64>) -> Self {
-        let derived = Derived::of(&guide);
+        let derived = Rc::new(Derived::of(&guide));
+        let history = History::new(guide);
         Self {
-            history: History::new(guide),
             derived,
+            derived_of: Rc::clone(history.guide()),
+            history,
             from_file: Vec::new(),
             watch_list: None,
             room: Room::default(),
@@ -460,6 +467,7 @@ impl Desk {
             open_tip: None,
             tip_order: TipOrder::default(),
             phrases_open: false,
+            media: MediaDesk::default(),
             topic: Topic::Bow,
             try_part: None,
             beside: false,
@@ -473,7 +481,9 @@ impl Desk {
 
     /// Looks anew at what follows from the document, and keeps the choice inside it.
     pub fn refresh(&mut self) {
-        self.derived = Derived::of(self.history.guide());
+        let guide = Rc::clone(self.history.guide());
+        self.derived = Rc::new(self.derived.after(&self.derived_of, &guide));
+        self.derived_of = guide;
         let last = self.guide().road_map.measures.len().saturating_sub(1);
         self.selection.anchor = self.selection.anchor.min(last);
         self.selection.focus = self.selection.focus.min(last);

@@ -1,5 +1,6 @@
 //! The guide itself, its parts, tips, to-dos and settings.
 
+use crate::media::{Photo, Voice};
 use crate::road_map::{Place, RoadMap};
 use crate::tip_picture::{RhythmLength, Stroke, Watch};
 use crate::{Id, text};
@@ -91,6 +92,10 @@ pub struct Settings {
     /// The address of the teacher's copy of the page that opens links; empty without one.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub address: String,
+    /// Whether the teacher confirms that she may hand out the photos and voice notes: without it
+    /// they stay with her.
+    #[serde(default, skip_serializing_if = "core::ops::Not::not")]
+    pub may_share: bool,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -109,6 +114,7 @@ impl Default for Settings {
             count_style: CountStyle::default(),
             count_in: one(),
             address: String::new(),
+            may_share: false,
             extra: Extra::default(),
         }
     }
@@ -342,6 +348,12 @@ pub struct Tip {
     /// Where in a recording it is shown or heard.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub watch: Option<Watch>,
+    /// A photo beside it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<Photo>,
+    /// A short recording of the teacher's voice beside it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub voice: Option<Voice>,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -364,6 +376,8 @@ impl Tip {
             bow: None,
             rhythm: Vec::new(),
             watch: None,
+            photo: None,
+            voice: None,
             extra: Extra::default(),
         }
     }

@@ -140,6 +140,7 @@ fn settings(value: &Value) -> Settings {
         count_in: value.number("count_in").unwrap_or(1),
         // Shown in the text alone.
         address: String::new(),
+        may_share: false,
         extra: Default::default(),
     }
 }
@@ -217,6 +218,8 @@ fn tip(value: &Value) -> Option<Tip> {
         bow: None,
         rhythm: Vec::new(),
         watch: None,
+        photo: None,
+        voice: None,
         extra: Default::default(),
     })
 }

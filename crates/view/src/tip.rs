@@ -1,6 +1,7 @@
 //! A tip with what it shows: a stroke of the bow, a rhythm with its counts, a
-//! place in a recording.
+//! place in a recording, a photo, a voice note.
 
+use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
 use crate::words::capital;
 use crate::{Page, Word, Words, note_name, note_sign, spot_text};
@@ -27,6 +28,8 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                 @if let Some(stroke) = &tip.bow { (stroke_picture(page.words, stroke)) }
                 (rhythm_line(page, tip))
                 @if let Some(watch) = &tip.watch { (watch_line(page.words, watch)) }
+                @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(page.words, index, photo)) }
+                @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::dom::{by_id, window};
 use super::page::send;
-use super::{dialog, field, files, link, out, phrases, preview, storage};
+use super::{dialog, field, files, link, media, out, phrases, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -13,6 +13,10 @@ use web_sys::{HtmlElement, ScrollIntoViewOptions, ScrollLogicalPosition};
 pub(super) fn perform(effect: Effect) {
     match effect {
         Effect::AskForFile => files::ask(),
+        Effect::AskForMedia(taken, tip) => media::ask(taken, tip),
+        Effect::Record(tip) => media::start_recording(tip),
+        Effect::StopRecording => media::stop_recording(),
+        Effect::DropRecording => media::drop_recording(),
         Effect::After(milliseconds, msg) => {
             Timeout::new(milliseconds, move || send(msg)).forget();
         }
@@ -88,7 +92,7 @@ pub(super) fn perform(effect: Effect) {
             }
         }
         Effect::ShowPreview(guide) => preview::show(&guide),
-        Effect::UpdatePreview(guide) => preview::update(&guide),
+        Effect::UpdatePreview(guide) => preview::update_soon(guide),
     }
 }
 

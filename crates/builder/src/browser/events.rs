@@ -3,6 +3,7 @@
 use super::dom::{attribute, document, hooked, is_field, text_of, window};
 use super::files::{self, FILE_FIELD};
 use super::link;
+use super::media::{self, MEDIA_FIELD};
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key, proposal_place};
 use crate::msg::{DeskMsg, Extend, Msg};
@@ -11,8 +12,8 @@ use std::cell::Cell;
 use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
-    DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent, MouseEvent,
-    PointerEvent, VisibilityState,
+    ClipboardEvent, DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent,
+    MouseEvent, PointerEvent, VisibilityState,
 };
 
 thread_local! {
@@ -38,6 +39,13 @@ pub(super) fn listen() {
     on(&document, "pointercancel", |_| DRAGGED.set(None));
     on(&document, "dragover", |event| event.prevent_default());
     on(&document, "drop", dropped);
+    on(&document, "paste", |event| {
+        let pasted = event.dyn_ref::<ClipboardEvent>();
+        let transfer = pasted.and_then(ClipboardEvent::clipboard_data);
+        if media::pasted(transfer.and_then(|own| own.files())) {
+            event.prevent_default();
+        }
+    });
     on(&document, "visibilitychange", |_| {
         let hidden = web_sys::window()
             .and_then(|window| window.document())
@@ -143,6 +151,14 @@ fn changed(event: &Event, kind: Kind) {
             && let Some(file) = chosen_file(&element)
         {
             files::take(file);
+        }
+        return;
+    }
+    if element.id() == MEDIA_FIELD {
+        if kind == Kind::Change
+            && let Some(file) = chosen_file(&element)
+        {
+            media::chosen(file);
         }
         return;
     }
@@ -295,12 +311,15 @@ fn drag_goes_on(event: &Event) {
 
 fn dropped(event: &Event) {
     event.prevent_default();
-    let file = event
+    let files = event
         .dyn_ref::<DragEvent>()
         .and_then(DragEvent::data_transfer)
-        .and_then(|transfer| transfer.files())
-        .and_then(|files| files.get(0));
-    if let Some(file) = file {
+        .and_then(|transfer| transfer.files());
+    let target = event.target().and_then(|target| target.dyn_into().ok());
+    if media::dropped(files.clone(), target) {
+        return;
+    }
+    if let Some(file) = files.and_then(|files| files.get(0)) {
         files::take(file);
     }
 }

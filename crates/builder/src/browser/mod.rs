@@ -7,6 +7,7 @@ mod events;
 mod field;
 mod files;
 mod link;
+mod media;
 mod out;
 mod page;
 mod phrases;

@@ -1,6 +1,6 @@
 //! Edits of tips.
 
-use cueleaf_guide::{Guide, Id, Importance, Spot, Tip, Topic};
+use cueleaf_guide::{Guide, Id, Importance, Photo, Spot, Tip, Topic, Voice};
 
 /// What of a tip is changed.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,6 +17,14 @@ pub enum TipChange {
     Cue(String),
     /// The parts it is for; empty for all.
     Parts(Vec<Id>),
+    /// Its photo.
+    Photo(Option<Photo>),
+    /// What its photo shows, in words.
+    PhotoWords(String),
+    /// Its voice note.
+    Voice(Option<Voice>),
+    /// What its voice note says, in words.
+    VoiceWords(String),
 }
 
 /// Adds an empty tip.
@@ -39,6 +47,18 @@ pub fn change(guide: &Guide, id: &Id, change: TipChange) -> Guide {
             TipChange::Text(text) => tip.text = text,
             TipChange::Cue(cue) => tip.cue = cue,
             TipChange::Parts(parts) => tip.parts = parts,
+            TipChange::Photo(photo) => tip.photo = photo,
+            TipChange::Voice(voice) => tip.voice = voice,
+            TipChange::PhotoWords(words) => {
+                if let Some(photo) = &mut tip.photo {
+                    photo.alt = words;
+                }
+            }
+            TipChange::VoiceWords(words) => {
+                if let Some(voice) = &mut tip.voice {
+                    voice.words = words;
+                }
+            }
         }
     }
     made
@@ -81,7 +101,8 @@ pub fn remove(guide: &Guide, id: &Id) -> Guide {
 /// Tells whether a tip is still to be written.
 #[must_use]
 pub fn says_nothing(tip: &Tip) -> bool {
-    tip.text.trim().is_empty() && tip.cue.trim().is_empty()
+    let shows = tip.photo.is_some() || tip.voice.is_some();
+    tip.text.trim().is_empty() && tip.cue.trim().is_empty() && !shows
 }
 
 /// Gives the guide without the tips and tasks that say nothing yet, as a student gets it.

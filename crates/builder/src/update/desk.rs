@@ -4,6 +4,7 @@ mod facts;
 pub(crate) mod hand;
 mod link;
 mod marks;
+pub(crate) mod media;
 pub(crate) mod notes;
 pub(crate) mod phrases;
 mod proposals;
@@ -174,6 +175,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             let words = tips::words_for(desk, &id, "change the parts of");
             commit(desk, made, words, effects);
         }
+        DeskMsg::Media(msg) => media::take(desk, msg, effects),
         DeskMsg::Todo(msg) => todos::take(desk, msg, fresh, effects),
         DeskMsg::RemoveTip(id) => tips::remove(desk, &id, effects),
         DeskMsg::ShowTip(id) => tips::show(desk, &id, effects),
@@ -454,6 +456,12 @@ fn guide_field(desk: &mut Desk, field: GuideField, text: &str, effects: &mut Vec
         GuideField::CountIn => {
             made.settings.count_in = text.parse().unwrap_or(1).min(4);
             ("change the count-in", None)
+        }
+        GuideField::MayShare => {
+            made.settings.may_share = text == "on";
+            desk.media.told = None;
+            let words = "say whether photos and voice notes may be handed out";
+            (words, None)
         }
     };
     match run {

@@ -39,6 +39,11 @@ pub(super) fn help(state: &State) -> Markup {
                     p { "Sentences that you use again and again: while you write a tip, put one in, or keep what you wrote as a new one. They stay on this device and go with no guide. Below the tips they are edited and removed." }
                 }
                 section {
+                    h3 { "Photos and voice notes" }
+                    p { "Open a tip to add them. A photo is drawn anew and made small, so that nothing but the picture is left; a voice note of 20 seconds takes as much room as seven photos. Both go with the file, not with a link, and only when you have ticked that you may hand them out. Say in words what a photo shows and a voice note says: they are what is printed and read aloud." }
+                    p { "The microphone is asked for when you press Record, and let go at Stop or when you leave the tip." }
+                }
+                section {
                     h3 { "Where your guides are" }
                     p { "Only in this browser, on this device, and in the files that you download. Clearing the browser’s data removes them: keep a file of each guide." }
                 }

@@ -1,6 +1,6 @@
 //! One tip: to read, or open for editing.
 
-use super::{field, findings, phrases, tip_shows};
+use super::{field, findings, phrases, tip_media, tip_shows};
 use crate::edit::tips::{importance_name, topic_name};
 use crate::phrases::{MAX_TIP, Phrases};
 use crate::places::write_spot;
@@ -41,6 +41,7 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
             }
             p class="text" { @if tip.text.trim().is_empty() { i { "says nothing yet" } } @else { (tip.text) } }
             (tip_shows::shown(desk, tip))
+            (tip_media::named(tip))
             (findings::of_tip(desk, tip))
             p class="cue-line" { "While playing: " b { (cue_text(tip)) } }
             div class="tip-do" {
@@ -59,7 +60,7 @@ fn editor(desk: &Desk, kept: &Phrases, tip: &Tip) -> Markup {
     let draft = desk.drafts.get(&Field::TipPlace(id.clone()));
     let (shown, why) = field::shown(draft, &own);
     html! {
-        article id={ "tip-" (id) } class="tip open" aria-label={ "Tip at " (own) } {
+        article id={ "tip-" (id) } class="tip open" data-takes=(id) aria-label={ "Tip at " (own) } {
             div class="pair" {
                 div class="field" {
                     label for={ "tip-place-" (id) } { "Where" }
@@ -98,6 +99,7 @@ fn editor(desk: &Desk, kept: &Phrases, tip: &Tip) -> Markup {
                     placeholder=(derived_cue(tip)) data-do="tip-cue" data-value=(id) autocomplete="off";
             }
             (tip_shows::editor(desk, tip))
+            (tip_media::editor(desk, tip))
             (findings::of_tip(desk, tip))
             (for_parts(desk, tip))
             div class="tip-do" {

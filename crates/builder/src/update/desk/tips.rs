@@ -93,6 +93,12 @@ pub(super) fn change(desk: &mut Desk, id: &Id, change: TipChange, effects: &mut 
         TipChange::Importance(_) => ("change the importance of", None),
         TipChange::Spot(_) => ("move", None),
         TipChange::Parts(_) => ("change the parts of", None),
+        TipChange::Photo(Some(_)) => ("add a photo to", None),
+        TipChange::Photo(None) => ("remove the photo of", None),
+        TipChange::PhotoWords(_) => ("say what the photo shows at", Some(format!("photo-{id}"))),
+        TipChange::Voice(Some(_)) => ("add a voice note to", None),
+        TipChange::Voice(None) => ("remove the voice note of", None),
+        TipChange::VoiceWords(_) => ("write out the voice note of", Some(format!("voice-{id}"))),
     };
     let words = words_for(desk, id, what);
     let made = edit::change(desk.guide(), id, change);
