@@ -258,7 +258,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "{0}\u{202f}: le guide est trop long pour un code sur papier. Ce code ouvre la page {1}\u{202f}; le guide vient du lien ou du fichier."
         }
         Word::NoCode => {
-            "Il n’y a pas de code ici : le guide ne donne pas d’adresse sur le web où il s’ouvre."
+            "Il n’y a pas de code ici\u{202f}: le guide ne donne pas d’adresse sur le web où il s’ouvre."
         }
     }
 }
