@@ -49,6 +49,9 @@ pub struct State {
     pub watch_lists: BTreeMap<Id, WatchList>,
     /// The teacher's phrases on this device.
     pub phrases: Phrases,
+    /// What is folded away at first in each document, by id: what a small screen has no room
+    /// for.
+    pub folds: BTreeMap<String, Folded>,
     /// The order of tips that was chosen in this visit.
     pub tip_order: TipOrder,
     /// The phrase that was removed last, and where it stood.
@@ -72,9 +75,15 @@ impl State {
             watch_lists: BTreeMap::new(),
             phrases: Phrases::starting(),
             tip_order: TipOrder::default(),
+            folds: BTreeMap::new(),
             removed_phrase: None,
             ids: IdSource(random),
         }
+    }
+
+    /// Folds away what a small screen has no room for, until the teacher wants it.
+    pub fn fold_for_small(&mut self) {
+        self.folds.insert("whole-piece".to_owned(), Folded::Yes);
     }
 
     /// Makes an id that nothing else has.

@@ -1,6 +1,6 @@
 //! The page: messages in a row, one state, what is shown of it.
 
-use super::dom::{by_id, document, morph, morph_element};
+use super::dom::{self, by_id, document, morph, morph_element};
 use super::{dialog, effects, events, link, out, phrases, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
@@ -47,6 +47,9 @@ pub fn start() {
     state.shelf.address = link::known_address();
     state.phrases = phrases::known();
     state.question_key = dialog::known_question_key();
+    if dom::is_narrow() {
+        state.fold_for_small();
+    }
     PAGE.with_borrow_mut(|page| page.state = Some(state));
     out::mark_sharing();
     events::listen();

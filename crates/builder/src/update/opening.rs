@@ -211,6 +211,7 @@ pub(super) fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Eff
 pub(super) fn show(state: &mut State, mut desk: Desk, effects: &mut Vec<Effect>) {
     desk.linking.known.clone_from(&state.shelf.address);
     desk.tip_order = state.tip_order;
+    desk.folds.clone_from(&state.folds);
     state.notice = None;
     leaving::turn_to(state, Screen::Desk(Box::new(desk)), effects);
     effects.push(Effect::Focus("main".to_owned()));

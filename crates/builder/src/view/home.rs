@@ -17,10 +17,10 @@ pub(super) fn home(state: &State, home: &Home) -> Markup {
     html! {
         div id="welcome" {
             h1 { "Help your students practise one part at home" }
-            p class="lead" {
+            @if !has_guides { p class="lead" {
                 "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
                 "shows your tips on the student’s phone, without account or network."
-            }
+            } }
         }
         @if has_guides { (shelf(state)) }
         (ways(home))
