@@ -8,7 +8,10 @@ function isTypedIn(element) {
 }
 
 function morphed(element, html, morphStyle) {
-  Idiomorph.morph(element, html, {
+  // Left to itself the library makes a whole document of each text.
+  const made = document.createElement("template");
+  made.innerHTML = html;
+  Idiomorph.morph(element, made.content, {
     morphStyle,
     ignoreActiveValue: isTypedIn(document.activeElement),
     callbacks: {
