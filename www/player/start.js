@@ -1,5 +1,7 @@
-// Takes what is packed out of an exported guide: a script, a style and the module, deflated as one,
+// Takes what is packed out of an exported guide: a script, a style and the module, packed as one,
 // since the three have much in common. The policy of the page names the script by its hash.
+
+import { expanded } from "./expand.js";
 
 // Two letters of 91 hold 13 bits; see crates/export/src/packed.rs.
 function unpacked({ textContent: letters, dataset }) {
@@ -22,19 +24,18 @@ function unpacked({ textContent: letters, dataset }) {
 }
 
 /** Gives what was packed: two numbers of four bytes, the script, the style, the module. */
-async function unpackedFiles() {
+function unpackedFiles() {
   const bytes = unpacked(document.getElementById("cueleaf-packed"));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  const files = await new Response(stream).arrayBuffer();
-  const sizes = new DataView(files);
-  const script = 8 + sizes.getUint32(0);
-  const style = script + sizes.getUint32(4);
+  const number = ({ buffer }, at) => new DataView(buffer).getUint32(at);
+  const files = expanded(bytes.slice(4), number(bytes, 0));
+  const script = 8 + number(files, 0);
+  const style = script + number(files, 4);
   const text = (from, to) => new TextDecoder().decode(files.slice(from, to));
   return [text(8, script), text(script, style), files.slice(style)];
 }
 
-async function start() {
-  const [script, style, module] = await unpackedFiles();
+function start() {
+  const [script, style, module] = unpackedFiles();
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(style);
   document.adoptedStyleSheets = [sheet];
@@ -46,9 +47,14 @@ async function start() {
   element.remove();
 }
 
-if ("DecompressionStream" in window && "WebAssembly" in window) {
-  start().catch((error) => {
-    console.error(error);
-    document.getElementById("trouble").hidden = false;
+// After the text was drawn: it can be read before it comes to life.
+if ("WebAssembly" in window) {
+  setTimeout(() => {
+    try {
+      start();
+    } catch (error) {
+      console.error(error);
+      document.getElementById("trouble").hidden = false;
+    }
   });
 }

@@ -1,7 +1,7 @@
 //! Playing: clicks queued ahead, a clock that goes on without sound, changes on the way.
 
 use crate::app::{App, go_to};
-use crate::audio::{Audio, Output, Sounds, as_base, stay_awake};
+use crate::audio::{Audio, Output, Sounds, as_base, hush_notes, stay_awake};
 use crate::clock::Clock;
 use crate::schedule::{Moment, Run};
 use crate::{choices, display, dom, events, practised, steps, taps};
@@ -90,8 +90,9 @@ pub(crate) fn ends(app: &App, first: usize) -> Option<(usize, usize)> {
 
 /// Makes the run that the choices in the page ask for, from a played measure.
 fn run_from(app: &App, first: usize) -> Option<Run> {
-    let (first, last) = ends(app, first)?;
-    let run = Run::new(&app.plan, first, last, choices::laps(), choices::count_in());
+    let ends = ends(app, first)?;
+    let (laps, count_in) = (choices::laps(), choices::count_in());
+    let run = Run::paced(&app.plan, &choices::pace(app), ends, laps, count_in);
     run.map(|run| run.clicking(choices::click()))
 }
 
@@ -120,6 +121,7 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
 /// start. Only inside the handler of a tap or key.
 pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -> bool {
     stop(app);
+    hush_notes();
     // A context whose clock stands still, or that was closed, is not worth keeping.
     let how = choices::sounding();
     if app.audio.is_none() {
@@ -400,13 +402,17 @@ pub(crate) fn move_start(app: &mut App, forward: bool) {
     }
 }
 
-/// Plays from one measure before a tip.
+/// Plays from one measure before a tip; at the ladder's tempo where that is chosen.
 pub(crate) fn start_before_tip(app: &mut App, tip: usize) {
     let Some(tip) = app.guide.tips.get(tip) else {
         return;
     };
     if let Some(played) = app.plan.first_played(tip.spot.from.measure) {
         dom::set_value("to", "");
+        if dom::is_ticked("tips-at-rung") {
+            stop(app);
+            note_percent(app, choices::rung(app));
+        }
         start_at(app, played.saturating_sub(1));
     }
 }

@@ -7,6 +7,13 @@ function isTypedIn(element) {
   return element !== null && ["INPUT", "TEXTAREA", "SELECT"].includes(element.tagName);
 }
 
+// What folds and was in the page before; only the teacher folds and unfolds it.
+const known = new WeakSet();
+
+function remember(element) {
+  for (const own of element.querySelectorAll("details")) known.add(own);
+}
+
 function morphed(element, html, morphStyle) {
   // Left to itself the library makes a whole document of each text.
   const made = document.createElement("template");
@@ -20,16 +27,20 @@ function morphed(element, html, morphStyle) {
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
       // What the teacher opened stays open.
-      beforeAttributeUpdated: (name, node) => !(name === "open" && ["DETAILS", "DIALOG"].includes(node.tagName)),
+      beforeAttributeUpdated: (name, node) => !(name === "open" && (node.tagName === "DIALOG" || known.has(node))),
     },
   });
+  remember(element);
 }
 
 /** Morphs markup into an element. */
 export function morph(element, html) {
   // Where nothing stands there is nothing to keep.
   if (element.hasChildNodes()) morphed(element, html, "innerHTML");
-  else element.innerHTML = html;
+  else {
+    element.innerHTML = html;
+    remember(element);
+  }
 }
 
 /** Morphs an element into the one that the markup is. */

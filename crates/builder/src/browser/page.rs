@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{by_id, document, morph, morph_element};
-use super::{dialog, effects, events, link, out, trouble};
+use super::{dialog, effects, events, link, out, phrases, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -45,10 +45,12 @@ pub fn start() {
     trouble::watch();
     let mut state = State::new(random());
     state.shelf.address = link::known_address();
+    state.phrases = phrases::known();
     state.question_key = dialog::known_question_key();
     PAGE.with_borrow_mut(|page| page.state = Some(state));
     out::mark_sharing();
     events::listen();
+    phrases::follow();
     effects::perform(Effect::List);
     show();
     link::open_hash();

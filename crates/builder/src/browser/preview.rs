@@ -4,7 +4,7 @@ use super::dom::{by_id, document, window};
 use super::page::send;
 use crate::msg::{DeskMsg, Msg};
 use crate::update::hand_out::page_of;
-use cueleaf_guide::{Guide, Language, save};
+use cueleaf_guide::{Guide, Language, media_count, save_apart, with_shown_media};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, todo_room, walk_room};
 use gloo_timers::callback::Timeout;
@@ -35,6 +35,8 @@ struct Preview {
     number: u32,
     /// The language in which the frame was made.
     language: Language,
+    /// Whether its policy lets photos and voice notes stand in it.
+    media: (bool, bool),
 }
 
 thread_local! {
@@ -72,6 +74,7 @@ pub(super) fn show(guide: &Rc<Guide>) {
         preview.waiting = None;
         preview.sent = Default::default();
         preview.language = guide.settings.language;
+        preview.media = media_in(guide);
         preview.number += 1;
         preview.number
     });
@@ -118,6 +121,12 @@ fn answered(number: u32, port: &MessagePort) {
     }
 }
 
+/// Tells whether a guide shows photos, and voice notes.
+fn media_in(guide: &Guide) -> (bool, bool) {
+    let (photos, voices) = media_count(&with_shown_media(guide));
+    (photos > 0, voices > 0)
+}
+
 /// Sends a guide to the page that is there, after the frame in which the edit itself is
 /// drawn; of several edits before that the last.
 pub(super) fn update_soon(guide: Rc<Guide>) {
@@ -142,8 +151,11 @@ fn after_the_frame(act: impl FnOnce() + 'static) {
 
 /// Sends a guide to the page that is there.
 fn update(guide: &Rc<Guide>) {
-    // A page names its rooms and its language once, so another language is another page.
-    let other = PREVIEW.with_borrow(|preview| preview.language != guide.settings.language);
+    // A page names its rooms and its language once, and so does its policy photos and voice
+    // notes: other ones are another page.
+    let other = PREVIEW.with_borrow(|preview| {
+        preview.language != guide.settings.language || preview.media != media_in(guide)
+    });
     if other && let Some(frame) = by_id(FRAME) {
         frame.remove();
         show(guide);
@@ -166,7 +178,7 @@ fn update(guide: &Rc<Guide>) {
     ];
     let message = object(&[
         ("kind", "guide".into()),
-        ("guide", save(guide).into()),
+        ("guide", save_apart(guide, |_, _| true).into()),
         ("words", serde_json::json!(list).to_string().into()),
     ]);
     PREVIEW.with_borrow_mut(|preview| {

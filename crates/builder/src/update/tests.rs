@@ -1,13 +1,18 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod any_steps;
+mod desk_ways;
 mod hand;
 mod leaving;
 mod links;
 mod map;
+mod media;
 mod messages;
 mod notes;
+mod phrases;
 mod preview;
 mod proposals;
+mod shelf;
 mod shortcuts;
 mod ways_in;
 
@@ -269,6 +274,7 @@ fn hostile_storage_is_refused() {
             texts: KeptTexts {
                 guide: text,
                 notes: None,
+                dropped: None,
             },
         }));
         assert!(page.state().desk().is_none());
@@ -294,6 +300,7 @@ fn a_removed_guide_comes_back() {
     let texts = KeptTexts {
         guide: "text".to_owned(),
         notes: Some("notes".to_owned()),
+        dropped: None,
     };
     page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");

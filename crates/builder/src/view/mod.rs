@@ -20,12 +20,14 @@ mod marks;
 mod measure;
 mod notes;
 mod other_files;
+mod phrases;
 mod printed;
 mod proposals;
 mod tempo;
 #[cfg(test)]
 mod tests;
 mod tip_editor;
+mod tip_media;
 mod tip_shows;
 mod tips;
 mod todos;
@@ -302,11 +304,11 @@ fn pieces(state: &State, pieces: &mut Vec<Piece>) {
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
         Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
-        Screen::Desk(desk) => of_desk(desk, pieces),
+        Screen::Desk(desk) => of_desk(state, desk, pieces),
     }
 }
 
-fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
+fn of_desk(state: &State, desk: &Desk, pieces: &mut Vec<Piece>) {
     match desk.room {
         Room::RoadMap if desk.map_as == MapAs::Notes => notes::pieces(desk, pieces),
         Room::RoadMap => {
@@ -314,10 +316,10 @@ fn of_desk(desk: &Desk, pieces: &mut Vec<Piece>) {
             pieces.push(Piece::new("map-tools", map::tools(desk)));
             pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
-            pieces.push(Piece::new("facts", facts::facts(desk)));
+            pieces.push(Piece::new("facts", facts::facts(desk, &state.phrases)));
         }
         Room::Tips => {
-            pieces.push(Piece::new("tips", tips::tips(desk)));
+            pieces.push(Piece::new("tips", tips::tips(desk, &state.phrases)));
             pieces.push(Piece::new("watch-list", proposals::section(desk)));
         }
         Room::TryIt => {}

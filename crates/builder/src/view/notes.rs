@@ -7,7 +7,7 @@
 use super::{Piece, findings, place, place_id};
 use crate::notes::{MapAs, Notes};
 use crate::opened::sentence;
-use crate::state::Desk;
+use crate::state::{Desk, Folded};
 use crate::update::desk::notes::{FIELD, line_id};
 use cueleaf_outline::LineFinding;
 use maud::{Markup, html};
@@ -103,7 +103,7 @@ pub(super) fn pieces(desk: &Desk, pieces: &mut Vec<Piece>) {
         pieces.push(Piece::new("notes", field(notes)));
         pieces.push(Piece::new("notes-wrong", wrong(notes)));
     }
-    pieces.push(Piece::new("notes-help", help()));
+    pieces.push(Piece::new("notes-help", help(desk)));
 }
 
 /// The choice how the road map is shown.
@@ -244,9 +244,9 @@ fn wrong(notes: &Notes) -> Markup {
     }
 }
 
-fn help() -> Markup {
+fn help(desk: &Desk) -> Markup {
     html! {
-        details id="notes-help-in" class="help" {
+        details id="notes-help-in" class="help" open[desk.is_open("notes-help-in", Folded::Yes)] {
             summary { "How notes are written" }
             p {
                 "One line for a place: its printed number, two spaces, and what changes there, with \

@@ -184,6 +184,7 @@ fn kept_notes_come_back_with_their_guide() {
             texts: KeptTexts {
                 guide,
                 notes: Some(notes.to_owned()),
+                dropped: None,
             },
         }))
         .notes(NotesMsg::Show(MapAs::Notes));
