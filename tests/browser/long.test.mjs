@@ -91,7 +91,7 @@ describe("a long piece", () => {
   });
 
   test("keys go on through measures that were drawn later, and the picture leads to any", async () => {
-    await page.locator("#m-500").focus();
+    await page.locator("#m-500").click();
     await page.keyboard.press("ArrowRight");
     await page.keyboard.press("ArrowRight");
     assert.equal(await page.evaluate(() => document.activeElement.id), "m-502");
