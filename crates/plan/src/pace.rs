@@ -168,7 +168,10 @@ mod tests {
         let line = PacedLine::new(&plan, &both);
         let at = |plan: f64| line.factor_at(Seconds::new(plan).unwrap());
         let measures = [0, 1, 2].map(|played| at(plan.start_of(played).get()));
-        assert_eq!(measures.map(f64::to_bits), [0.5, 0.25, 0.5].map(f64::to_bits));
+        assert_eq!(
+            measures.map(f64::to_bits),
+            [0.5, 0.25, 0.5].map(f64::to_bits)
+        );
     }
 
     #[test]

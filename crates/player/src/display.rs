@@ -11,8 +11,8 @@ use crate::taps;
 use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, rest_text,
-    paced_section_at, stop_sign, strip, strip_mark,
+    Page, Width, Word, labelled, measure_text, next_text, paced_section_at, play_sign, played_line,
+    rest_text, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.

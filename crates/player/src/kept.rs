@@ -106,7 +106,11 @@ pub(crate) fn paces(guide: &Guide) -> Vec<(usize, u16)> {
         Some((first.parse().ok()?, percent.parse().ok()?))
     };
     let found = found.unwrap_or_default();
-    found.split(' ').filter_map(one).take(MOST_STRETCHES).collect()
+    found
+        .split(' ')
+        .filter_map(one)
+        .take(MOST_STRETCHES)
+        .collect()
 }
 
 /// Keeps them, where the browser lets it.

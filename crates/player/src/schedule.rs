@@ -471,7 +471,10 @@ mod tests {
         let even = Run::new(&plan, 0, 2, Laps::Once, 1).unwrap();
         let by = even.shift_into(&run(0, 2), 6.0).unwrap();
         assert_eq!(run(0, 2).moment(6.0 + by), one_second_in);
-        assert_eq!(run(1, 1).shift_into(&Run::new(&plan, 1, 1, Laps::Once, 1).unwrap(), 1.0), None);
+        assert_eq!(
+            run(1, 1).shift_into(&Run::new(&plan, 1, 1, Laps::Once, 1).unwrap(), 1.0),
+            None
+        );
     }
 
     /// Two hours of a loop of 7/8 at quarter = 126, taken in the windows of the

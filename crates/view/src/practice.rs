@@ -1,7 +1,9 @@
 //! The choices for practising: the spot, what clicks and how, the count-in, the
 //! ladder, and what the device is asked for.
 
-use crate::{Page, Word, Words, number_of, section_at, section_name, sections, spot_text, tempo_text};
+use crate::{
+    Page, Word, Words, number_of, section_at, section_name, sections, spot_text, tempo_text,
+};
 use cueleaf_plan::{Climb, Rung, cue_text};
 use maud::{Markup, html};
 

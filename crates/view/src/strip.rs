@@ -3,8 +3,8 @@
 use crate::tenths::rounded;
 use crate::words::capital;
 use crate::{
-    Page, Section, SectionPace, Word, key_text, measures_text, meter_text, pace_of, section_name, sections, tempo_sign,
-    tempo_text,
+    Page, Section, SectionPace, Word, key_text, measures_text, meter_text, pace_of, section_name,
+    sections, tempo_sign, tempo_text,
 };
 use cueleaf_time::Tempo;
 use maud::{Markup, html};

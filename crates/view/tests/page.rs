@@ -229,7 +229,9 @@ fn a_section_with_a_pace_of_its_own_says_so_and_is_lower_on_the_strip() {
         let at = |measure| paced_section_at(page, measure, &paces).unwrap();
         assert_eq!([at(1), at(2)], ["Ebb", "Flow, 60 percent"]);
         let drawn = strip(page, &paces).into_string();
-        assert!(drawn.contains("y=\"3\" height=\"8\"") && drawn.contains("y=\"6.2\" height=\"4.8\""));
+        assert!(
+            drawn.contains("y=\"3\" height=\"8\"") && drawn.contains("y=\"6.2\" height=\"4.8\"")
+        );
         let panel = choices(page, &paces).into_string();
         let own = panel.split_once("id=\"pace-2\"").unwrap().1;
         assert!(own.contains("<option value=\"60\" selected>60 percent</option>"));

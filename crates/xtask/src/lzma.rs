@@ -26,7 +26,9 @@ pub(crate) fn shrunk(bytes: &[u8]) -> Result<Vec<u8>> {
     let size = u32::try_from(bytes.len())?.to_be_bytes().to_vec();
     let mut writer = LzmaWriter::new_no_header(size, &options(), false)?;
     writer.write_all(bytes)?;
-    writer.finish().context("the encoder did not come to an end")
+    writer
+        .finish()
+        .context("the encoder did not come to an end")
 }
 
 #[cfg(test)]

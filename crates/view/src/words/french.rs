@@ -82,7 +82,9 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Steady => "Régulier. Essaie plus vite, ou sans le clic.",
         Word::Settling => "Cela se stabilise. Encore une fois à ce tempo.",
         Word::TrySlower => "Essaie plus lentement.",
-        Word::TooFewTaps => "Trop peu de frappes pour juger\u{202f}: tape une fois sur chaque temps.",
+        Word::TooFewTaps => {
+            "Trop peu de frappes pour juger\u{202f}: tape une fois sur chaque temps."
+        }
         Word::TapsWere => {
             "{0} en avance, {1} en place, {2} en retard, autour de ton propre milieu."
         }
