@@ -4,14 +4,16 @@ use crate::edit::Reach;
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
-use crate::edit::tips::TipChange;
+use crate::edit::tips::{TipChange, TipOrder};
 use crate::handing::OtherFile;
+use crate::media::Taken;
 use crate::notes::MapAs;
+use crate::phrases::Wish;
 use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
-use crate::state::{KeptEntry, KeptTexts, Room};
+use crate::state::{KeptEntry, KeptTexts, Room, ShelfDeed};
 use cueleaf_export::ClickTrack;
-use cueleaf_guide::{Guide, Id};
+use cueleaf_guide::{Guide, Id, Photo, Voice};
 use cueleaf_watch::Kind;
 use std::ops::Range;
 use std::rc::Rc;
@@ -31,6 +33,8 @@ pub enum Msg {
     CloseNotice,
     /// Something about the list of keys.
     Shortcuts(ShortcutsMsg),
+    /// Something about the teacher's phrases.
+    Phrases(PhraseMsg),
 }
 
 /// Getting at a document.
@@ -93,6 +97,27 @@ pub enum Keeping {
     },
     /// A kept guide could not be read.
     NotLoaded(String),
+    /// Makes a copy of a kept guide.
+    Copy(String),
+    /// Asks for another name of a kept guide.
+    StartRename(String),
+    /// The name as it is typed.
+    NewName(String),
+    /// Takes the name that was typed.
+    Rename,
+    /// Leaves the name as it is.
+    CancelRename,
+    /// A kept guide was read to be copied or renamed.
+    Read {
+        /// Its id.
+        id: String,
+        /// Its revision.
+        revision: u64,
+        /// What is kept of it.
+        texts: KeptTexts,
+        /// What is done with it.
+        deed: ShelfDeed,
+    },
     /// Removes a kept guide.
     Remove(String),
     /// A kept guide was removed; this is what it was.
@@ -177,8 +202,20 @@ pub enum DeskMsg {
     RemoveMeasures,
     /// Shows the facts of the chosen measures on a narrow screen, or hides them.
     ToggleFacts,
+    /// Goes to the facts of the chosen measures.
+    OpenFacts,
+    /// Goes back from the facts to where they were opened.
+    CloseFacts,
+    /// Something was unfolded or folded: its id, and "open" or nothing.
+    Fold(String, String),
+    /// Lists the tips in an order.
+    OrderTips(TipOrder),
+    /// A letter of a place was typed on the map: a digit, or the dash of a stretch.
+    TypePlace(char),
     /// Adds a tip at the chosen measures.
     AddTip,
+    /// The same by a key on the map, which gets the focus back when the tip is done.
+    AddTipFromMap,
     /// Opens a tip for editing.
     OpenTip(Id),
     /// Closes the open tip.
@@ -191,6 +228,8 @@ pub enum DeskMsg {
     TipShows(Id, Shows, String),
     /// Adds a part to a tip or takes it away.
     TipPart(Id, Id),
+    /// Something about photos and voice notes.
+    Media(MediaMsg),
     /// Something about what the student is asked to do.
     Todo(TodoMsg),
     /// Removes a tip.
@@ -282,6 +321,27 @@ pub enum GuideField {
     Language,
     /// How many measures are counted in.
     CountIn,
+    /// Whether photos and voice notes may be handed out: "on" or "off".
+    MayShare,
+}
+
+/// About photos and voice notes on their way into a tip.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MediaMsg {
+    /// Asks for a file.
+    Choose(Taken, Id),
+    /// A file came and is being read.
+    Reading(Taken, Id),
+    /// A photo is ready, or why there is none.
+    Photo(Id, Result<Photo, String>),
+    /// A voice note is ready, or why there is none.
+    Voice(Id, Result<Voice, String>),
+    /// Asks for the microphone, and records.
+    Record(Id),
+    /// The microphone is on, since so many seconds.
+    Second(u32),
+    /// Ends recording.
+    Stop,
 }
 
 /// About what the student is asked to do.
@@ -361,6 +421,35 @@ pub enum ShortcutsMsg {
     Key(QuestionKey),
 }
 
+/// About the teacher's phrases.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PhraseMsg {
+    /// What is kept, as another tab wrote it.
+    Known(String),
+    /// Shows the phrases beside the open tip, or folds them away.
+    Toggle,
+    /// Goes from the tip to its phrases.
+    Enter,
+    /// Goes back to the tip.
+    Leave,
+    /// Puts the focus on the phrase that is so many places further.
+    Go(usize, isize),
+    /// Puts in the phrase at a place of those that are offered, from 0.
+    Nth(usize),
+    /// Wants something where the caret stands.
+    Wish(Wish),
+    /// The caret stands here, or this is chosen, in UTF-16 units.
+    At(Wish, Range<usize>),
+    /// Changes the words of a phrase.
+    Edit(usize, String),
+    /// Removes a phrase.
+    Remove(usize),
+    /// Brings the phrase removed last back.
+    Restore,
+    /// Adds the phrases to begin with.
+    AddStarting,
+}
+
 /// About the guide as plain notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotesMsg {
@@ -404,12 +493,22 @@ pub enum HandMsg {
 pub enum Effect {
     /// Opens the browser's own dialog for a file.
     AskForFile,
+    /// Opens the browser's own dialog for a photo or a sound of a tip.
+    AskForMedia(Taken, Id),
+    /// Asks for the microphone and records for a tip.
+    Record(Id),
+    /// Ends recording, and makes a voice note of it.
+    StopRecording,
+    /// Lets go of the microphone, and of what was recorded.
+    DropRecording,
     /// Sends a message after some milliseconds.
     After(u32, Msg),
     /// Looks what is kept.
     List,
     /// Reads a kept guide.
     Load(String),
+    /// Reads a kept guide to copy or rename it.
+    Read(String, ShelfDeed),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.
@@ -447,6 +546,10 @@ pub enum Effect {
     },
     /// Copies a text; where that is refused, marks the text in the field with this id.
     Copy(String, String),
+    /// Remembers the teacher's phrases.
+    KeepPhrases(String),
+    /// Asks where the caret stands in a field, for a wish.
+    AskStretch(String, Wish),
     /// Remembers the address of the page that opens links.
     KeepAddress(String),
     /// Shows a dialog by its id.
@@ -485,4 +588,6 @@ pub struct KeepOrder {
     /// The guide as plain notes, with what the document cannot say; `None` leaves what is
     /// kept of them.
     pub notes: Option<String>,
+    /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
+    pub dropped: Option<String>,
 }

@@ -1,6 +1,6 @@
 //! What the bytes of a file turn out to be.
 
-use cueleaf_guide::{Finding, Guide, open};
+use cueleaf_guide::{Finding, Guide, OpenError, open};
 use cueleaf_outline::Outlined;
 use cueleaf_read::talk::{Talk, listen};
 use cueleaf_read::{Kind, guide_in_page, limits, read_captions, read_outline, sniff};
@@ -30,9 +30,9 @@ pub(crate) fn opened(bytes: Vec<u8>) -> Opened {
     }
     match sniff(&bytes) {
         Kind::MusicXml | Kind::CompressedMusicXml | Kind::Midi => Opened::Score(bytes),
-        Kind::SavedGuide => saved(&String::from_utf8_lossy(&bytes)),
+        Kind::SavedGuide => saved(open(&String::from_utf8_lossy(&bytes))),
         Kind::ExportedGuide => match guide_in_page(&String::from_utf8_lossy(&bytes)) {
-            Some(text) => saved(text),
+            Some(opened) => saved(opened),
             None => Opened::No(
                 "This looks like a guide for students, but the guide inside it is gone or damaged. \
                  Look for another copy of the file."
@@ -81,8 +81,8 @@ pub(crate) fn too_large(bytes: usize) -> String {
     )
 }
 
-fn saved(text: &str) -> Opened {
-    match open(text) {
+fn saved(opened: Result<Guide, OpenError>) -> Opened {
+    match opened {
         Ok(guide) => Opened::Guide(Box::new(guide)),
         Err(error) => Opened::No(sentence(&error.to_string())),
     }

@@ -151,7 +151,7 @@ pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
 fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
     let found = |message: &str| Failure::Found(format!("{}: {message}", path.display()));
     let text = String::from_utf8_lossy(bytes);
-    let saved = match sniff(bytes) {
+    let opened = match sniff(bytes) {
         Kind::ExportedGuide => guide_in_page(&text)
             .ok_or_else(|| found("this page holds no guide any more; look for another copy"))?,
         Kind::Outline => {
@@ -164,9 +164,9 @@ fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
                 "this is a score; `cueleaf draft` makes a guide of it",
             ));
         }
-        _ => &text,
+        _ => open(&text),
     };
-    open(saved).map_err(|error| found(&error.to_string()))
+    opened.map_err(|error| found(&error.to_string()))
 }
 
 /// Opens a guide, or drafts one from a score; a part may be chosen by name.

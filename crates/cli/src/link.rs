@@ -2,7 +2,7 @@
 
 use crate::{Failure, of_part, output};
 use cueleaf_export::{Address, link, qr_picture};
-use cueleaf_guide::Guide;
+use cueleaf_guide::{Guide, media_count};
 use cueleaf_link::{WIDELY_SAFE, to_fragment};
 use std::path::Path;
 
@@ -13,6 +13,7 @@ pub(crate) fn print(
     address: Option<&str>,
 ) -> Result<(), Failure> {
     let guide = of_part(guide, part)?;
+    tell_what_stays(&guide);
     let text = match wanted(&guide, address)? {
         Some(address) => link(&guide, &address).map(|link| link.text),
         None => to_fragment(&guide),
@@ -36,6 +37,7 @@ pub(crate) fn draw(
     output: &Path,
 ) -> Result<(), Failure> {
     let guide = of_part(guide, part)?;
+    tell_what_stays(&guide);
     let address = wanted(&guide, address)?.ok_or_else(|| {
         Failure::Use("a QR code needs --address: the https address of play.html".to_owned())
     })?;
@@ -43,6 +45,18 @@ pub(crate) fn draw(
     let picture = qr_picture(&link.for_picture, &guide.title)
         .map_err(|error| Failure::Found(error.to_string()))?;
     output::write(output, picture.svg.as_bytes())
+}
+
+/// Tells that photos and voice notes are left out.
+fn tell_what_stays(guide: &Guide) {
+    let (photos, voices) = media_count(guide);
+    if photos + voices > 0 {
+        eprintln!(
+            "note: a link carries no photos or voice notes; left out: {}, {}",
+            output::amount(photos, "photo"),
+            output::amount(voices, "voice note")
+        );
+    }
 }
 
 /// Reads the address that was given, else the guide's own; `None` where there is neither.

@@ -171,6 +171,25 @@ fn wrong_use_is_two_and_what_cannot_be_read_is_one() {
 }
 
 #[test]
+fn a_link_tells_that_it_leaves_photos_and_voice_notes_out() {
+    let text = std::fs::read_to_string(example("mail-boat-cello.json")).unwrap();
+    let guide = cueleaf_guide::open(&text).unwrap();
+    let mut heavy = guide.clone();
+    heavy.tips[0].voice = cueleaf_guide::Voice::of_samples(&[1; 32_000]);
+    let path = scratch_with("heavy.json", &cueleaf_guide::save(&heavy));
+    let ran = cueleaf(&["link", &path]);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    assert!(
+        ran.err.contains("left out: 0 photos, 1 voice note"),
+        "{}",
+        ran.err
+    );
+    assert_eq!(cueleaf_link::from_fragment(ran.out.trim()).unwrap(), guide);
+    let ran = cueleaf(&["check", &path]);
+    assert!(ran.err.contains("[media-not-confirmed]"), "{}", ran.err);
+}
+
+#[test]
 fn a_link_holds_the_guide_and_its_picture_needs_an_address() {
     let path = example("mail-boat-cello.json");
     let guide = cueleaf_guide::open(&std::fs::read_to_string(&path).unwrap()).unwrap();

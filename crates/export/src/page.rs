@@ -1,9 +1,10 @@
 //! The one HTML file of a guide.
 
+use crate::letters::{for_page, in_script};
 use crate::link::link_of_file;
 use crate::packed::packed;
 use crate::policy::policy;
-use cueleaf_guide::{Guide, save};
+use cueleaf_guide::{Guide, Medium, save_apart, with_shown_media};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, Words, guide_body};
 use maud::{DOCTYPE, PreEscaped, html};
@@ -29,6 +30,7 @@ pub struct PlayerFiles<'a> {
 /// plays it.
 #[must_use]
 pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
+    let guide = &with_shown_media(guide);
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
     let link = link_of_file(guide);
@@ -38,12 +40,22 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         None => guide.title.clone(),
     };
     let language = words.get(cueleaf_view::Word::LanguageTag);
-    html! {
+    let body = guide_body(&page);
+    // Bytes stand once: in the text, where they work without scripts. Those of a tip that is
+    // shown nowhere stay in the saved form.
+    let saved = save_apart(guide, |index, medium| {
+        let name = match medium {
+            Medium::Photo => "photo",
+            Medium::Voice => "voice",
+        };
+        body.0.contains(&format!(" data-{name}=\"{index}\" "))
+    });
+    let page = html! {
         (DOCTYPE)
         html lang=(language) {
             head {
                 meta charset="utf-8";
-                meta http-equiv="Content-Security-Policy" content=(policy(player.start, player.live_hash, player.style));
+                meta http-equiv="Content-Security-Policy" content=(policy(guide, player.start, player.live_hash, player.style));
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 meta name="generator" content="Cueleaf";
@@ -52,15 +64,15 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
                 style { (PreEscaped(player.style)) }
             }
             body {
-                main id="cueleaf" { (guide_body(&page)) }
-                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(save(guide)))) }
-                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
+                main id="cueleaf" { (body) }
+                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(&saved))) }
+                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(&words_text(&words)))) }
                 script type="application/octet-stream" id="cueleaf-packed" data-size=(player.packed.len()) { (PreEscaped(packed(player.packed))) }
                 script { (PreEscaped(player.start)) }
             }
         }
-    }
-    .into_string()
+    };
+    for_page(page.into_string())
 }
 
 fn words_text(words: &Words) -> String {
@@ -68,18 +80,11 @@ fn words_text(words: &Words) -> String {
     serde_json::to_string(&words.live_texts().collect::<Vec<_>>()).unwrap_or_default()
 }
 
-/// Makes JSON safe inside a script element: no letter in it can end the element
-/// or a line of script.
-fn in_script(json: String) -> String {
-    json.replace('<', "\\u003c")
-        .replace('\u{2028}', "\\u2028")
-        .replace('\u{2029}', "\\u2029")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Id, Measure, Spot, Tip, Topic, open};
+    use cueleaf_guide::{Id, Measure, MediaBytes, Photo, Spot, Tip, Topic, Voice, open, save};
+    use cueleaf_read::guide_in_page;
 
     const PLAYER: PlayerFiles<'_> = PlayerFiles {
         start: "run()",
@@ -133,6 +138,66 @@ mod tests {
         // What is no https address becomes no link.
         guide.settings.address = "javascript:alert(1)".to_owned();
         assert!(!guide_page(&guide, &PLAYER).contains("<a href"));
+    }
+
+    /// A picture of three by two pixels.
+    const PNG: &str = "iVBORw0KGgoAAAANSUhEUgAAAAMAAAACCAIAAAASFvFNAAAAFUlEQVR4nGM8YSPCwMDAwMDAxAADABSgARy8lijXAAAAAElFTkSuQmCC";
+
+    /// The hostile guide with a photo and a voice note.
+    fn with_media() -> Guide {
+        let mut guide = hostile();
+        let evil = guide.title.clone();
+        guide.settings.may_share = true;
+        let tip = &mut guide.tips[0];
+        tip.photo = Some(Photo {
+            alt: evil.clone(),
+            ..Photo::read(&MediaBytes::of_text(PNG.to_owned()).bytes().unwrap()).unwrap()
+        });
+        tip.voice = Voice::of_samples(&[7; 800]).map(|voice| Voice {
+            words: evil,
+            ..voice
+        });
+        guide
+    }
+
+    #[test]
+    fn photos_and_voice_notes_stand_once_and_come_back() {
+        let guide = with_media();
+        let page = guide_page(&guide, &PLAYER);
+        let bytes = guide.tips[0].voice.as_ref().unwrap().data.text();
+        for own in [PNG, bytes] {
+            assert_eq!(page.matches(own).count(), 1);
+        }
+        assert!(page.contains("img-src data:; media-src data:; "));
+        assert!(page.contains("width=\"3\" height=\"2\""));
+        assert_eq!(page.matches("<img").count(), 1);
+        assert!(page.contains("alt=\"&lt;/script&gt;"));
+        assert_eq!(page.matches("</script>").count(), 4);
+        let back = guide_in_page(&page).unwrap().unwrap();
+        assert_eq!(save(&back), save(&guide));
+        // Where a tip is shown nowhere, its bytes stay in the saved form.
+        let mut guide = guide;
+        guide.road_map.measures.clear();
+        let page = guide_page(&guide, &PLAYER);
+        assert_eq!(page.matches(PNG).count(), 1);
+        let back = guide_in_page(&page).unwrap().unwrap();
+        assert_eq!(save(&back), save(&guide));
+    }
+
+    #[test]
+    fn what_may_not_leave_or_is_not_what_it_says_stays() {
+        let mut guide = with_media();
+        guide.settings.may_share = false;
+        let page = guide_page(&guide, &PLAYER);
+        assert!(!page.contains(PNG) && !page.contains("<audio") && !page.contains("data:;"));
+        guide.settings.may_share = true;
+        let photo = guide.tips[0].photo.as_mut().unwrap();
+        photo.data = MediaBytes::of_text("\" onerror=\"alert(1)".to_owned());
+        let page = guide_page(&guide, &PLAYER);
+        assert!(!page.contains("<img") && page.contains("<audio") && !page.contains("onerror=\""));
+        let back = guide_in_page(&page).unwrap().unwrap();
+        assert_eq!(back.tips[0].photo, None);
+        assert_eq!(back.tips[0].voice, guide.tips[0].voice);
     }
 
     #[test]

@@ -2,8 +2,9 @@
 
 use crate::document::{Guide, Spot, Tip};
 use crate::limits::{MAX_CUE, MAX_LABEL, MAX_RHYTHM};
+use crate::media::{MAX_MEDIA_BYTES, media_bytes, media_count};
 use crate::road_map::{Measure, Place};
-use crate::{Finding, Id, Layout, Severity, lay_out};
+use crate::{Finding, Id, Layout, Severity, Tell as _, lay_out};
 use std::collections::BTreeSet;
 
 /// Looks through a guide and lists what does not fit, in order of place.
@@ -14,6 +15,15 @@ use std::collections::BTreeSet;
 pub fn check(guide: &Guide) -> Vec<Finding> {
     let laid = lay_out(&guide.road_map, &guide.settings);
     let mut findings = laid.findings;
+    findings.extend(check_laid(guide, &laid.value));
+    findings
+}
+
+/// Looks through a guide whose road map is laid out already, and lists what does not fit
+/// besides what was found while it was laid out, in order of place.
+#[must_use]
+pub fn check_laid(guide: &Guide, layout: &Layout) -> Vec<Finding> {
+    let mut findings = Vec::new();
     if guide.road_map.measures.is_empty() {
         findings.push(
             Finding::new(
@@ -24,15 +34,13 @@ pub fn check(guide: &Guide) -> Vec<Finding> {
             .hint("open a part, or add measures"),
         );
     }
-    let context = Context {
-        guide,
-        layout: &laid.value,
-    };
+    let context = Context { guide, layout };
     for (index, measure) in guide.road_map.measures.iter().enumerate() {
         context.check_measure(index, measure, &mut findings);
     }
     context.check_parts(&mut findings);
     context.check_tips(&mut findings);
+    context.check_all_media(&mut findings);
     findings
 }
 
@@ -184,12 +192,44 @@ impl Context<'_> {
                 );
             }
             self.check_pictures(tip, findings);
-            if tip.text.trim().is_empty() {
+            check_media(tip, findings);
+            if tip.text.trim().is_empty() && tip.photo.is_none() && tip.voice.is_none() {
                 findings.push(
                     Finding::new(Severity::Note, "empty-tip", "this tip says nothing yet")
                         .about(tip.id.as_str()),
                 );
             }
+        }
+    }
+
+    /// Looks at the photos and voice notes as a whole.
+    fn check_all_media(&self, findings: &mut Vec<Finding>) {
+        let (photos, voices) = media_count(self.guide);
+        if photos + voices > 0 && !self.guide.settings.may_share {
+            findings.tell(|| {
+                Finding::new(
+                    Severity::Warning,
+                    "media-not-confirmed",
+                    "photos and voice notes stay with you until you confirm that you may hand them out",
+                )
+                .hint("make the tick where they are added, or in Hand out")
+                .field("may_share")
+            });
+        }
+        let (photos, voices) = media_bytes(self.guide);
+        if photos + voices > MAX_MEDIA_BYTES {
+            findings.tell(|| {
+                Finding::new(
+                    Severity::Warning,
+                    "media-too-much",
+                    format!(
+                        "photos and voice notes weigh {} MB together; above {} MB many a mail does not arrive",
+                        (photos + voices).div_ceil(1_000_000),
+                        MAX_MEDIA_BYTES / 1_000_000
+                    ),
+                )
+                .hint("take some away, or make one guide for each movement")
+            });
         }
     }
 
@@ -277,6 +317,46 @@ impl Context<'_> {
             None => place.measure == end && end > 0 && place.at.is_zero(),
         }
     }
+}
+
+fn check_media(tip: &Tip, findings: &mut Vec<Finding>) {
+    if let Some(photo) = &tip.photo {
+        #[cfg(feature = "saved")]
+        if let Err(problem) = photo.sound() {
+            findings.push(not_shown("photo", "photo-refused", problem, tip));
+        }
+        if photo.alt.trim().is_empty() {
+            let message = "this photo has no words for students whom it does not reach";
+            findings.push(
+                Finding::new(Severity::Warning, "photo-without-words", message)
+                    .hint("say in a few words what it shows")
+                    .about(tip.id.as_str()),
+            );
+        }
+    }
+    if let Some(voice) = &tip.voice {
+        #[cfg(feature = "saved")]
+        if let Err(problem) = voice.sound() {
+            findings.push(not_shown("voice note", "voice-refused", problem, tip));
+        }
+        if voice.words.trim().is_empty() {
+            let message =
+                "this voice note has no words for paper, and for students who cannot hear it";
+            findings.push(
+                Finding::new(Severity::Note, "voice-without-words", message)
+                    .hint("write down what is said, or what there is to hear")
+                    .about(tip.id.as_str()),
+            );
+        }
+    }
+}
+
+#[cfg(feature = "saved")]
+fn not_shown(what: &str, code: &'static str, problem: crate::MediaProblem, tip: &Tip) -> Finding {
+    let message = format!("the {what} of this tip is left out: {problem}");
+    Finding::new(Severity::Warning, code, message)
+        .hint("add it anew")
+        .about(tip.id.as_str())
 }
 
 fn twice(id: &Id) -> Finding {
@@ -389,6 +469,48 @@ mod tests {
         finds(&["unknown-part"], |g| g.tips[0].parts = vec![id("vc")]);
         finds(&["cue-too-long"], |g| {
             g.tips[0].cue = "x".repeat(MAX_CUE + 1)
+        });
+        finds(
+            &[
+                "voice-refused",
+                "photo-without-words",
+                "media-not-confirmed",
+            ],
+            |g| {
+                let mut voice = crate::Voice::of_samples(&[0; 160]).unwrap();
+                voice.milliseconds = 11;
+                voice.words = "Listen".to_owned();
+                g.tips[0].voice = Some(voice);
+                let mut other = g.tips[0].clone();
+                other.id = id("u");
+                other.voice = None;
+                other.photo = Some(crate::media::read_tests::photo());
+                g.tips.push(other);
+            },
+        );
+        finds(&["photo-refused"], |g| {
+            let mut photo = crate::media::read_tests::photo();
+            photo.alt = "a bow".to_owned();
+            photo.width += 1;
+            g.tips[0].photo = Some(photo);
+            g.settings.may_share = true;
+        });
+        finds(&["voice-without-words"], |g| {
+            g.settings.may_share = true;
+            g.tips[0].voice = crate::Voice::of_samples(&[0; 160]);
+        });
+        finds(&["media-too-much"], |g| {
+            g.settings.may_share = true;
+            let voice = crate::Voice::of_samples(&[0; 320_000]).map(|voice| crate::Voice {
+                words: "Listen".to_owned(),
+                ..voice
+            });
+            for number in 0..24 {
+                let mut own = g.tips[0].clone();
+                own.id = id(&format!("v{number}"));
+                own.voice.clone_from(&voice);
+                g.tips.push(own);
+            }
         });
         finds(&["empty-tip"], |g| g.tips[0].text = " ".to_owned());
         finds(&["id-twice"], |g| {

@@ -1,5 +1,6 @@
 //! The guide itself, its parts, tips, to-dos and settings.
 
+use crate::media::{Photo, Voice};
 use crate::road_map::{Place, RoadMap};
 use crate::tip_picture::{RhythmLength, Stroke, Watch};
 use crate::{Id, text};
@@ -91,6 +92,10 @@ pub struct Settings {
     /// The address of the teacher's copy of the page that opens links; empty without one.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub address: String,
+    /// Whether the teacher confirms that she may hand out the photos and voice notes: without it
+    /// they stay with her.
+    #[serde(default, skip_serializing_if = "core::ops::Not::not")]
+    pub may_share: bool,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -109,6 +114,7 @@ impl Default for Settings {
             count_style: CountStyle::default(),
             count_in: one(),
             address: String::new(),
+            may_share: false,
             extra: Extra::default(),
         }
     }
@@ -321,6 +327,9 @@ pub struct Tip {
     /// The advice, to read at rest.
     #[serde(default)]
     pub text: String,
+    /// How much it matters among the others.
+    #[serde(default, skip_serializing_if = "Importance::is_usual")]
+    pub importance: Importance,
     /// What is shown while playing, at most 24 letters; when empty it is derived.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub cue: String,
@@ -339,6 +348,12 @@ pub struct Tip {
     /// Where in a recording it is shown or heard.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub watch: Option<Watch>,
+    /// A photo beside it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<Photo>,
+    /// A short recording of the teacher's voice beside it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub voice: Option<Voice>,
     /// Fields this version does not know.
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
@@ -354,12 +369,15 @@ impl Tip {
             spot,
             topic,
             text: text.to_owned(),
+            importance: Importance::default(),
             cue: String::new(),
             parts: Vec::new(),
             ahead: None,
             bow: None,
             rhythm: Vec::new(),
             watch: None,
+            photo: None,
+            voice: None,
             extra: Extra::default(),
         }
     }
@@ -422,6 +440,55 @@ impl Topic {
             Self::GetReady => "get-ready",
             Self::Note => "note",
         }
+    }
+}
+
+/// How much a tip matters among the others, the most important first.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Importance {
+    /// The student starts here.
+    StartHere,
+    /// As much as most.
+    #[default]
+    Usual,
+    /// For when there is time left.
+    WhenTime,
+}
+
+impl Importance {
+    /// All of them, the most important first.
+    pub const ALL: [Self; 3] = [Self::StartHere, Self::Usual, Self::WhenTime];
+
+    /// Gives the name used in saved guides: "start-here".
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::StartHere => "start-here",
+            Self::Usual => "usual",
+            Self::WhenTime => "when-time",
+        }
+    }
+
+    /// Finds it by its saved name.
+    ///
+    /// ```
+    /// use cueleaf_guide::Importance;
+    ///
+    /// assert_eq!(Importance::find("start-here"), Some(Importance::StartHere));
+    /// assert_eq!(Importance::find("urgent"), None);
+    /// ```
+    #[must_use]
+    pub fn find(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|own| own.code() == code)
+    }
+
+    /// Tells whether it is as usual, which is not saved.
+    #[must_use]
+    pub fn is_usual(&self) -> bool {
+        *self == Self::Usual
     }
 }
 

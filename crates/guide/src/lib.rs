@@ -19,6 +19,7 @@ mod finding;
 mod id;
 mod layout;
 mod limits;
+mod media;
 mod project;
 mod road_map;
 #[cfg(feature = "saved")]
@@ -27,10 +28,10 @@ mod tempo_word;
 mod text;
 mod tip_picture;
 
-pub use check::check;
+pub use check::{check, check_laid};
 pub use document::{
-    CountStyle, Extra, Guide, Language, Mark, MarkKind, MeasureWord, Part, Settings, Spot, Tip,
-    Todo, Topic,
+    CountStyle, Extra, Guide, Importance, Language, Mark, MarkKind, MeasureWord, Part, Settings,
+    Spot, Tip, Todo, Topic,
 };
 pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
@@ -39,10 +40,18 @@ pub use limits::{
     MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS,
     TooLarge,
 };
+pub use media::{
+    MAX_MEDIA_BYTES, MAX_PHOTO_BYTES, MAX_PHOTO_SIDE, MAX_VOICE_BYTES, MAX_VOICE_MS, MediaBytes,
+    Photo, PhotoKind, VOICE_RATE, Voice, media_bytes, media_count, with_shown_media, without_media,
+};
+#[cfg(feature = "saved")]
+pub use media::{MediaProblem, told_picture};
 pub use project::for_part;
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]
-pub use saved::{OpenError, VERSION, open, open_value, save, save_value};
+pub use saved::{
+    Medium, OpenError, VERSION, open, open_apart, open_value, save, save_apart, save_value,
+};
 
 pub use tempo_word::{NamedRange, ranges_of};
 pub use tip_picture::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Watch};

@@ -22,6 +22,7 @@ use crate::document::Guide;
 use crate::limits::{
     MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
 };
+use crate::media::MediaBytes;
 use core::fmt;
 use serde::{Deserialize, Serialize};
 
@@ -122,6 +123,61 @@ pub fn save_value(guide: &Guide) -> serde_json::Value {
     serde_json::to_value(&versioned).unwrap_or_default()
 }
 
+/// A photo or a voice note of a tip.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Medium {
+    /// Its photo.
+    Photo,
+    /// Its voice note.
+    Voice,
+}
+
+/// Writes a guide in its saved form as [`save`] does, without the bytes that stand elsewhere:
+/// `elsewhere` tells so for the index of a tip. [`open_apart`] brings both together again.
+#[must_use]
+pub fn save_apart(guide: &Guide, elsewhere: impl Fn(usize, Medium) -> bool) -> String {
+    let mut own = guide.clone();
+    for (index, tip) in own.tips.iter_mut().enumerate() {
+        if let Some(photo) = tip
+            .photo
+            .as_mut()
+            .filter(|_| elsewhere(index, Medium::Photo))
+        {
+            photo.data = MediaBytes::default();
+        }
+        if let Some(voice) = tip
+            .voice
+            .as_mut()
+            .filter(|_| elsewhere(index, Medium::Voice))
+        {
+            voice.data = MediaBytes::default();
+        }
+    }
+    save(&own)
+}
+
+/// Reads what [`save_apart`] wrote: bytes that are missing are asked of `find`, by the index of
+/// their tip. What it does not find stays missing, and [`crate::check`] tells.
+///
+/// # Errors
+/// As [`open`].
+pub fn open_apart<'a>(
+    text: &str,
+    find: impl Fn(usize, Medium) -> Option<&'a str>,
+) -> Result<Guide, OpenError> {
+    let mut guide = open(text)?;
+    for (index, tip) in guide.tips.iter_mut().enumerate() {
+        let bytes = |medium| find(index, medium).map(|text| MediaBytes::of_text(text.to_owned()));
+        if let Some(photo) = tip.photo.as_mut().filter(|photo| photo.data.is_empty()) {
+            photo.data = bytes(Medium::Photo).unwrap_or_default();
+        }
+        if let Some(voice) = tip.voice.as_mut().filter(|voice| voice.data.is_empty()) {
+            voice.data = bytes(Medium::Voice).unwrap_or_default();
+        }
+    }
+    Ok(guide)
+}
+
 /// Reads a saved guide.
 ///
 /// # Errors
@@ -197,7 +253,12 @@ fn within_limits(guide: &Guide) -> Result<(), TooLarge> {
     let texts = [&guide.title, &guide.composer, &guide.word];
     let tips = guide.tips.iter().flat_map(|tip| [&tip.text, &tip.cue]);
     let todos = guide.todos.iter().map(|todo| &todo.text);
-    for text in texts.into_iter().chain(tips).chain(todos) {
+    let photos = guide.tips.iter().filter_map(|tip| tip.photo.as_ref());
+    let voices = guide.tips.iter().filter_map(|tip| tip.voice.as_ref());
+    let words = photos
+        .map(|own| &own.alt)
+        .chain(voices.map(|own| &own.words));
+    for text in texts.into_iter().chain(tips).chain(todos).chain(words) {
         TooLarge::guard("characters in one text", MAX_TEXT, text.chars().count())?;
     }
     for measure in &guide.road_map.measures {
@@ -259,6 +320,24 @@ mod tests {
             let message = open(text).unwrap_err().to_string();
             assert!(message.contains(expected), "{message}");
         }
+    }
+
+    #[test]
+    fn bytes_that_stand_elsewhere_come_back() {
+        let voice = crate::Voice::of_samples(&[7; 800]).unwrap();
+        let mut guide = open(FULL).unwrap();
+        guide.tips[0].voice = Some(voice.clone());
+        let whole = save(&guide);
+        let apart = save_apart(&guide, |index, medium| {
+            (index, medium) == (0, Medium::Voice)
+        });
+        assert!(!apart.contains(voice.data.text()) && apart.contains("\"milliseconds\":50"));
+        let back = open_apart(&apart, |_, _| Some(voice.data.text())).unwrap();
+        assert_eq!(save(&back), whole);
+        let gone = open_apart(&apart, |_, _| None).unwrap();
+        let told = gone.tips[0].voice.as_ref().unwrap().sound();
+        assert_eq!(told, Err(crate::MediaProblem::Missing));
+        assert_eq!(save_apart(&guide, |_, _| false), whole);
     }
 
     #[test]

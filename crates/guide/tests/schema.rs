@@ -8,9 +8,10 @@
 
 use cueleaf_guide::time::{BeatChoice, Key, Shape};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, CountHere, CountStyle, Extra, Guide, Hold, Id, Jump, JumpUntil,
-    Language, Mark, MarkKind, Measure, MeasureWord, Part, Place, Return, RhythmKind, RhythmLength,
-    RoadMap, Settings, Spot, Stroke, TempoMark, Tip, Todo, Topic, Watch, save_value,
+    BowAmount, BowPart, BowWay, CountHere, CountStyle, Extra, Guide, Hold, Id, Importance, Jump,
+    JumpUntil, Language, Mark, MarkKind, Measure, MeasureWord, MediaBytes, Part, Photo, PhotoKind,
+    Place, Return, RhythmKind, RhythmLength, RoadMap, Settings, Spot, Stroke, TempoMark, Tip, Todo,
+    Topic, Voice, Watch, save_value,
 };
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -60,6 +61,7 @@ fn full() -> Guide {
             count_style: CountStyle::Through,
             count_in: 2,
             address: text("https://a.example/play.html"),
+            may_share: true,
             extra: extra(),
         },
         parts: vec![part()],
@@ -150,6 +152,7 @@ fn tip() -> Tip {
         spot: spot(),
         topic: Topic::Bow,
         text: text("x"),
+        importance: Importance::StartHere,
         cue: text("y"),
         parts: vec![id("va")],
         ahead: Some(3),
@@ -168,6 +171,20 @@ fn tip() -> Tip {
         watch: Some(Watch {
             address: text("https://a.example/talk"),
             seconds: 200,
+            extra: extra(),
+        }),
+        photo: Some(Photo {
+            kind: PhotoKind::Jpeg,
+            width: 3,
+            height: 2,
+            alt: text("a bow"),
+            data: MediaBytes::of_text(text("AA==")),
+            extra: extra(),
+        }),
+        voice: Some(Voice {
+            milliseconds: 1,
+            words: text("Listen"),
+            data: MediaBytes::of_text(text("AA==")),
             extra: extra(),
         }),
         extra: extra(),
@@ -301,11 +318,19 @@ fn the_schema_lists_every_word() {
             "tip/properties/topic",
             known::<Tip>(serde_json::to_value(tip()).unwrap(), "/topic"),
         ),
+        (
+            "tip/properties/importance",
+            known::<Tip>(serde_json::to_value(tip()).unwrap(), "/importance"),
+        ),
         ("stroke/properties/from", known::<Stroke>(stroke(), "/from")),
         ("stroke/properties/way", known::<Stroke>(stroke(), "/way")),
         (
             "stroke/properties/amount",
             known::<Stroke>(stroke(), "/amount"),
+        ),
+        (
+            "photo/properties/kind",
+            known::<Photo>(serde_json::to_value(tip().photo).unwrap(), "/kind"),
         ),
         (
             "rhythm_length/properties/kind",

@@ -6,7 +6,7 @@ use crate::letters;
 use crate::squeeze::{squeezed, unsqueezed};
 use crate::tokens;
 use core::fmt;
-use cueleaf_guide::{Guide, OpenError, open_value, save_value};
+use cueleaf_guide::{Guide, OpenError, open_value, save_value, without_media};
 
 /// The most letters of a fragment.
 ///
@@ -89,7 +89,8 @@ impl fmt::Display for LinkError {
 
 impl core::error::Error for LinkError {}
 
-/// Writes a guide as a fragment, without the `#`, in letters that no program changes.
+/// Writes a guide as a fragment, without the `#`, in letters that no program changes. A link
+/// has no room for photos and voice notes: they are left out.
 ///
 /// The same guide gives the same fragment.
 ///
@@ -105,7 +106,7 @@ impl core::error::Error for LinkError {}
 /// # Ok::<(), cueleaf_link::TooLong>(())
 /// ```
 pub fn to_fragment(guide: &Guide) -> Result<String, TooLong> {
-    let tokens = tokens::write(&save_value(guide));
+    let tokens = tokens::write(&save_value(&without_media(guide)));
     TooLong::guard(tokens.len(), MAX_TOKENS)?;
     let (tongue, body) = Tongue::ALL
         .into_iter()

@@ -14,7 +14,8 @@
 //!
 //! Invariants of this room:
 //! - The same guide gives the same fragment, natively and in wasm.
-//! - What comes back is the very guide, fields this version does not know included.
+//! - What comes back is the very guide, fields this version does not know included; photos and
+//!   voice notes are left out, since one of them takes ten times the letters of a link.
 //! - A fragment is hostile until its checksum, its limits and the reader of the
 //!   saved form have said otherwise; no text makes this room panic, and none makes
 //!   it work for long.

@@ -6,7 +6,7 @@
     reason = "helpers of tests may fail loudly, as tests do"
 )]
 
-use cueleaf_guide::{Guide, open, save};
+use cueleaf_guide::{Guide, Voice, open, save};
 use cueleaf_link::{LinkError, MAX_FRAGMENT, from_fragment, to_capitals, to_fragment};
 use proptest::prelude::*;
 use serde_json::{Map, Value, json};
@@ -99,6 +99,10 @@ fn tip() -> impl Strategy<Value = Value> {
         (id(), spot(), text())
             .prop_map(|(id, spot, text)| json!({"id": id, "spot": spot, "text": text})),
         maybe("cue", text().prop_map(Value::from)),
+        maybe(
+            "importance",
+            prop::sample::select(vec!["start-here", "when-time"]).prop_map(Value::from),
+        ),
         maybe("ahead", any::<u8>().prop_map(Value::from)),
         maybe("bow", Just(bow)),
         maybe(
@@ -107,7 +111,7 @@ fn tip() -> impl Strategy<Value = Value> {
         ),
         unknown(),
     )
-        .prop_map(|(tip, a, b, c, d, e)| with(tip, [a, b, c, d, e]))
+        .prop_map(|(tip, a, b, c, d, e, f)| with(tip, [a, b, c, d, e, f]))
 }
 
 prop_compose! {
@@ -133,6 +137,15 @@ prop_compose! {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(30))]
+
+    #[test]
+    fn photos_and_voice_notes_are_left_out(guide in any_guide(), length in 160usize..20_000) {
+        let mut heavy = guide.clone();
+        for tip in &mut heavy.tips {
+            tip.voice = Voice::of_samples(&vec![1; length]);
+        }
+        prop_assert_eq!(to_fragment(&heavy), to_fragment(&guide));
+    }
 
     #[test]
     fn a_guide_comes_back_to_the_byte(guide in any_guide()) {

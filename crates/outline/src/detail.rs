@@ -1,12 +1,31 @@
-//! What a tip has besides its text: cue, lead, stroke, rhythm, a place in a recording.
+//! What a tip has besides its text: importance, cue, lead, stroke, rhythm, a place in a
+//! recording, and the words of a photo and of a voice note, whose bytes notes cannot hold.
 
 use crate::text::{Piece, read_line, write_line};
 use crate::trouble::{Trouble, nearest};
-use cueleaf_guide::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Tip, Watch};
+use cueleaf_guide::{
+    BowAmount, BowPart, BowWay, Importance, MediaBytes, Photo, PhotoKind, RhythmKind, RhythmLength,
+    Stroke, Tip, Voice, Watch,
+};
 use cueleaf_time::NoteValue;
 
 /// The words with which a detail begins, a colon after them.
-const DETAILS: [&str; 5] = ["cue", "ahead", "stroke", "rhythm", "watch"];
+const DETAILS: [&str; 8] = [
+    "importance",
+    "cue",
+    "ahead",
+    "stroke",
+    "rhythm",
+    "watch",
+    "photo",
+    "voice",
+];
+
+const IMPORTANCES: [(&str, Importance); 3] = [
+    ("start here", Importance::StartHere),
+    ("as usual", Importance::Usual),
+    ("when there is time", Importance::WhenTime),
+];
 
 const PARTS: [(&str, BowPart); 5] = [
     ("the frog", BowPart::Frog),
@@ -49,6 +68,8 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
         tip.ahead = Some(beats.ok_or_else(|| {
             wanted(ahead, "a number of beats, such as 4 beats,").suggest("4 beats")
         })?);
+    } else if let Some(importance) = after("importance") {
+        tip.importance = one_of(importance, &IMPORTANCES)?;
     } else if let Some(stroke) = after("stroke") {
         tip.bow = Some(read_stroke(stroke)?);
     } else if let Some(rhythm) = after("rhythm") {
@@ -57,14 +78,26 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
         tip.rhythm = read?;
     } else if let Some(watch) = after("watch") {
         tip.watch = Some(read_watch(watch)?);
+    } else if let Some(alt) = after("photo") {
+        tip.photo = Some(Photo {
+            alt: read_line(alt),
+            kind: PhotoKind::Jpeg,
+            width: 0,
+            height: 0,
+            data: MediaBytes::default(),
+            extra: Default::default(),
+        });
+    } else if let Some(voice) = after("voice") {
+        tip.voice = Some(read_voice(voice)?);
     } else {
-        let reason = "this line is none of cue, ahead, stroke, rhythm or watch";
+        let reason =
+            "this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice";
         return Err(Trouble::at(piece, "not-understood", reason).nearest(piece, &colons()));
     }
     Ok(())
 }
 
-fn colons() -> [String; 5] {
+fn colons() -> [String; 8] {
     DETAILS.map(|word| format!("{word}:"))
 }
 
@@ -214,9 +247,33 @@ fn read_watch(piece: Piece<'_>) -> Result<Watch, Trouble> {
     })
 }
 
+fn read_voice(piece: Piece<'_>) -> Result<Voice, Trouble> {
+    let comma = piece.text.find(',');
+    let (length, words) = piece.cut(comma.unwrap_or(piece.text.len()));
+    let (_, words) = words.cut(usize::from(comma.is_some()));
+    let seconds: Option<u32> = length
+        .text
+        .trim()
+        .strip_suffix('s')
+        .and_then(|seconds| seconds.trim_end().parse().ok());
+    let milliseconds = seconds.map(|seconds| seconds.saturating_mul(1000));
+    let milliseconds = milliseconds
+        .ok_or_else(|| wanted(length, "a length in seconds, such as 7 s,").suggest("7 s"))?;
+    Ok(Voice {
+        milliseconds,
+        words: read_line(words.trim()),
+        data: MediaBytes::default(),
+        extra: Default::default(),
+    })
+}
+
 /// Writes the details of a tip, one a line.
 pub(crate) fn write_details(tip: &Tip) -> Vec<String> {
     let mut lines = Vec::new();
+    if !tip.importance.is_usual() {
+        let phrase = phrase_of(&tip.importance, &IMPORTANCES);
+        lines.push(format!("importance: {phrase}"));
+    }
     if !tip.cue.is_empty() {
         lines.push(format!("cue: {}", write_line(&tip.cue)));
     }
@@ -235,6 +292,17 @@ pub(crate) fn write_details(tip: &Tip) -> Vec<String> {
         match watch.address.as_str() {
             "" => format!("watch: {clock}"),
             address => format!("watch: {clock} at {}", write_line(address)),
+        }
+    }));
+    lines.extend(tip.photo.as_ref().map(|photo| {
+        let line = format!("photo: {}", write_line(&photo.alt));
+        line.trim_end().to_owned()
+    }));
+    lines.extend(tip.voice.as_ref().map(|voice| {
+        let seconds = voice.seconds();
+        match voice.words.as_str() {
+            "" => format!("voice: {seconds} s"),
+            words => format!("voice: {seconds} s, {}", write_line(words)),
         }
     }));
     lines

@@ -2,11 +2,11 @@
 
 use crate::Outlined;
 use crate::read::MISSING_ID;
-use cueleaf_guide::{Extra, Guide, Id, Mark, Measure, Part, Place, Spot, Tip, Todo};
+use cueleaf_guide::{Extra, Guide, Id, Mark, Measure, Part, Photo, Place, Spot, Tip, Todo, Voice};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Gives what an outline says with the ids and unknown fields of the guide that was there
-/// before: parts by name; tips by place and text, else the one with the same text, else the
+/// before, and the bytes of its photos and voice notes: parts by name; tips by place and text, else the one with the same text, else the
 /// one at the same place, else one in the same measure; to-dos in the same way; measures by
 /// their printed numbers.
 ///
@@ -21,6 +21,7 @@ pub fn merge(previous: &Guide, parsed: &Outlined) -> Guide {
     guide.id = previous.id.clone();
     guide.extra.clone_from(&previous.extra);
     guide.settings.extra.clone_from(&previous.settings.extra);
+    guide.settings.may_share = previous.settings.may_share;
     guide.road_map.extra.clone_from(&previous.road_map.extra);
     let mut ids = Ids::of(previous);
     let renamed = merge_parts(previous, &mut guide.parts, &mut ids);
@@ -262,6 +263,17 @@ fn merge_tips(
         }
         if let (Some(watch), Some(own)) = (&mut tip.watch, &before.watch) {
             watch.extra.clone_from(&own.extra);
+        }
+        if let (Some(photo), Some(own)) = (&mut tip.photo, &before.photo) {
+            let alt = core::mem::take(&mut photo.alt);
+            *photo = Photo { alt, ..own.clone() };
+        }
+        if let (Some(voice), Some(own)) = (&mut tip.voice, &before.voice) {
+            let words = core::mem::take(&mut voice.words);
+            *voice = Voice {
+                words,
+                ..own.clone()
+            };
         }
         for (length, own) in tip.rhythm.iter_mut().zip(&before.rhythm) {
             length.extra.clone_from(&own.extra);

@@ -118,6 +118,8 @@ fn heads(guide: &Guide) -> Vec<Block> {
         count_style,
         count_in,
         address,
+        // A confirmation is made with a tick, and kept when notes are merged.
+        may_share: _,
         extra: _,
     } = &guide.settings;
     let usual = Settings::default();

@@ -5,7 +5,7 @@
     reason = "helpers of tests may fail loudly, as tests do"
 )]
 
-use cueleaf_guide::{Guide, Id, open, save};
+use cueleaf_guide::{Guide, Id, MediaBytes, PhotoKind, open, save};
 use cueleaf_outline::{merge, parse, write, write_with};
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -239,6 +239,30 @@ fn rhythm() -> impl Strategy<Value = Value> {
     prop::collection::vec(own, 1..5).prop_map(Value::from)
 }
 
+fn bytes() -> impl Strategy<Value = Option<(String, Value)>> {
+    maybe("data", one_of(&["AAAA", "no base64", "/9j/"]))
+}
+
+fn photo() -> impl Strategy<Value = Value> {
+    let own = (any::<u16>(), maybe("alt", some_text()), bytes(), unknown());
+    own.prop_map(|(side, alt, data, more)| {
+        let own = json!({"kind": "png", "width": side, "height": 7});
+        with(own, [alt, data, more])
+    })
+}
+
+fn voice() -> impl Strategy<Value = Value> {
+    let own = (
+        any::<u32>(),
+        maybe("words", some_text()),
+        bytes(),
+        unknown(),
+    );
+    own.prop_map(|(length, words, data, more)| {
+        with(json!({"milliseconds": length}), [words, data, more])
+    })
+}
+
 fn tip() -> impl Strategy<Value = Value> {
     let topics = [
         "bow",
@@ -264,16 +288,21 @@ fn tip() -> impl Strategy<Value = Value> {
     let own = (spot(), one_of(&topics), some_text());
     let details = (
         maybe("cue", some_text()),
+        maybe("importance", one_of(&["start-here", "when-time"])),
         maybe("ahead", any::<u8>().prop_map(Value::from)),
         maybe("bow", stroke),
         maybe("rhythm", rhythm()),
         maybe("watch", watch),
         maybe("parts", part_ids()),
-        unknown(),
+        (unknown(), maybe("photo", photo()), maybe("voice", voice())),
     );
     (own, details).prop_map(|((spot, topic, text), d)| {
         let own = json!({"spot": spot, "topic": topic, "text": text});
-        with(own, [d.0, d.1, d.2, d.3, d.4, d.5, d.6])
+        let (unknown, photo, voice) = d.7;
+        with(
+            own,
+            [d.0, d.1, d.2, d.3, d.4, d.5, d.6, unknown, photo, voice],
+        )
     })
 }
 
@@ -294,9 +323,10 @@ fn settings() -> impl Strategy<Value = Value> {
         maybe("count_style", one_of(&["through"])),
         maybe("count_in", any::<u8>().prop_map(Value::from)),
         maybe("address", some_text()),
+        maybe("may_share", Just(true.into())),
         unknown(),
     )
-        .prop_map(|(a, b, c, d, e, f)| with(json!({}), [a, b, c, d, e, f]))
+        .prop_map(|(a, b, c, d, e, f, g)| with(json!({}), [a, b, c, d, e, f, g]))
 }
 
 fn numbered(prefix: &str, values: Vec<Value>) -> Vec<Value> {
@@ -352,6 +382,7 @@ fn as_said(guide: &Guide) -> Guide {
     own.id = id("outline".to_owned());
     own.extra.clear();
     own.settings.extra.clear();
+    own.settings.may_share = false;
     for (index, part) in own.parts.iter_mut().enumerate() {
         part.id = id(format!("part-{}", index + 1));
         part.extra.clear();
@@ -371,6 +402,16 @@ fn as_said(guide: &Guide) -> Guide {
         tip.id = id(format!("tip-{}", index + 1));
         tip.extra.clear();
         tip.bow.iter_mut().for_each(|bow| bow.extra.clear());
+        tip.photo.iter_mut().for_each(|photo| {
+            (photo.kind, photo.width, photo.height) = (PhotoKind::Jpeg, 0, 0);
+            photo.data = MediaBytes::default();
+            photo.extra.clear();
+        });
+        tip.voice.iter_mut().for_each(|voice| {
+            voice.milliseconds = voice.seconds().saturating_mul(1000);
+            voice.data = MediaBytes::default();
+            voice.extra.clear();
+        });
         named(&mut tip.parts);
     }
     for (index, todo) in own.todos.iter_mut().enumerate() {

@@ -5,7 +5,9 @@
     reason = "tests may fail loudly"
 )]
 
-use cueleaf_guide::{Guide, Id, MarkKind, Return, Topic, save};
+use cueleaf_guide::{
+    Guide, Id, MarkKind, MediaBytes, Photo, PhotoKind, Return, Topic, Voice, save,
+};
 use cueleaf_outline::{looks_like_outline, merge, parse, write, write_with};
 
 /// Short notes for one part, typed without care for form.
@@ -56,6 +58,7 @@ To the student: Sing each line first.
 5  second ending
 6 beat 2 to 7  Bow: Begin where the last stroke ended.
     Stay there.
+    importance: start here
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
 8  lasts 7/2 quarters, free, to coda
@@ -257,7 +260,7 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
     let outlined = parse(head);
     assert_eq!(
         outlined.findings[0].to_string(),
-        "line 4, columns 5 to 13: this line is none of cue, ahead, stroke, rhythm or watch \
+        "line 4, columns 5 to 13: this line is none of cue, ahead, stroke, rhythm, watch, photo or voice \
          (understood would be: stroke: up)"
     );
     assert_eq!(write_with(&outlined.guide, &outlined.comments), head);
@@ -363,6 +366,48 @@ fn ids_survive_every_kind_of_edit() {
     assert_eq!(tips[2].len(), 16);
     let (tips, ..) = ids_after("9  Listen: To the cellos.\n", "20  Count: Aloud.\n");
     assert_ne!(tips[1], "old-1");
+}
+
+#[test]
+fn photos_and_voice_notes_are_named_and_keep_their_bytes() {
+    let mut before = sample();
+    let voice = Voice::of_samples(&[9; 112_000]).unwrap();
+    before.tips[1].voice = Some(voice);
+    before.tips[0].photo = Some(Photo {
+        kind: PhotoKind::Png,
+        width: 30,
+        height: 20,
+        alt: "the bow at the frog".to_owned(),
+        data: MediaBytes::of_text("AAAA".to_owned()),
+        extra: Default::default(),
+    });
+    before.settings.may_share = true;
+    let text = write(&before);
+    assert!(
+        text.contains("\n    photo: the bow at the frog\n"),
+        "{text}"
+    );
+    assert!(text.contains("\n    voice: 7 s\n"), "{text}");
+    let text = text.replace("at the frog", "in the middle");
+    let text = text.replace("voice: 7 s", "voice: 7 s, To the cellos, yes");
+    let after = merge(&before, &parse(&text));
+    let photo = after.tips[0].photo.as_ref().unwrap();
+    assert_eq!(photo.alt, "the bow in the middle");
+    let own = before.tips[0].photo.as_ref().unwrap();
+    assert!(photo.data.is_shared_with(&own.data));
+    let voice = after.tips[1].voice.as_ref().unwrap();
+    assert_eq!(voice.words, "To the cellos, yes");
+    assert!(after.settings.may_share && voice.sound().is_ok());
+    // Whoever takes the line away takes the photo away.
+    let text = text.replace("    photo: the bow in the middle\n", "");
+    assert_eq!(merge(&after, &parse(&text)).tips[0].photo, None);
+    // Words alone make no photo: it is there, without bytes, and told.
+    let typed = parse("Guide to X\nMeasures 1 to 3\n2  Bow: y\n    photo: a bow\n");
+    let codes: Vec<_> = cueleaf_guide::check(&typed.guide)
+        .iter()
+        .map(|own| own.code)
+        .collect();
+    assert!(codes.contains(&"photo-refused"), "{codes:?}");
 }
 
 #[test]

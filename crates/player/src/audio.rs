@@ -20,6 +20,9 @@ extern "C" {
     /// Keeps the screen awake, or lets it sleep.
     #[wasm_bindgen(js_name = stayAwake)]
     pub(crate) fn stay_awake(on: bool);
+    /// Stops the teacher's voice notes.
+    #[wasm_bindgen(js_name = hushNotes)]
+    pub(crate) fn hush_notes();
     /// Tells whether the device can buzz.
     #[wasm_bindgen(js_name = canBuzz)]
     pub(crate) fn can_buzz() -> bool;

@@ -45,6 +45,11 @@ export function stayAwake(on) {
   else release();
 }
 
+// What a teacher recorded is for reading at rest: the click alone sounds while it plays.
+export function hushNotes() {
+  for (const note of document.querySelectorAll("audio")) note.pause();
+}
+
 export function canBuzz() {
   return "vibrate" in navigator;
 }

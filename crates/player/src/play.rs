@@ -1,7 +1,7 @@
 //! Playing: clicks queued ahead, a clock that goes on without sound, changes on the way.
 
 use crate::app::{App, go_to};
-use crate::audio::{Audio, Output, Sounds, as_base, stay_awake};
+use crate::audio::{Audio, Output, Sounds, as_base, hush_notes, stay_awake};
 use crate::clock::Clock;
 use crate::schedule::{Moment, Run};
 use crate::{choices, display, dom, events, practised, steps, taps};
@@ -121,6 +121,7 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
 /// start. Only inside the handler of a tap or key.
 pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -> bool {
     stop(app);
+    hush_notes();
     // A context whose clock stands still, or that was closed, is not worth keeping.
     let how = choices::sounding();
     if app.audio.is_none() {

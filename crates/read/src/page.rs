@@ -1,27 +1,84 @@
 //! The guide inside a page for students.
 
+use cueleaf_guide::{Guide, Medium, OpenError, open_apart};
+use std::collections::BTreeMap;
+
 /// The id of the element that holds the guide in its saved form.
 const GUIDE_ID: &str = "id=\"cueleaf-guide\"";
 
-/// Takes the saved guide out of a page for students; `None` when it holds none.
-/// The text is still to be read with `cueleaf_guide::open`.
-#[must_use]
-pub fn guide_in_page(page: &str) -> Option<&str> {
+/// Opens the guide of a page for students; `None` when it holds none.
+///
+/// The bytes of photos and voice notes stand in the text of the page, and come from there.
+///
+/// # Errors
+/// As [`cueleaf_guide::open`].
+#[must_use = "a page may hold no guide"]
+pub fn guide_in_page(page: &str) -> Option<Result<Guide, OpenError>> {
+    let photos = bytes_in(page, "<img data-photo=\"");
+    let voices = bytes_in(page, "<audio data-voice=\"");
+    Some(open_apart(saved_in(page)?, |tip, medium| {
+        let bytes = match medium {
+            Medium::Photo => &photos,
+            Medium::Voice => &voices,
+        };
+        bytes.get(&tip).copied()
+    }))
+}
+
+/// Takes the saved form out of a page.
+fn saved_in(page: &str) -> Option<&str> {
     let (_, after) = page.split_once(GUIDE_ID)?;
     let (_, inside) = after.split_once('>')?;
     let (saved, _) = inside.split_once("</script")?;
     Some(saved)
 }
 
+/// Gathers the bytes, as text, of the elements that begin in this way, by the index of their tip.
+/// What a teacher types never begins an element: its "<" is written as "&lt;" in the text and as
+/// "\u003c" in the saved form.
+fn bytes_in<'a>(page: &'a str, start: &str) -> BTreeMap<usize, &'a str> {
+    let elements = page.split(start).skip(1);
+    let mut all = BTreeMap::new();
+    for (index, bytes) in elements.filter_map(bytes_of) {
+        all.entry(index).or_insert(bytes);
+    }
+    all
+}
+
+fn bytes_of(element: &str) -> Option<(usize, &str)> {
+    let (index, rest) = element.split_once('"')?;
+    let source = rest.strip_prefix(" src=\"data:")?;
+    let (address, _) = source.split_once('"')?;
+    let (_, bytes) = address.split_once(";base64,")?;
+    Some((index.parse().ok()?, bytes))
+}
+
 #[cfg(test)]
 mod tests {
-    use super::guide_in_page;
+    use super::*;
+
+    fn inside(text: &str) -> Option<Result<Guide, OpenError>> {
+        let page = format!(
+            "<p>x</p><script type=\"application/json\" id=\"cueleaf-guide\">{text}</script><p>"
+        );
+        guide_in_page(&page)
+    }
 
     #[test]
     fn the_guide_is_found_in_its_element() {
-        let page = "<p>x</p><script type=\"application/json\" id=\"cueleaf-guide\">{}</script><p>";
-        assert_eq!(guide_in_page(page), Some("{}"));
-        assert_eq!(guide_in_page("<p>cueleaf-guide</p>"), None);
-        assert_eq!(guide_in_page("<script id=\"cueleaf-guide\">{"), None);
+        let guide = inside(r#"{"cueleaf":"1.0","id":"g"}"#).unwrap().unwrap();
+        assert_eq!(guide.id.as_str(), "g");
+        assert!(inside("{}").unwrap().is_err());
+        assert!(guide_in_page("<p>cueleaf-guide</p>").is_none());
+        assert!(guide_in_page("<script id=\"cueleaf-guide\">{").is_none());
+    }
+
+    #[test]
+    fn bytes_come_from_the_text() {
+        let page = "<img data-photo=\"3\" src=\"data:image/png;base64,AA==\" alt=\"x\">\
+            <img data-photo=\"3\" src=\"data:image/png;base64,BB==\"><img data-photo=\"x\" src=\"data:a;base64,C\">\
+            <img data-photo=\"4\" src=\"https://a.example/x.png\"><img data-photo=\"5";
+        let found = bytes_in(page, "<img data-photo=\"");
+        assert_eq!(found, BTreeMap::from([(3, "AA==")]));
     }
 }

@@ -5,6 +5,7 @@ use crate::words::{capital, colon};
 use crate::{
     Page, Word, counts_text, measures_text, meter_text, number_of, order_text, spot_text, walk,
 };
+use cueleaf_guide::media_count;
 use cueleaf_plan::counts_of;
 use maud::{Markup, html};
 
@@ -68,10 +69,18 @@ pub fn head(page: &Page<'_>) -> Markup {
             p class="still" {
                 (page.words.get(Word::HowToOpen))
                 @if let Some(link) = page.link {
-                    " " a href=(link) rel="noopener noreferrer" { (page.words.get(Word::OpenByLink)) }
+                    " " a href=(link) rel="noopener noreferrer" { (page.words.get(by_link(page))) }
                 }
             }
         }
+    }
+}
+
+/// What is said about the link, which has no room for photos and voice notes.
+fn by_link(page: &Page<'_>) -> Word {
+    match media_count(page.guide) {
+        (0, 0) => Word::OpenByLink,
+        _ => Word::OpenBareByLink,
     }
 }
 

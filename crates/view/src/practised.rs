@@ -25,7 +25,7 @@ impl Practised {
 /// Gives the place where [`practised`] is shown.
 #[must_use]
 pub fn practised_place() -> Markup {
-    html! { div id="practised" {} }
+    html! { div id="practised" class="live" {} }
 }
 
 /// Shows the room under the list of tasks: minutes by stretch, a line for the teacher, and the

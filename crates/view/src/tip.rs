@@ -1,11 +1,12 @@
 //! A tip with what it shows: a stroke of the bow, a rhythm with its counts, a
-//! place in a recording.
+//! place in a recording, a photo, a voice note.
 
+use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
 use crate::words::capital;
 use crate::{Page, Word, Words, note_name, note_sign, spot_text};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
+    BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
 use cueleaf_plan::{CountSystem, RhythmNote, SYSTEMS, Sound, count_rhythm, counts_of};
 use cueleaf_time::BeatSpan;
@@ -18,6 +19,7 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
         div class="tip" data-tip=(index) {
             div {
                 p {
+                    (importance(page.words, tip.importance))
                     b class="topic" { (capital(topic_word(page.words, tip.topic))) }
                     @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
                     br;
@@ -26,7 +28,20 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                 @if let Some(stroke) = &tip.bow { (stroke_picture(page.words, stroke)) }
                 (rhythm_line(page, tip))
                 @if let Some(watch) = &tip.watch { (watch_line(page.words, watch)) }
+                @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(page.words, index, photo)) }
+                @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
             }
+        }
+    }
+}
+
+/// Says in words how much a tip matters, where it is not as usual.
+fn importance(words: &Words, importance: Importance) -> Markup {
+    html! {
+        @match importance {
+            Importance::StartHere => { strong class="start-here" { (words.get(Word::StartHere)) } " " }
+            Importance::Usual => {}
+            Importance::WhenTime => { small class="when-time" { (words.get(Word::WhenTime)) ":" } " " }
         }
     }
 }

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "what a test makes itself is there")]
 
 use cueleaf_guide::{
-    Guide, Hold, Id, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part, Place, Spot,
-    TempoMark, Tip, Todo, Topic,
+    Guide, Hold, Id, Importance, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part,
+    Place, Spot, TempoMark, Tip, Todo, Topic,
 };
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
@@ -216,6 +216,19 @@ fn the_body_holds_everything_and_no_style() {
             .iter()
             .all(|room| Room::from_code(room.code()) == Some(*room))
     );
+}
+
+#[test]
+fn how_much_a_tip_matters_is_said_in_words() {
+    let mut guide = guide();
+    let tip = Tip::new(id("t9"), Spot::measures(1, 1), Topic::Bow, "Frog.");
+    guide.tips = vec![tip];
+    let body = |guide: &Guide| with(guide, |page| guide_body(page).into_string());
+    assert!(!body(&guide).contains("Start here"));
+    guide.tips[0].importance = Importance::StartHere;
+    assert!(body(&guide).contains("<strong class=\"start-here\">Start here</strong> <b"));
+    guide.tips[0].importance = Importance::WhenTime;
+    assert!(body(&guide).contains("When there is time:"));
 }
 
 #[test]

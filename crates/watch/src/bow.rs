@@ -195,13 +195,22 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
             ("hook", "Stop the bow and go on in the same direction")
         };
         let (said, then) = (scene.said(first.place), scene.said(second.place));
-        let gap = seconds(silence);
+        // What is said in tenths would be "0.0 s".
+        let (there, apart) = if silence < 0.05 {
+            (
+                "there is no rest between".to_owned(),
+                "with no rest between".to_owned(),
+            )
+        } else {
+            let gap = seconds(silence);
+            (format!("there are {gap}"), format!("{gap} apart"))
+        };
         let sentence = vary(
             found.len(),
             [
-                format!("{said}: {name}, and {name} again at {then}. {what}; there are {gap}."),
+                format!("{said}: {name}, and {name} again at {then}. {what}; {there}."),
                 format!(
-                    "Two strokes {name} follow each other from {said} to {then}, {gap} apart. {what}."
+                    "Two strokes {name} follow each other from {said} to {then}, {apart}. {what}."
                 ),
             ],
         );

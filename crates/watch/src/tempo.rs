@@ -89,7 +89,7 @@ fn at_once(
     let by = if ratio > Ratio::ONE {
         format!("{} times as fast", decimal(ratio.to_f64()))
     } else {
-        format!("slower, {} of the speed", decimal(ratio.to_f64()))
+        format!("at {} of the speed", decimal(ratio.to_f64()))
     };
     let direction = if ratio > Ratio::ONE {
         "faster"

@@ -50,6 +50,7 @@ fn a_sentence_names_its_measure_and_fits_a_tip() {
             sentence.ends_with('.') && !sentence.contains(".."),
             "{sentence}"
         );
+        assert!(!sentence.contains(" 0.0 s"), "{sentence}");
         assert!(!sentence.contains("  ") && sentence.chars().next().unwrap().is_uppercase());
         assert!(sentence.len() <= MAX_TEXT, "{sentence}");
     }

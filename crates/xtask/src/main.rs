@@ -20,6 +20,7 @@ mod packages;
 mod pages;
 mod policy;
 mod run;
+mod same;
 mod serve;
 mod setup;
 mod tally;

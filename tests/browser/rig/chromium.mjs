@@ -16,10 +16,10 @@ const PARAMETERS = [
 ];
 
 /** Starts a Chromium with a new profile; playwright mutes it unless its sound is wanted. */
-export async function launchChromium({ sound = false } = {}) {
+export async function launchChromium({ sound = false, more = [] } = {}) {
   return chromium.launch({
     executablePath: PROGRAM,
-    args: PARAMETERS,
+    args: [...PARAMETERS, ...more],
     ignoreDefaultArgs: sound ? ["--mute-audio"] : [],
     env: await surroundings(),
   });

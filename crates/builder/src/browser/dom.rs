@@ -10,6 +10,9 @@ use web_sys::{
 extern "C" {
     /// Morphs markup into an element.
     pub(super) fn morph(element: &Element, html: &str);
+    /// Morphs an element into the one that the markup is.
+    #[wasm_bindgen(js_name = morphElement)]
+    pub(super) fn morph_element(element: &Element, html: &str);
 }
 
 pub(super) fn window() -> Option<Window> {

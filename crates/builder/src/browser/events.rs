@@ -3,6 +3,7 @@
 use super::dom::{attribute, document, hooked, is_field, text_of, window};
 use super::files::{self, FILE_FIELD};
 use super::link;
+use super::media::{self, MEDIA_FIELD};
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key, proposal_place};
 use crate::msg::{DeskMsg, Extend, Msg};
@@ -11,8 +12,8 @@ use std::cell::Cell;
 use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
-    DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent, MouseEvent,
-    PointerEvent, VisibilityState,
+    ClipboardEvent, DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent,
+    MouseEvent, PointerEvent, VisibilityState,
 };
 
 thread_local! {
@@ -30,6 +31,7 @@ pub(super) fn listen() {
     on(&document, "change", |event| changed(event, Kind::Change));
     on(&document, "input", |event| changed(event, Kind::Input));
     on(&document, "focusout", left);
+    capture(&document, "toggle", folded);
     on(&document, "keydown", pressed);
     on(&document, "pointerdown", drag_begins);
     on(&document, "pointerover", drag_goes_on);
@@ -37,6 +39,13 @@ pub(super) fn listen() {
     on(&document, "pointercancel", |_| DRAGGED.set(None));
     on(&document, "dragover", |event| event.prevent_default());
     on(&document, "drop", dropped);
+    on(&document, "paste", |event| {
+        let pasted = event.dyn_ref::<ClipboardEvent>();
+        let transfer = pasted.and_then(ClipboardEvent::clipboard_data);
+        if media::pasted(transfer.and_then(|own| own.files())) {
+            event.prevent_default();
+        }
+    });
     on(&document, "visibilitychange", |_| {
         let hidden = web_sys::window()
             .and_then(|window| window.document())
@@ -60,6 +69,32 @@ fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) 
     let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
     let _ = target.add_event_listener_with_callback(name, listener.as_ref().unchecked_ref());
     listener.forget();
+}
+
+/// Listens to an event that does not rise through the page.
+fn capture(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
+    let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
+    let callback = listener.as_ref().unchecked_ref();
+    let _ = target.add_event_listener_with_callback_and_bool(name, callback, true);
+    listener.forget();
+}
+
+/// Something was unfolded or folded: it is so again when it comes back into the page.
+fn folded(event: &Event) {
+    let target = event
+        .target()
+        .and_then(|target| target.dyn_into::<Element>().ok());
+    let Some(own) = target.filter(|own| own.tag_name() == "DETAILS") else {
+        return;
+    };
+    let open = if own.has_attribute("open") {
+        "open"
+    } else {
+        ""
+    };
+    if with_state(|state| state.desk().is_some()) == Some(true) {
+        send(Msg::Desk(DeskMsg::Fold(own.id(), open.to_owned())));
+    }
 }
 
 fn speak(kind: Kind, element: &Element, extend: Extend) -> bool {
@@ -119,6 +154,14 @@ fn changed(event: &Event, kind: Kind) {
         }
         return;
     }
+    if element.id() == MEDIA_FIELD {
+        if kind == Kind::Change
+            && let Some(file) = chosen_file(&element)
+        {
+            media::chosen(file);
+        }
+        return;
+    }
     if element.has_attribute("data-do") {
         speak(kind, &element, Extend::No);
     }
@@ -158,10 +201,19 @@ fn pressed(event: &Event) {
             proposal_place(name, value.as_deref().unwrap_or_default())
                 .unwrap_or(KeyPlace::Elsewhere)
         }
+        Some("phrase") => value
+            .as_deref()
+            .and_then(|value| value.split_once('/')?.1.parse().ok())
+            .map_or(KeyPlace::Elsewhere, KeyPlace::Phrase),
+        Some("kept-name") => KeyPlace::Name,
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,
     };
+    let for_facts = key.key() == "Escape"
+        && matches!(place, KeyPlace::Text | KeyPlace::Elsewhere)
+        && target.closest(".facts-side").ok().flatten().is_some();
+    let place = if for_facts { KeyPlace::Facts } else { place };
     if place == KeyPlace::Measure
         && let Some(way) = vertical(&key.key())
         && let Some(index) = hook.as_ref().and_then(|hook| above_or_below(hook, way))
@@ -259,12 +311,15 @@ fn drag_goes_on(event: &Event) {
 
 fn dropped(event: &Event) {
     event.prevent_default();
-    let file = event
+    let files = event
         .dyn_ref::<DragEvent>()
         .and_then(DragEvent::data_transfer)
-        .and_then(|transfer| transfer.files())
-        .and_then(|files| files.get(0));
-    if let Some(file) = file {
+        .and_then(|transfer| transfer.files());
+    let target = event.target().and_then(|target| target.dyn_into().ok());
+    if media::dropped(files.clone(), target) {
+        return;
+    }
+    if let Some(file) = files.and_then(|files| files.get(0)) {
         files::take(file);
     }
 }

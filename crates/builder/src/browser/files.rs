@@ -64,7 +64,8 @@ pub(super) fn take(file: File) {
     });
 }
 
-async fn read(file: &File, size: f64) -> Option<Vec<u8>> {
+/// Reads a file in pieces; `None` when the browser could not.
+pub(super) async fn read(file: &File, size: f64) -> Option<Vec<u8>> {
     let mut bytes = Vec::new();
     let mut from = 0.0;
     while from < size {

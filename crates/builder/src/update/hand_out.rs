@@ -91,7 +91,7 @@ pub(super) fn pages(
 mod tests {
     use super::*;
     use crate::edit::tips;
-    use cueleaf_guide::{Extra, Part, Spot, Topic, open};
+    use cueleaf_guide::{Extra, Part, Spot, Topic};
     use cueleaf_read::guide_in_page;
 
     fn id(text: &str) -> Id {
@@ -138,7 +138,7 @@ mod tests {
                     panic!("{effect:?}");
                 };
                 assert_eq!(media, "text/html");
-                let inside = open(guide_in_page(&text).unwrap()).unwrap();
+                let inside = guide_in_page(&text).unwrap().unwrap();
                 let tips: Vec<&str> = inside.tips.iter().map(|tip| tip.text.as_str()).collect();
                 (name, tips.join(" "))
             })

@@ -187,6 +187,7 @@ pub(super) fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Eff
 /// Shows a document.
 pub(super) fn show(state: &mut State, mut desk: Desk, effects: &mut Vec<Effect>) {
     desk.linking.known.clone_from(&state.shelf.address);
+    desk.tip_order = state.tip_order;
     state.notice = None;
     leaving::turn_to(state, Screen::Desk(Box::new(desk)), effects);
     effects.push(Effect::Focus("main".to_owned()));

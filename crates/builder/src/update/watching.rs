@@ -56,7 +56,7 @@ pub(super) fn add(state: &mut State, effects: &mut Vec<Effect>) {
         Ok(list) => {
             state.notice = None;
             if let Some(desk) = state.desk_mut() {
-                desk.watch_list = Some(list);
+                desk.take_watch_list(list);
                 desk.room = Room::Tips;
             }
             effects.push(Effect::Focus("watch-title".to_owned()));

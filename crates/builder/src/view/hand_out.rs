@@ -1,11 +1,11 @@
 //! Everything by which the guide leaves, and its settings.
 
 use super::home::weight;
-use super::{field, link, other_files};
+use super::{field, link, other_files, tip_media};
 use crate::handing::OtherFile;
 use crate::state::Desk;
 use crate::update::hand_out::name_of;
-use cueleaf_guide::{CountStyle, Id, Language, MeasureWord};
+use cueleaf_guide::{CountStyle, Id, Language, MeasureWord, media_bytes, media_count};
 use maud::{Markup, html};
 
 pub(super) fn hand_out(desk: &Desk) -> Markup {
@@ -139,6 +139,7 @@ fn files(desk: &Desk) -> Markup {
                 "A guide carries your tips, counts and numbers, not the score. If you copy passages or "
                 "printed words from music under copyright into it, make sure that you may."
             }
+            (media(desk))
             p class="hint" { "Keep this file: opened here, it can be edited again." }
             h3 { "For yourself" }
             (other_files::file(desk, OtherFile::Overview, "Download an overview to print"))
@@ -146,6 +147,30 @@ fn files(desk: &Desk) -> Markup {
                 button id="download-saved" type="button" data-do="download-guide" { "Download the guide for editing" }
                 span class="file" { "with all parts; for your own keeping, not for students (.json)" }
             }
+        }
+    }
+}
+
+/// Tells how much of the file photos and voice notes take, where there are some.
+fn media(desk: &Desk) -> Markup {
+    let guide = desk.guide();
+    let (photos, voices) = media_count(guide);
+    let (of_photos, of_voices) = media_bytes(guide);
+    // In the page base64 takes four letters for three bytes.
+    let told = |count: usize, bytes: usize, one: &str| {
+        let many = if count == 1 { "" } else { "s" };
+        format!("{count} {one}{many}, {}", weight(bytes.div_ceil(3) * 4))
+    };
+    html! {
+        @if photos + voices > 0 {
+            p id="media-weight" {
+                "Of the whole guide’s files: "
+                @if photos > 0 { (told(photos, of_photos, "photo")) }
+                @if photos > 0 && voices > 0 { "; " }
+                @if voices > 0 { (told(voices, of_voices, "voice note")) }
+                "."
+            }
+            (tip_media::confirmation(desk, "may-share"))
         }
     }
 }

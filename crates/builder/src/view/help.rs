@@ -31,8 +31,17 @@ pub(super) fn help(state: &State) -> Markup {
                 }
                 section {
                     h3 { "Watch list" }
-                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. Dropping is for this visit; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
                     p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                }
+                section {
+                    h3 { "Your phrases" }
+                    p { "Sentences that you use again and again: while you write a tip, put one in, or keep what you wrote as a new one. They stay on this device and go with no guide. Below the tips they are edited and removed." }
+                }
+                section {
+                    h3 { "Photos and voice notes" }
+                    p { "Open a tip to add them. A photo is drawn anew and made small, so that nothing but the picture is left; a voice note of 20 seconds takes as much room as seven photos. Both go with the file, not with a link, and only when you have ticked that you may hand them out. Say in words what a photo shows and a voice note says: they are what is printed and read aloud." }
+                    p { "The microphone is asked for when you press Record, and let go at Stop or when you leave the tip." }
                 }
                 section {
                     h3 { "Where your guides are" }

@@ -3,7 +3,7 @@
 use crate::linking::{Made, Ready};
 use crate::state::Desk;
 use cueleaf_export::{QrPicture, WIDTH_MM};
-use cueleaf_guide::Id;
+use cueleaf_guide::{Id, media_count};
 use cueleaf_link::WIDELY_SAFE;
 use maud::{Markup, PreEscaped, html};
 
@@ -16,6 +16,9 @@ pub(super) fn link(desk: &Desk) -> Markup {
             p {
                 "The whole guide stands in the link itself, after the #, which browsers send to nobody. "
                 "Phones that show only a preview of files, as iPhones do, open it at once."
+            }
+            @if media_count(guide) != (0, 0) {
+                p id="link-bare" class="hint" { "A link carries no photos and no voice notes: for these, hand out the file." }
             }
             div class="field" {
                 label for="link-address" { "Address of play.html on the web" }
@@ -79,8 +82,18 @@ fn shown(desk: &Desk, made: &Made) -> Markup {
                     button id="link-copy" type="button" class="strong" data-do="link-copy" { "Copy the link" }
                     span id="link-copied" class="file" role="status" { (made.copied.unwrap_or_default()) }
                 }
-                (drawn(&ready.picture, "link-picture"))
+                @match &ready.picture {
+                    Err(why) => { p class="hint" { (why) } }
+                    Ok(picture) => { (figure(picture, "link-picture")) }
+                }
             }
+        }
+        @if let Some((address, picture)) = &made.instead {
+            p id="link-instead" {
+                "This code holds the address alone, " b { (address) } ". It leads students to the page; "
+                "the guide itself they get as a link or a file."
+            }
+            (figure(picture, "link-picture"))
         }
     }
 }
@@ -95,19 +108,14 @@ fn length(ready: &Ready) -> String {
     format!("{letters} letters.")
 }
 
-/// Shows a picture with its download, or why there is none.
-fn drawn(picture: &Result<QrPicture, String>, hook: &str) -> Markup {
+/// Shows a picture with its download.
+fn figure(picture: &QrPicture, hook: &str) -> Markup {
     html! {
-        @match picture {
-            Err(why) => { p class="hint" { (why) } }
-            Ok(picture) => {
-                div class="qr" { (PreEscaped(&picture.svg)) }
-                p class="download" {
-                    button id=(hook) type="button" data-do=(hook) { "Download the QR code" }
-                    span class="file" {
-                        "SVG; print it " (WIDTH_MM) " mm wide or larger"
-                    }
-                }
+        div class="qr" { (PreEscaped(&picture.svg)) }
+        p class="download" {
+            button id=(hook) type="button" data-do=(hook) { "Download the QR code" }
+            span class="file" {
+                "SVG; print it " (WIDTH_MM) " mm wide or larger"
             }
         }
     }
@@ -121,6 +129,10 @@ fn other(desk: &Desk) -> Markup {
             input id="link-other" type="text" inputmode="url" value=(other.map_or("", |(text, _)| text))
                 data-do="link-other" maxlength="2000" autocomplete="off" spellcheck="false";
         }
-        @if let Some((_, picture)) = other { (drawn(picture, "link-other-picture")) }
+        @match other.map(|(_, picture)| picture) {
+            None => {}
+            Some(Err(why)) => { p class="hint" { (why) } }
+            Some(Ok(picture)) => { (figure(picture, "link-other-picture")) }
+        }
     }
 }

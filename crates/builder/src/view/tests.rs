@@ -29,7 +29,7 @@ impl Page {
                 Effect::After(0, msg) => {
                     self.send(msg);
                 }
-                Effect::Focus(id) => {
+                Effect::Focus(id) | Effect::Caret(id, _) => {
                     let place = format!("id=\"{id}\"");
                     assert!(self.html().contains(&place), "no {id} after {told:.80}");
                 }
@@ -124,7 +124,7 @@ fn is_sound(page: &Page, place: &str) {
         };
         let hears = [Kind::Click, Kind::Change, Kind::Input]
             .into_iter()
-            .flat_map(|kind| ["1", "bow"].map(|text| (kind, text)))
+            .flat_map(|kind| ["1", "bow", "usual", "place"].map(|text| (kind, text)))
             .any(|(kind, text)| {
                 let hook = Hook {
                     kind,
@@ -175,6 +175,9 @@ fn the_first_page() {
     let entries = (0..8).map(kept).collect();
     page.send(Msg::Keeping(Keeping::Listed(Ok(entries))));
     is_sound(&page, "kept guides");
+    page.send(Msg::Keeping(Keeping::StartRename("g1".to_owned())));
+    is_sound(&page, "another name");
+    page.send(Msg::Keeping(Keeping::CancelRename));
     // Who has guides meets them first; the oldest two are one click away.
     assert!(where_is(&page, "id=\"shelf\"") < where_is(&page, "id=\"ways\""));
     assert!(where_is(&page, "Piece 5") < where_is(&page, "id=\"older\""));

@@ -173,6 +173,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Pas de boutons ici\u{202f}? Alors ce n’est qu’un aperçu. Enregistre le fichier et ouvre-le dans un navigateur pour entendre les clics et compter avec eux. Tout peut aussi se lire et s’imprimer tel quel."
         }
         Word::OpenByLink => "Ou ouvre ce guide par son lien.",
+        Word::OpenBareByLink => "Ou ouvre ce guide par son lien, sans photos ni notes vocales.",
         Word::TeacherSays => "De ton prof",
         Word::WholePiece => "Tout le morceau",
         Word::AtAGlance => "En un coup d’œil",
@@ -195,6 +196,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "jusqu’à la {0}",
         Word::BackToBefore => "retour au tempo d’avant",
         Word::BackToFirst => "retour au premier tempo",
+        Word::StartHere => "Commence ici",
+        Word::WhenTime => "S’il reste du temps",
         Word::RestFor => "{0} mesures de pause",
         Word::RestForOne => "1 mesure de pause",
         Word::Mark => "repère {0}",
@@ -236,6 +239,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "silence de {0}",
         Word::Tied => "liée",
         Word::WatchAt => "À voir à {0}",
+        Word::Photo => "photo",
+        Word::VoiceNote => "Note vocale, {0} s",
         Word::Trouble => {
             "Un problème est survenu dans cette page. Tout ce qui suit peut encore se lire\u{202f}; rouvre le fichier pour jouer."
         }
@@ -248,6 +253,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guides de travail",
         Word::UnpackFirst => {
             "Si rien ne s’ouvre, décompresse d’abord le fichier zip, puis ouvre cette page depuis le dossier."
+        }
+        Word::CodeTooLong => {
+            "{0} : le guide est trop long pour un code sur papier. Ce code ouvre la page {1} ; le guide vient du lien ou du fichier."
+        }
+        Word::NoCode => {
+            "Il n’y a pas de code ici : le guide ne donne pas d’adresse sur le web où il s’ouvre."
         }
     }
 }

@@ -166,6 +166,9 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Keine Knöpfe hier? Dann ist das nur eine Vorschau. Speichere die Datei und öffne sie in einem Browser, um die Klicks zu hören und mitzuzählen. Alles lässt sich auch so lesen und drucken."
         }
         Word::OpenByLink => "Oder öffne diese Übehilfe über ihren Link.",
+        Word::OpenBareByLink => {
+            "Oder öffne diese Übehilfe über ihren Link, ohne Fotos und Sprachnotizen."
+        }
         Word::TeacherSays => "Von deiner Lehrkraft",
         Word::WholePiece => "Das ganze Stück",
         Word::AtAGlance => "Auf einen Blick",
@@ -188,6 +191,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "bis {0}",
         Word::BackToBefore => "zurück zum Tempo davor",
         Word::BackToFirst => "zurück zum ersten Tempo",
+        Word::StartHere => "Fang hier an",
+        Word::WhenTime => "Wenn noch Zeit ist",
         Word::RestFor => "{0} Takte Pause",
         Word::RestForOne => "1 Takt Pause",
         Word::Mark => "Studierzeichen {0}",
@@ -229,6 +234,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "{0}-Pause",
         Word::Tied => "übergebunden",
         Word::WatchAt => "Ansehen bei {0}",
+        Word::Photo => "Foto",
+        Word::VoiceNote => "Sprachnotiz, {0} s",
         Word::Trouble => {
             "In dieser Seite ist etwas schiefgegangen. Alles Folgende lässt sich noch lesen; öffne die Datei neu, um zu spielen."
         }
@@ -241,6 +248,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Übehilfen",
         Word::UnpackFirst => {
             "Wenn sich nichts öffnet, entpacke zuerst die Zip-Datei und öffne dann diese Seite aus dem Ordner."
+        }
+        Word::CodeTooLong => {
+            "{0}: Die Übehilfe ist zu lang für einen Code auf Papier. Dieser Code öffnet die Seite {1}; die Übehilfe selbst kommt als Link oder Datei."
+        }
+        Word::NoCode => {
+            "Hier steht kein Code, denn die Übehilfe nennt keine Adresse im Web, unter der sie sich öffnet."
         }
     }
 }

@@ -167,6 +167,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Non vedi pulsanti? Allora questa è solo un’anteprima. Salva il file e aprilo in un browser per sentire i clic e contare insieme. Tutto si può anche leggere e stampare così com’è."
         }
         Word::OpenByLink => "Oppure apri questa guida dal suo link.",
+        Word::OpenBareByLink => "Oppure apri questa guida dal suo link, senza foto e note vocali.",
         Word::TeacherSays => "Da chi ti insegna",
         Word::WholePiece => "Tutto il brano",
         Word::AtAGlance => "A colpo d’occhio",
@@ -189,6 +190,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "fino alla {0}",
         Word::BackToBefore => "si torna al tempo di prima",
         Word::BackToFirst => "si torna al primo tempo",
+        Word::StartHere => "Comincia da qui",
+        Word::WhenTime => "Se resta tempo",
         Word::RestFor => "{0} battute d’aspetto",
         Word::RestForOne => "1 battuta d’aspetto",
         Word::Mark => "richiamo {0}",
@@ -230,6 +233,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "pausa di {0}",
         Word::Tied => "legata",
         Word::WatchAt => "Guarda a {0}",
+        Word::Photo => "foto",
+        Word::VoiceNote => "Nota vocale, {0} s",
         Word::Trouble => {
             "In questa pagina qualcosa è andato storto. Tutto ciò che segue si può ancora leggere; riapri il file per suonare."
         }
@@ -242,6 +247,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guide allo studio",
         Word::UnpackFirst => {
             "Se non si apre niente, estrai prima il file zip, poi apri questa pagina dalla cartella."
+        }
+        Word::CodeTooLong => {
+            "{0}: la guida è troppo lunga per un codice su carta. Questo codice apre la pagina {1}; la guida arriva con il link o il file."
+        }
+        Word::NoCode => {
+            "Qui non c’è un codice: la guida non indica un indirizzo sul web dove si apre."
         }
     }
 }

@@ -167,6 +167,7 @@ pub(super) const fn text(word: Word) -> &'static str {
             "¿No ves botones? Entonces esto es solo una vista previa. Guarda el archivo y ábrelo en un navegador para oír los clics y contar con ellos. Todo se puede también leer e imprimir tal como está."
         }
         Word::OpenByLink => "O abre esta guía con su enlace.",
+        Word::OpenBareByLink => "O abre esta guía con su enlace, sin fotos ni notas de voz.",
         Word::TeacherSays => "De tu profe",
         Word::WholePiece => "La obra entera",
         Word::AtAGlance => "De un vistazo",
@@ -187,6 +188,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "hasta el {0}",
         Word::BackToBefore => "vuelta al tempo anterior",
         Word::BackToFirst => "vuelta al primer tempo",
+        Word::StartHere => "Empieza aquí",
+        Word::WhenTime => "Si queda tiempo",
         Word::RestFor => "{0} compases de espera",
         Word::RestForOne => "1 compás de espera",
         Word::Mark => "marca {0}",
@@ -228,6 +231,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestOf => "silencio de {0}",
         Word::Tied => "ligada",
         Word::WatchAt => "Míralo en {0}",
+        Word::Photo => "foto",
+        Word::VoiceNote => "Nota de voz, {0} s",
         Word::Trouble => {
             "Algo ha fallado en esta página. Todo lo que sigue se puede leer; abre de nuevo el archivo para tocar."
         }
@@ -240,6 +245,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guías de estudio",
         Word::UnpackFirst => {
             "Si no se abre nada, descomprime primero el archivo zip y abre después esta página desde la carpeta."
+        }
+        Word::CodeTooLong => {
+            "{0}: la guía es demasiado larga para un código en papel. Este código abre la página {1}; la guía llega con el enlace o el archivo."
+        }
+        Word::NoCode => {
+            "Aquí no hay código: la guía no indica ninguna dirección en la web donde se abra."
         }
     }
 }

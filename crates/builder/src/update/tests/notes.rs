@@ -1,9 +1,10 @@
 //! The road map as notes, message by message.
 
-use super::{Page, typed};
+use super::{Page, Shown, typed};
 use crate::msg::{DeskMsg, Effect, Fact, Keeping, Msg, NotesMsg, Opening, Outcome};
 use crate::notes::MapAs;
 use crate::state::{Keep, KeptTexts, Room};
+use crate::view::{PieceKind, draw};
 use cueleaf_guide::{MarkKind, save};
 
 impl Page {
@@ -183,6 +184,7 @@ fn kept_notes_come_back_with_their_guide() {
             texts: KeptTexts {
                 guide,
                 notes: Some(notes.to_owned()),
+                dropped: None,
             },
         }))
         .notes(NotesMsg::Show(MapAs::Notes));
@@ -244,4 +246,38 @@ fn a_measure_asked_for_is_shown_as_a_measure() {
         .desk(DeskMsg::ShowTip(tip));
     assert_eq!(page.open_desk().map_as, MapAs::Measures);
     assert_eq!(page.open_desk().selection.first(), 4);
+}
+
+#[test]
+fn a_letter_draws_its_line_and_a_line_break_draws_them_all() {
+    let mut page = with_line("5  pizz");
+    let mut shown = Shown::of(page.state());
+    let mut drawn = |page: &Page| -> Vec<(PieceKind, String)> {
+        let made = draw(page.state(), shown.looks.as_ref());
+        let counted = made.pieces.iter();
+        let counted = counted.filter(|piece| piece.kind() != PieceKind::Compared);
+        let drawn = counted.map(|piece| (piece.kind(), piece.key().to_owned()));
+        let drawn = drawn.collect();
+        shown.looks = made.looks;
+        drawn
+    };
+    assert_eq!(drawn(&page), []);
+    let number = page
+        .text()
+        .lines()
+        .position(|line| line == "5  pizz")
+        .unwrap()
+        + 1;
+    let line = (PieceKind::Element, format!("note-line-{number}"));
+    let text = page.text();
+    page.type_notes(&text.replace("5  pizz", "5  pizzz"));
+    assert_eq!(drawn(&page), std::slice::from_ref(&line));
+    // Once it rests, the line is told wrong.
+    page.rest();
+    assert_eq!(drawn(&page), [line]);
+    page.type_notes(&text.replace("5  pizz", "5  pizz\n"));
+    assert_eq!(
+        drawn(&page),
+        [(PieceKind::Plain, "notes-behind".to_owned())]
+    );
 }

@@ -248,6 +248,7 @@ fn the_list_is_found_again_in_this_visit() {
             texts: KeptTexts {
                 guide: text.clone(),
                 notes: None,
+                dropped: None,
             },
         }));
     assert_eq!(shown(&page), order[1..]);
