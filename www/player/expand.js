@@ -17,7 +17,7 @@ const ALIGN = SPECIAL + 128;
 const LITERAL = ALIGN + 16;
 
 /** After so many bytes there is a pause, so that the page can be read and scrolled meanwhile. */
-const SLICE = 8192;
+const SLICE = 512;
 
 /** Gives so many bytes as they were before they were packed, a slice a step. */
 export function* expanding(packed, size) {

@@ -24,7 +24,7 @@ function unpacked({ textContent: letters, dataset }) {
 }
 
 /** How long the page may stand still at a stretch, in milliseconds. */
-const LONG = 25;
+const LONG = 8;
 
 /** Gives what was packed: two numbers of four bytes, the script, the style, the module. */
 async function unpackedFiles() {
