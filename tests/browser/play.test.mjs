@@ -442,6 +442,10 @@ describe("practising in the Play room", () => {
         (wanted) => document.querySelector("#where").textContent === `measure ${wanted}` && document.querySelector("#section").textContent !== "count-in",
         label,
       );
+      // What a measure brings comes a piece a frame.
+      await page.evaluate(async () => {
+        for (let frame = 0; frame < 5; frame += 1) await new Promise(requestAnimationFrame);
+      });
       return page.evaluate(pick);
     };
     const shown = () => ({

@@ -16,31 +16,35 @@ const SPECIAL = SLOT + 256;
 const ALIGN = SPECIAL + 128;
 const LITERAL = ALIGN + 16;
 
-/** Gives so many bytes as an array of them were before they were packed. */
-export function expanded(packed, size) {
+/** After so many bytes there is a pause, so that the page can be read and scrolled meanwhile. */
+const SLICE = 512;
+
+/** Gives so many bytes as they were before they were packed, a slice a step. */
+export function* expanding(packed, size) {
   const bytes = new Uint8Array(size);
   const chances = new Uint16Array(LITERAL + 8 * 768).fill(1024);
-  let range = 0xffffffff;
+  // The range and the code in it: in an array they stay numbers of 32 bits.
+  const now = new Uint32Array([0xffffffff, 0]);
   // The first byte of a stream is always nought.
-  let code = new DataView(packed.buffer, packed.byteOffset).getUint32(1);
-  let at = 5;
+  let at = 1;
+  while (at < 5) now[1] = (now[1] << 8) | packed[at++];
 
   const narrowed = () => {
-    if (range < 0x1000000) {
-      range *= 256;
-      code = code * 256 + (packed[at++] | 0);
+    if (now[0] < 0x1000000) {
+      now[0] <<= 8;
+      now[1] = (now[1] << 8) | packed[at++];
     }
   };
   const bit = (index) => {
     const chance = chances[index];
-    const bound = (range >>> 11) * chance;
-    const one = code >= bound;
+    const bound = (now[0] >>> 11) * chance;
+    const one = now[1] >= bound;
     if (one) {
-      range -= bound;
-      code -= bound;
+      now[0] -= bound;
+      now[1] -= bound;
       chances[index] -= chance >> 5;
     } else {
-      range = bound;
+      now[0] = bound;
       chances[index] += (2048 - chance) >> 5;
     }
     narrowed();
@@ -66,9 +70,9 @@ export function expanded(packed, size) {
   const even = (count) => {
     let value = 0;
     for (let left = count; left > 0; left -= 1) {
-      range >>>= 1;
-      const one = code >= range;
-      if (one) code -= range;
+      now[0] >>>= 1;
+      const one = now[1] >= now[0];
+      if (one) now[1] -= now[0];
       value = (value << 1) | one;
       narrowed();
     }
@@ -111,7 +115,12 @@ export function expanded(packed, size) {
     for (let end = done + long; done < end; done += 1) bytes[done] = bytes[done - back[0] - 1];
   };
 
+  let pause = SLICE;
   while (done < size) {
+    if (done > pause) {
+      pause = done + SLICE;
+      yield;
+    }
     if (!bit(IS_MATCH + state)) {
       literal();
     } else if (!bit(IS_REPEAT + state)) {

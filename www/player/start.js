@@ -1,7 +1,7 @@
 // Takes what is packed out of an exported guide: a script, a style and the module, packed as one,
 // since the three have much in common. The policy of the page names the script by its hash.
 
-import { expanded } from "./expand.js";
+import { expanding } from "./expand.js";
 
 // Two letters of 91 hold 13 bits; see crates/export/src/packed.rs.
 function unpacked({ textContent: letters, dataset }) {
@@ -23,19 +23,29 @@ function unpacked({ textContent: letters, dataset }) {
   return bytes;
 }
 
+/** How long the page may stand still at a stretch, in milliseconds. */
+const LONG = 8;
+
 /** Gives what was packed: two numbers of four bytes, the script, the style, the module. */
-function unpackedFiles() {
+async function unpackedFiles() {
   const bytes = unpacked(document.getElementById("cueleaf-packed"));
   const number = ({ buffer }, at) => new DataView(buffer).getUint32(at);
-  const files = expanded(bytes.slice(4), number(bytes, 0));
+  const steps = expanding(bytes.slice(4), number(bytes, 0));
+  let step = {};
+  for (let since = performance.now(); !step.done; step = steps.next()) {
+    if (performance.now() - since < LONG) continue;
+    await new Promise((done) => setTimeout(done));
+    since = performance.now();
+  }
+  const files = step.value;
   const script = 8 + number(files, 0);
   const style = script + number(files, 4);
   const text = (from, to) => new TextDecoder().decode(files.slice(from, to));
   return [text(8, script), text(script, style), files.slice(style)];
 }
 
-function start() {
-  const [script, style, module] = unpackedFiles();
+async function start() {
+  const [script, style, module] = await unpackedFiles();
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(style);
   document.adoptedStyleSheets = [sheet];
@@ -50,11 +60,9 @@ function start() {
 // After the text was drawn: it can be read before it comes to life.
 if ("WebAssembly" in window) {
   setTimeout(() => {
-    try {
-      start();
-    } catch (error) {
+    start().catch((error) => {
       console.error(error);
       document.getElementById("trouble").hidden = false;
-    }
+    });
   });
 }

@@ -11,7 +11,8 @@ use cueleaf_view::{Markup, played_line};
 pub(crate) type Pair = (usize, Option<usize>);
 
 /// The two places, one of which is seen.
-const PLACES: [&str; 2] = ["line-a", "line-b"];
+const FIRST: &str = "line-a";
+const SECOND: &str = "line-b";
 
 /// What the two lines show.
 #[derive(Debug, Clone, Default)]
@@ -28,11 +29,11 @@ pub(crate) struct Lines {
 impl Lines {
     /// Gives the id of the line that is seen.
     pub(crate) const fn seen(&self) -> &'static str {
-        PLACES[self.turned as usize]
+        if self.turned { SECOND } else { FIRST }
     }
 
     const fn twin(&self) -> &'static str {
-        PLACES[!self.turned as usize]
+        if self.turned { FIRST } else { SECOND }
     }
 
     /// Forgets what is drawn, but not which place is seen.

@@ -46,7 +46,7 @@ pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
             @if !of.is_empty() || done > 0 {
                 label class="teacher" {
                     span { (words.get(Word::LineForTeacher)) }
-                    textarea id="teacher-line" readonly rows="3" { (teacher_line(page, of, done)) }
+                    textarea id="teacher-line" readonly rows="4" { (teacher_line(page, of, done)) }
                 }
                 button type="button" data-do="copy" { (words.get(Word::Copy)) }
                 button type="button" data-do="erase" { (words.get(Word::Erase)) }
