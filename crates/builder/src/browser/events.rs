@@ -42,7 +42,13 @@ pub(super) fn listen() {
     on(&document, "paste", |event| {
         let pasted = event.dyn_ref::<ClipboardEvent>();
         let transfer = pasted.and_then(ClipboardEvent::clipboard_data);
-        if media::pasted(transfer.and_then(|own| own.files())) {
+        // Other programs put a picture of the words beside the words.
+        let words = transfer
+            .as_ref()
+            .and_then(|own| own.get_data("text/plain").ok());
+        if words.is_none_or(|words| words.is_empty())
+            && media::pasted(transfer.and_then(|own| own.files()))
+        {
             event.prevent_default();
         }
     });
