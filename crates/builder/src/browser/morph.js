@@ -14,8 +14,9 @@ export function morph(element, html) {
     callbacks: {
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
-      // What the teacher opened stays open.
-      beforeAttributeUpdated: (name, node) => !(name === "open" && ["DETAILS", "DIALOG"].includes(node.tagName)),
+      // What the teacher opened stays open, and only what is new, and still empty, opens by itself.
+      beforeAttributeUpdated: (name, node) =>
+        !(name === "open" && ["DETAILS", "DIALOG"].includes(node.tagName) && node.hasChildNodes()),
     },
   });
 }
