@@ -1,7 +1,8 @@
 // What the builder hands out besides the student's pages, taken from its downloads and read by
 // others: the zip and the sound by their own heads, captions and chapters by the browser's
-// <track> and the validator of the W3C, the overview by the browser's printing. And the guide in the frame of a class page:
-// the lines that the builder offers for it, and the messages that README.md describes.
+// <track> and the validator of the W3C, the overview by the browser's printing. And the guide in
+// the frame of a class page: the lines that the builder offers for it, and the messages that
+// README.md describes.
 //
 // Sources: APPNOTE.TXT 6.3, PKWARE, 4.3 (zip); RFC 1951 (deflate); RIFF, the WAVE form (1991);
 // Standard MIDI Files 1.0, RP-001.

@@ -91,6 +91,7 @@ describe("the guides on this device", () => {
     await page.keyboard.press("Enter");
     await page.locator(".kept-list .name").getByText("Renamed here").waitFor();
     await other.locator(hook("measure")).first().click();
+    await other.locator("#open-facts").click();
     await other.locator("#fact-section").fill("Over there");
     await other.keyboard.press("Enter");
     await other.getByText("changed in another tab").first().waitFor();

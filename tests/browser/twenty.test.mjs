@@ -154,7 +154,7 @@ describe("twenty minutes", () => {
         hand.think();
         await hand.press("Shift+Tab");
         await focusIs(page, '[id^="tip-topic-"]');
-        await hand.type(about.slice(0, 1).toLowerCase());
+        await hand.type(about.slice(0, 2).toLowerCase());
         topic = about;
       }
       hand.think();
@@ -214,7 +214,10 @@ describe("twenty minutes", () => {
       hand.think();
       await hand.tap("#open-facts");
       if (change.section) await fill("#fact-section", change.section);
-      if (change.meter) await fill("#fact-meter", change.meter);
+      if (change.meter) {
+        await fill("#fact-meter", change.meter);
+        await hand.press("Enter");
+      }
       if (change.groups) {
         // The usual groups of the meter stand below it.
         hand.think();
@@ -252,6 +255,7 @@ describe("twenty minutes", () => {
     hand.part("handing out");
     await kept(page);
     hand.think();
+    hand.swipe();
     await hand.tap(hook("room", "hand-out"));
     hand.think();
     const [download] = await Promise.all([page.waitForEvent("download"), hand.tap(hook("hand-out"))]);

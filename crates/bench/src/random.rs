@@ -82,6 +82,11 @@ const NOTES: [&str; 6] = [
 /// Where a guide opens on the web.
 pub(crate) const ADDRESS: &str = "https://music.school.example/play.html";
 
+/// A photo of two grey dots (PNG), and a millisecond of a voice (WAV, 16 kHz), in base64.
+const PHOTO: &str =
+    "iVBORw0KGgoAAAANSUhEUgAAAAIAAAABCAAAAADRSSBWAAAAC0lEQVR4nGNwaAAAAQMAwdQh4PoAAAAASUVORK5CYII=";
+const VOICE: &str = "UklGRkQAAABXQVZFZm10IBAAAAABAAEAgD4AAAB9AAACABAAZGF0YSAAAAAY/P3/4gP3/9wD8f/WA+v/0APl/8oD3//EA9n/vgPT/w==";
+
 /// Makes the guide of a number; the same one on every machine.
 ///
 /// It need not make sense: places may lie outside, repeats and endings stand anywhere.
@@ -160,6 +165,7 @@ fn guide(draw: &mut Draw, number: u32) -> Value {
             "measure_word": draw.one_of(&["measure", "bar"]),
             "count_style": draw.one_of(&["each-group", "through"]),
             "count_in": draw.below(5),
+            "may_share": draw.often(70),
             // Seldom: every page then makes a link, which takes longest of all.
             "address": if draw.often(10) { ADDRESS } else { draw.one_of(&["", "nowhere"]) },
         },
@@ -332,6 +338,21 @@ fn tip(draw: &mut Draw, index: u64, measures: u64) -> Map<String, Value> {
         ("watch", 15),
         |draw| json!({"address": draw.one_of(&["", "https://talk.example/1"]), "seconds": draw.below(9_000)}),
     );
+    may(draw, &mut tip, ("importance", 30), |draw| {
+        draw.one_of(&["start-here", "usual", "when-time"]).into()
+    });
+    may(
+        draw,
+        &mut tip,
+        ("photo", 10),
+        |draw| json!({"kind": "png", "width": 2, "height": 1, "alt": word(draw), "data": PHOTO}),
+    );
+    may(
+        draw,
+        &mut tip,
+        ("voice", 10),
+        |draw| json!({"milliseconds": 1, "words": word(draw), "data": VOICE}),
+    );
     tip
 }
 
@@ -347,6 +368,11 @@ mod tests {
             let drawn = guide(&mut Draw(u64::from(number)), number);
             let opened = open_value(drawn).unwrap();
             assert_eq!(opened, random_guide(number));
+            for tip in opened.tips.iter().filter(|_| opened.settings.may_share) {
+                let photo = tip.photo.is_some() == opened.shown_photo(tip).is_some();
+                let voice = tip.voice.is_some() == opened.shown_voice(tip).is_some();
+                assert!(photo && voice, "{tip:?}");
+            }
             all.push_str(&cueleaf_guide::save(&opened));
         }
         for field in [
@@ -361,6 +387,9 @@ mod tests {
             "\"rhythm\":",
             "\"bow\":",
             "\"watch\":",
+            "\"photo\":",
+            "\"voice\":",
+            "\"importance\":",
             "\"marks\":[{",
             "\"language\":\"fr\"",
             "\"parts\":[\"p",

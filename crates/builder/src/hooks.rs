@@ -11,8 +11,8 @@ use crate::edit::tips::{TipChange, TipOrder, topic_of};
 use crate::handing::OtherFile;
 use crate::media::Taken;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, MediaMsg, Msg,
-    NotesMsg, Opening, PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
+    AddingMsg, DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, MediaMsg,
+    Msg, NotesMsg, Opening, PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
 use crate::phrases::Wish;
@@ -70,6 +70,12 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "cancel" => opening(Opening::Cancel),
         "make-guide" => opening(Opening::MakeGuide),
         "add-notes" => opening(Opening::AddNotes),
+        "add-parts" => Some(Msg::Adding(AddingMsg::Parts)),
+        "add-edition" => Some(Msg::Adding(AddingMsg::Edition)),
+        "add-heard" => Some(Msg::Adding(AddingMsg::Heard)),
+        "adding-add" => Some(Msg::Adding(AddingMsg::Add)),
+        "adding-own" => Some(Msg::Adding(AddingMsg::Own)),
+        "edition-take" => Some(Msg::Adding(AddingMsg::TakeEdition)),
         "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
         "kept-copy" => keeping(Keeping::Copy(text())),
@@ -177,6 +183,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "toggle-part" => {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
+        "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
         "phrase-text" => {

@@ -11,9 +11,11 @@
 //! - What is read from storage or from a file is hostile until read.
 #![forbid(unsafe_code)]
 
+pub mod adding;
 mod browser;
 pub mod derived;
 pub mod edit;
+pub mod edition;
 mod examples;
 pub mod handing;
 pub mod heard;
@@ -27,6 +29,7 @@ mod opened;
 pub mod phrases;
 pub mod places;
 pub mod proposals;
+pub mod same_measures;
 pub mod shortcuts;
 pub mod state;
 mod update;

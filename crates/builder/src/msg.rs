@@ -27,6 +27,8 @@ pub enum Msg {
     Keeping(Keeping),
     /// Something about what a talk was heard to say.
     Heard(HeardMsg),
+    /// Something about adding a second file to the open document.
+    Adding(AddingMsg),
     /// Something in the open document.
     Desk(DeskMsg),
     /// Closes the message at the top of the page.
@@ -357,6 +359,25 @@ pub enum TodoMsg {
     Raise(Id),
     /// Removes one.
     Remove(Id),
+}
+
+/// About adding a second file to the document that was open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AddingMsg {
+    /// Lists what the chosen parts of the read score would add.
+    Parts,
+    /// Lists what the ticked statements of a talk would add.
+    Heard,
+    /// Puts the chosen parts of the read score under the document, to be looked at.
+    Edition,
+    /// Ticks something by its index, or takes its tick away.
+    Tick(usize),
+    /// Adds what is ticked.
+    Add,
+    /// Opens the file as a document of its own.
+    Own,
+    /// Takes the new edition.
+    TakeEdition,
 }
 
 /// About what a talk was heard to say.

@@ -1,5 +1,6 @@
 //! The state of the page.
 
+use crate::adding::Adding;
 use crate::derived::Derived;
 use crate::edit::Reach;
 use crate::edit::marks::NewMark;
@@ -7,6 +8,7 @@ use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipOrder;
+use crate::edition::Edition;
 use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
@@ -40,13 +42,16 @@ pub struct State {
     /// Documents that have left the page while they are being written.
     pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
-    pub waiting: Option<Box<Guide>>,
+    pub waiting: Option<Box<Desk>>,
     /// What the key "?" does.
     pub question_key: QuestionKey,
     /// The watch lists of guides that have left the page, by id: for this visit only.
     pub watch_lists: BTreeMap<Id, WatchList>,
     /// The teacher's phrases on this device.
     pub phrases: Phrases,
+    /// What is folded away at first in each document, by id: what a small screen has no room
+    /// for.
+    pub folds: BTreeMap<String, Folded>,
     /// The order of tips that was chosen in this visit.
     pub tip_order: TipOrder,
     /// The phrase that was removed last, and where it stood.
@@ -70,9 +75,15 @@ impl State {
             watch_lists: BTreeMap::new(),
             phrases: Phrases::starting(),
             tip_order: TipOrder::default(),
+            folds: BTreeMap::new(),
             removed_phrase: None,
             ids: IdSource(random),
         }
+    }
+
+    /// Folds away what a small screen has no room for, until the teacher wants it.
+    pub fn fold_for_small(&mut self) {
+        self.folds.insert("whole-piece".to_owned(), Folded::Yes);
     }
 
     /// Makes an id that nothing else has.
@@ -87,6 +98,12 @@ impl State {
             Screen::Desk(desk) => Some(desk),
             _ => None,
         }
+    }
+
+    /// Gives the open document, or the one that was put aside while a file is looked at.
+    #[must_use]
+    pub fn desk_or_aside(&self) -> Option<&Desk> {
+        self.desk().or(self.aside.as_deref())
     }
 
     /// Tells whether edits are lost when the page goes away now.
@@ -155,6 +172,10 @@ pub enum Screen {
     Parts(PartChoice),
     /// What a talk was heard to say is offered.
     Heard(Box<Heard>),
+    /// What a second file would add to the document that was put aside.
+    Adding(Box<Adding>),
+    /// A new edition under the document that was put aside.
+    Edition(Box<Edition>),
     /// A document is open.
     Desk(Box<Desk>),
 }

@@ -7,8 +7,9 @@ use core::cmp::Reverse;
 use cueleaf_guide::{Guide, Id, for_part};
 use cueleaf_plan::Plan;
 use cueleaf_view::{
-    LineMeasure, Page, Section, Width, Word, facts_at, line, measure_text, number_of, order_text,
-    photo_figure, section_name, sections, spot_text, stroke_text, uneven_counts, voice_text,
+    LineMeasure, Page, Section, Width, Word, facts_at, importance_mark, line, measure_text,
+    number_of, order_text, photo_figure, section_name, sections, spot_text, stroke_text,
+    uneven_counts, voice_text,
 };
 use maud::{Markup, PreEscaped, html};
 
@@ -240,7 +241,7 @@ fn tips(page: &Page<'_>) -> Markup {
                                 th scope="row" { (spot_text(page, &tip.spot)) }
                                 @if several { td { (parts(page, &tip.parts)) } }
                                 td {
-                                    (tip.text)
+                                    (importance_mark(words, tip.importance)) (tip.text)
                                     @if let Some(stroke) = &tip.bow { br; (stroke_text(words, stroke)) }
                                     @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(words, index, photo)) }
                                     @if let Some(voice) = page.guide.shown_voice(tip) { br; (voice_text(words, voice)) }
@@ -292,7 +293,7 @@ fn tasks(page: &Page<'_>) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Measure, Part, Spot, Tip, Todo, Topic, Voice};
+    use cueleaf_guide::{Extra, Importance, Measure, Part, Spot, Tip, Todo, Topic, Voice};
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -349,6 +350,11 @@ mod tests {
             assert!(page.contains(expected), "{expected}\n{page}");
         }
         assert!(page.find("Stay at the tip") < page.find("Listen for the horn"));
+        let mut own = guide();
+        own.tips[0].importance = Importance::StartHere;
+        let text = &own.tips[0].text;
+        let expected = format!("<strong class=\"start-here\">Start here</strong> {text}</td>");
+        assert!(overview_page(&own).contains(&expected));
         assert_eq!(page.matches("<tr>").count(), 3);
         assert_eq!(overview_page(&guide()), page);
     }

@@ -2,9 +2,9 @@
 
 use crate::document::{Guide, Spot, Tip};
 use crate::limits::{MAX_CUE, MAX_LABEL, MAX_RHYTHM};
-use crate::media::{MAX_MEDIA_BYTES, media_bytes, media_count};
+use crate::media;
 use crate::road_map::{Measure, Place};
-use crate::{Finding, Id, Layout, Severity, Tell as _, lay_out};
+use crate::{Finding, Id, Layout, Severity, lay_out};
 use std::collections::BTreeSet;
 
 /// Looks through a guide and lists what does not fit, in order of place.
@@ -40,7 +40,7 @@ pub fn check_laid(guide: &Guide, layout: &Layout) -> Vec<Finding> {
     }
     context.check_parts(&mut findings);
     context.check_tips(&mut findings);
-    context.check_all_media(&mut findings);
+    media::findings_of_guide(guide, &mut findings);
     findings
 }
 
@@ -192,44 +192,13 @@ impl Context<'_> {
                 );
             }
             self.check_pictures(tip, findings);
-            check_media(tip, findings);
+            media::findings_of_tip(tip, findings);
             if tip.text.trim().is_empty() && tip.photo.is_none() && tip.voice.is_none() {
                 findings.push(
                     Finding::new(Severity::Note, "empty-tip", "this tip says nothing yet")
                         .about(tip.id.as_str()),
                 );
             }
-        }
-    }
-
-    /// Looks at the photos and voice notes as a whole.
-    fn check_all_media(&self, findings: &mut Vec<Finding>) {
-        let (photos, voices) = media_count(self.guide);
-        if photos + voices > 0 && !self.guide.settings.may_share {
-            findings.tell(|| {
-                Finding::new(
-                    Severity::Warning,
-                    "media-not-confirmed",
-                    "photos and voice notes stay with you until you confirm that you may hand them out",
-                )
-                .hint("make the tick where they are added, or in Hand out")
-                .field("may_share")
-            });
-        }
-        let (photos, voices) = media_bytes(self.guide);
-        if photos + voices > MAX_MEDIA_BYTES {
-            findings.tell(|| {
-                Finding::new(
-                    Severity::Warning,
-                    "media-too-much",
-                    format!(
-                        "photos and voice notes weigh {} MB together; above {} MB many a mail does not arrive",
-                        (photos + voices).div_ceil(1_000_000),
-                        MAX_MEDIA_BYTES / 1_000_000
-                    ),
-                )
-                .hint("take some away, or make one guide for each movement")
-            });
         }
     }
 
@@ -317,46 +286,6 @@ impl Context<'_> {
             None => place.measure == end && end > 0 && place.at.is_zero(),
         }
     }
-}
-
-fn check_media(tip: &Tip, findings: &mut Vec<Finding>) {
-    if let Some(photo) = &tip.photo {
-        #[cfg(feature = "saved")]
-        if let Err(problem) = photo.sound() {
-            findings.push(not_shown("photo", "photo-refused", problem, tip));
-        }
-        if photo.alt.trim().is_empty() {
-            let message = "this photo has no words for students whom it does not reach";
-            findings.push(
-                Finding::new(Severity::Warning, "photo-without-words", message)
-                    .hint("say in a few words what it shows")
-                    .about(tip.id.as_str()),
-            );
-        }
-    }
-    if let Some(voice) = &tip.voice {
-        #[cfg(feature = "saved")]
-        if let Err(problem) = voice.sound() {
-            findings.push(not_shown("voice note", "voice-refused", problem, tip));
-        }
-        if voice.words.trim().is_empty() {
-            let message =
-                "this voice note has no words for paper, and for students who cannot hear it";
-            findings.push(
-                Finding::new(Severity::Note, "voice-without-words", message)
-                    .hint("write down what is said, or what there is to hear")
-                    .about(tip.id.as_str()),
-            );
-        }
-    }
-}
-
-#[cfg(feature = "saved")]
-fn not_shown(what: &str, code: &'static str, problem: crate::MediaProblem, tip: &Tip) -> Finding {
-    let message = format!("the {what} of this tip is left out: {problem}");
-    Finding::new(Severity::Warning, code, message)
-        .hint("add it anew")
-        .about(tip.id.as_str())
 }
 
 fn twice(id: &Id) -> Finding {

@@ -4,6 +4,7 @@
 //! read: what they are is told by the bytes themselves, and what does not fit what the
 //! document tells is kept but never shown.
 
+mod findings;
 #[cfg(feature = "saved")]
 mod jpeg;
 #[cfg(feature = "saved")]
@@ -20,6 +21,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::sync::Arc;
 
+pub(crate) use findings::{findings_of_guide, findings_of_tip};
 #[cfg(all(test, feature = "saved"))]
 pub(crate) use read::tests as read_tests;
 #[cfg(feature = "saved")]

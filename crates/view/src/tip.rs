@@ -19,7 +19,7 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
         div class="tip" data-tip=(index) {
             div {
                 p {
-                    (importance(page.words, tip.importance))
+                    (importance_mark(page.words, tip.importance))
                     b class="topic" { (capital(topic_word(page.words, tip.topic))) }
                     @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
                     br;
@@ -36,7 +36,8 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
 }
 
 /// Says in words how much a tip matters, where it is not as usual.
-fn importance(words: &Words, importance: Importance) -> Markup {
+#[must_use]
+pub fn importance_mark(words: &Words, importance: Importance) -> Markup {
     html! {
         @match importance {
             Importance::StartHere => { strong class="start-here" { (words.get(Word::StartHere)) } " " }

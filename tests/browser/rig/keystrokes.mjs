@@ -42,6 +42,10 @@ export function counting(page, { glass = false } = {}) {
     home() {
       add("home");
     },
+    /** Moves the page with a finger; a way of the hand. */
+    swipe() {
+      add("point");
+    },
     /** Presses a key or keys together, each of which counts, so many times. */
     async press(keys, times = 1) {
       for (let time = 0; time < times; time += 1) {

@@ -19,6 +19,12 @@ pub(super) fn window() -> Option<Window> {
     web_sys::window()
 }
 
+/// Tells whether the page is as narrow as a phone, where the style has the facts in a sheet.
+pub(super) fn is_narrow() -> bool {
+    let query = window().and_then(|window| window.match_media("(max-width: 760px)").ok().flatten());
+    query.is_some_and(|query| query.matches())
+}
+
 pub(super) fn document() -> Option<Document> {
     window()?.document()
 }

@@ -13,7 +13,7 @@ use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
     ClipboardEvent, DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent,
-    MouseEvent, PointerEvent, VisibilityState,
+    MouseEvent, NodeList, PointerEvent, VisibilityState,
 };
 
 thread_local! {
@@ -42,7 +42,13 @@ pub(super) fn listen() {
     on(&document, "paste", |event| {
         let pasted = event.dyn_ref::<ClipboardEvent>();
         let transfer = pasted.and_then(ClipboardEvent::clipboard_data);
-        if media::pasted(transfer.and_then(|own| own.files())) {
+        // Other programs put a picture of the words beside the words.
+        let words = transfer
+            .as_ref()
+            .and_then(|own| own.get_data("text/plain").ok());
+        if words.is_none_or(|words| words.is_empty())
+            && media::pasted(transfer.and_then(|own| own.files()))
+        {
             event.prevent_default();
         }
     });
@@ -248,18 +254,18 @@ fn vertical(key: &str) -> Option<f64> {
 }
 
 /// Finds the measure that is seen above or below another: of those in the
-/// nearest row, the one whose start is nearest.
+/// nearest row, the one whose start is nearest. It is in the same line of the map or
+/// in the next one that way; further ones are not even laid out while they are out of sight.
 fn above_or_below(from: &Element, way: f64) -> Option<usize> {
     let start = from.get_bounding_client_rect();
-    let all = document()?.query_selector_all("[data-do=measure]").ok()?;
+    let line = from.closest(".map-line").ok()??;
+    let next = if way < 0.0 {
+        line.previous_element_sibling()
+    } else {
+        line.next_element_sibling()
+    };
     let mut best: Option<(f64, f64, Element)> = None;
-    for index in 0..all.length() {
-        let Some(other) = all
-            .get(index)
-            .and_then(|node| node.dyn_into::<Element>().ok())
-        else {
-            continue;
-        };
+    for other in measures_in(&line).chain(next.iter().flat_map(measures_in)) {
         let place = other.get_bounding_client_rect();
         // Measures of one row share their bottom line.
         let down = (place.bottom() - start.bottom()) * way;
@@ -275,6 +281,12 @@ fn above_or_below(from: &Element, way: f64) -> Option<usize> {
         }
     }
     attribute(&best?.2, "data-value").parse().ok()
+}
+
+fn measures_in(line: &Element) -> impl Iterator<Item = Element> + use<> {
+    let all = line.query_selector_all("[data-do=measure]").ok();
+    let count = all.as_ref().map_or(0, NodeList::length);
+    (0..count).filter_map(move |index| all.as_ref()?.get(index)?.dyn_into().ok())
 }
 
 fn measure_under(event: &Event) -> Option<usize> {

@@ -7,6 +7,21 @@ function isTypedIn(element) {
   return element !== null && ["INPUT", "TEXTAREA", "SELECT"].includes(element.tagName);
 }
 
+const FIELDS = "input, textarea, select";
+
+/** Tells whether a field holds what its markup says. */
+function holdsItsMarkup(field) {
+  if (field.tagName === "SELECT") return [...field.options].every((own) => own.selected === own.defaultSelected);
+  return field.value === field.defaultValue && field.checked === field.defaultChecked;
+}
+
+/** Tells whether a part of the page is as it is made already; the browser finds that out at once. */
+function isAsMade(node, made) {
+  if (node.nodeType !== Node.ELEMENT_NODE || !node.isEqualNode(made)) return false;
+  const fields = node.matches(FIELDS) ? [node] : [...node.querySelectorAll(FIELDS)];
+  return fields.every(holdsItsMarkup);
+}
+
 // What folds and was in the page before; only the teacher folds and unfolds it.
 const known = new WeakSet();
 
@@ -15,12 +30,15 @@ function remember(element) {
 }
 
 function morphed(element, html, morphStyle) {
-  Idiomorph.morph(element, html, {
+  // Left to itself the library makes a whole document of each text.
+  const made = document.createElement("template");
+  made.innerHTML = html;
+  Idiomorph.morph(element, made.content, {
     morphStyle,
     ignoreActiveValue: isTypedIn(document.activeElement),
     callbacks: {
       // A place whose content is the same was left empty in the markup, and stays as it is.
-      beforeNodeMorphed: (node, made) => !(made.dataset && "same" in made.dataset),
+      beforeNodeMorphed: (node, made) => !(made.dataset && "same" in made.dataset) && !isAsMade(node, made),
       // The frame of the preview is put there by hand and stays.
       beforeNodeRemoved: (node) => node.id !== "preview-frame",
       // What the teacher opened stays open.

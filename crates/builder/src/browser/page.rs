@@ -1,6 +1,6 @@
 //! The page: messages in a row, one state, what is shown of it.
 
-use super::dom::{by_id, document, morph, morph_element};
+use super::dom::{self, by_id, document, morph, morph_element};
 use super::{dialog, effects, events, link, out, phrases, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
@@ -47,6 +47,9 @@ pub fn start() {
     state.shelf.address = link::known_address();
     state.phrases = phrases::known();
     state.question_key = dialog::known_question_key();
+    if dom::is_narrow() {
+        state.fold_for_small();
+    }
     PAGE.with_borrow_mut(|page| page.state = Some(state));
     out::mark_sharing();
     events::listen();
@@ -76,26 +79,30 @@ pub(super) fn with_state<T>(look: impl FnOnce(&State) -> T) -> Option<T> {
 /// Takes a message in, after those that wait already. Changing the page moves
 /// the focus, which sends messages in turn; they wait until the page is whole.
 pub(super) fn send(msg: Msg) {
-    let starts = PAGE.with_borrow_mut(|page| {
-        page.queue.push_back(msg);
-        !core::mem::replace(&mut page.busy, true)
-    });
+    PAGE.with_borrow_mut(|page| page.queue.push_back(msg));
+    change(|| ());
+}
+
+/// Changes the page, and then by the messages that wait until there are none.
+fn change(first: impl FnOnce()) {
+    let starts = PAGE.with_borrow_mut(|page| !core::mem::replace(&mut page.busy, true));
     if !starts {
         return;
     }
+    first();
     loop {
-        take_all();
-        show();
-        let afterwards = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.afterwards));
-        for effect in afterwards {
-            effects::perform(effect);
-        }
         let done = PAGE.with_borrow_mut(|page| {
             page.busy = !page.queue.is_empty();
             !page.busy
         });
         if done {
             return;
+        }
+        take_all();
+        show();
+        let afterwards = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.afterwards));
+        for effect in afterwards {
+            effects::perform(effect);
         }
     }
 }
@@ -135,23 +142,28 @@ const fn needs_the_view(effect: &Effect) -> bool {
     )
 }
 
-/// Morphs into the page what changed.
+/// Morphs into the page what changed. The state is not looked at meanwhile: what is
+/// morphed may lose the focus, and that is told at once.
 fn show() {
     let mut shown = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.shown));
-    if with_state(|state| show_state(state, &mut shown)).is_some() {
-        PAGE.with_borrow_mut(|page| page.shown = shown);
+    let before = shown.looks.take();
+    let drawn = with_state(|state| {
+        let drawn = view::draw(state, before.as_ref());
+        (view::title(state), view::skeleton(state), drawn)
+    });
+    if let Some((title, skeleton, drawn)) = drawn {
+        show_drawn(&mut shown, title, skeleton, drawn);
     }
+    PAGE.with_borrow_mut(|page| page.shown = shown);
 }
 
-fn show_state(state: &State, shown: &mut Shown) {
+fn show_drawn(shown: &mut Shown, title: String, skeleton: String, drawn: Drawn) {
     let Some(app) = by_id("app") else { return };
-    let title = view::title(state);
     if let Some(document) = document().filter(|_| title != shown.title) {
         document.set_title(&title);
         shown.title = title;
     }
-    let skeleton = view::skeleton(state);
-    let Drawn { mut pieces, looks } = view::draw(state, shown.looks.as_ref());
+    let Drawn { mut pieces, looks } = drawn;
     pieces.retain(|piece| {
         piece.kind() != PieceKind::Compared
             || shown.pieces.get(piece.key()).map(String::as_str) != Some(piece.html())
@@ -181,13 +193,13 @@ fn show_state(state: &State, shown: &mut Shown) {
 /// Shows some of the measures that wait.
 fn show_on() {
     let mut shown = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.shown));
-    let _ = with_state(|state| {
-        if let Some(looks) = shown.looks.take() {
-            let drawn = view::draw_on(state, &looks);
-            put(&drawn.pieces);
-            show_on_later(&mut shown, drawn.looks);
-        }
-    });
+    shown.goes_on = false;
+    if let Some(before) = shown.looks.take()
+        && let Some(drawn) = with_state(|state| view::draw_on(state, &before))
+    {
+        put(&drawn.pieces);
+        show_on_later(&mut shown, drawn.looks);
+    }
     PAGE.with_borrow_mut(|page| page.shown = shown);
 }
 
@@ -197,11 +209,7 @@ fn show_on_later(shown: &mut Shown, looks: Option<Looks>) {
     shown.looks = looks;
     if waits && !shown.goes_on {
         shown.goes_on = true;
-        Timeout::new(0, || {
-            PAGE.with_borrow_mut(|page| page.shown.goes_on = false);
-            show_on();
-        })
-        .forget();
+        Timeout::new(0, || change(show_on)).forget();
     }
 }
 

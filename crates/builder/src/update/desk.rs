@@ -356,7 +356,12 @@ fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {
 }
 
 /// Takes an edited document, and lets everything follow.
-fn commit(desk: &mut Desk, made: Guide, words: impl Into<String>, effects: &mut Vec<Effect>) {
+pub(super) fn commit(
+    desk: &mut Desk,
+    made: Guide,
+    words: impl Into<String>,
+    effects: &mut Vec<Effect>,
+) {
     if desk.history.commit(made, words) {
         follow(desk, effects);
     }

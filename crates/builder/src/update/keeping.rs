@@ -91,7 +91,7 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
             }
         }
         Keeping::Download => {
-            if let Some(desk) = state.desk() {
+            if let Some(desk) = state.desk_or_aside() {
                 effects.push(saved_file(desk.guide()));
             }
         }

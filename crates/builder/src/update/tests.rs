@@ -1,5 +1,6 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod adding;
 mod any_steps;
 mod desk_ways;
 mod hand;
@@ -23,7 +24,7 @@ use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::msg::{
-    DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
+    AddingMsg, DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
 };
 use crate::places::read_measures;
 use crate::state::{Again, Desk, Field, Keep, KeptEntry, KeptTexts, Room, Screen, State, Tone};
@@ -106,6 +107,11 @@ impl Page {
             name: name.to_owned(),
             bytes: bytes.to_vec(),
         }))
+    }
+
+    /// Opens a file beside the open guide as a guide of its own.
+    fn own(&mut self, name: &str, bytes: &[u8]) -> &mut Self {
+        self.file(name, bytes).send(Msg::Adding(AddingMsg::Own))
     }
 
     fn fact(&mut self, fact: Fact, text: &str) -> &mut Self {

@@ -17,10 +17,10 @@ pub(super) fn home(state: &State, home: &Home) -> Markup {
     html! {
         div id="welcome" {
             h1 { "Help your students practise one part at home" }
-            p class="lead" {
+            @if !has_guides { p class="lead" {
                 "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
                 "shows your tips on the student’s phone, without account or network."
-            }
+            } }
         }
         @if has_guides { (shelf(state)) }
         (ways(home))
@@ -223,19 +223,45 @@ pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
                 div class="go" {
                     button id="make-guide" type="button" class="strong" data-do="make-guide"
                         aria-disabled=[(count == 0).then_some("true")] {
-                        @if count > 1 { "Make the guide for " (count) " parts" } @else { "Make the guide" }
+                        @if state.aside.is_some() { "Make a new guide" } @else { "Make the guide" }
+                        @if count > 1 { " for " (count) " parts" }
                     }
                     button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
                 }
-                @if let Some(aside) = &state.aside {
-                    div class="go" {
-                        button id="add-notes" type="button" data-do="add-notes" aria-describedby="add-notes-about"
-                            aria-disabled=[(count == 0).then_some("true")] {
-                            "Only show what its notes propose for “" (title_words(&aside.guide().title)) "”"
-                        }
-                        p id="add-notes-about" class="hint" { "That guide stays as it is; its watch list is made from these notes." }
-                    }
+                @if let Some(aside) = &state.aside { (for_open(title_words(&aside.guide().title), count)) }
+            }
+    }
+}
+
+/// What the chosen parts can be for the guide that is open.
+fn for_open(title: &str, count: usize) -> Markup {
+    let ways = [
+        (
+            "add-parts",
+            "Add to it",
+            "Its parts come into that guide by printed measure numbers, with their marks and what their notes propose. You see everything first.",
+        ),
+        (
+            "add-edition",
+            "Take it as a corrected edition",
+            "The road map becomes that of this file; tips and tasks go along to the same measures. You see first what finds no place.",
+        ),
+        (
+            "add-notes",
+            "Only show what its notes propose",
+            "That guide stays as it is; its watch list is made from these notes.",
+        ),
+    ];
+    html! {
+        section id="for-open" class="for-open" aria-labelledby="for-open-title" {
+            h2 id="for-open-title" { "Or for the guide that is open, “" (title) "”" }
+            @for (hook, words, about) in ways {
+                div class="go" {
+                    button id=(hook) type="button" data-do=(hook) aria-describedby={ (hook) "-about" }
+                        aria-disabled=[(count == 0).then_some("true")] { (words) }
+                    p id={ (hook) "-about" } class="hint" { (about) }
                 }
             }
+        }
     }
 }

@@ -6,6 +6,7 @@
 //! of which there are thousands, are not even drawn unless what they are drawn of
 //! differs from what it was: [`Looks`]. Where many have to be drawn, most wait for [`draw_on`].
 
+mod adding;
 mod curve;
 mod facts;
 mod field;
@@ -303,7 +304,9 @@ fn pieces(state: &State, pieces: &mut Vec<Piece>) {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
-        Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(own))),
+        Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(state, own))),
+        Screen::Adding(own) => pieces.push(Piece::new("start", adding::adding(state, own))),
+        Screen::Edition(own) => pieces.push(Piece::new("start", adding::edition(state, own))),
         Screen::Desk(desk) => of_desk(state, desk, pieces),
     }
 }

@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 const LISTED: usize = 40;
 
 /// What can be typed, and what it means.
-pub(super) const EXAMPLES: [(&str, &str); 21] = [
+pub(super) const EXAMPLES: [(&str, &str); 22] = [
     ("By A. Nobody", "who wrote the music"),
     (
         "For Violin 2 and Cello",
@@ -58,6 +58,10 @@ pub(super) const EXAMPLES: [(&str, &str); 21] = [
     ),
     ("12  rest until 20", "measures of rest"),
     ("12-15  Bow: Near the frog, small strokes.", "a tip"),
+    (
+        "12  Count: Clap it first.\n    importance: start here",
+        "a tip that the student begins with; “when there is time” for one that can wait",
+    ),
     (
         "12  Get ready: Mute on.\n    cue: mute on",
         "a tip with its cue on a line of its own under it, four spaces in",

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let layout = desk.derived.plan.layout();
     let place = desk.tempo_place();
-    let mut fields: TempoFields = fields_of(desk.guide(), desk.derived.plan.tempo(), place);
+    let mut fields: TempoFields = fields_of(desk.guide(), &desk.derived.plan, place);
     if let Some(unit) = &desk.tempo_unit {
         fields.unit.clone_from(unit);
     }

@@ -43,12 +43,14 @@ fn head(desk: &Desk) -> Markup {
                 "A tip is short advice at a place. The student reads it at rest; while playing, a few large "
                 "words of it appear as the place comes."
             }
+            div class="choices" {
             button id="add-tip" type="button" class="strong" data-do="add-tip"
                 aria-disabled=[place.is_empty().then_some("true")] {
                 "Add a tip"
                 @if !place.is_empty() { " at " (place) }
             }
             @if desk.guide().tips.len() > 1 { (order_choice(desk)) }
+            }
         }
     }
 }

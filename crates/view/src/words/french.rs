@@ -255,10 +255,10 @@ pub(super) const fn text(word: Word) -> &'static str {
             "Si rien ne s’ouvre, décompresse d’abord le fichier zip, puis ouvre cette page depuis le dossier."
         }
         Word::CodeTooLong => {
-            "{0} : le guide est trop long pour un code sur papier. Ce code ouvre la page {1} ; le guide vient du lien ou du fichier."
+            "{0}\u{202f}: le guide est trop long pour un code sur papier. Ce code ouvre la page {1}\u{202f}; le guide vient du lien ou du fichier."
         }
         Word::NoCode => {
-            "Il n’y a pas de code ici : le guide ne donne pas d’adresse sur le web où il s’ouvre."
+            "Il n’y a pas de code ici\u{202f}: le guide ne donne pas d’adresse sur le web où il s’ouvre."
         }
     }
 }

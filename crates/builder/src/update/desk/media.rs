@@ -121,7 +121,8 @@ fn end(
 
 /// Lets go of the microphone when its tip is no longer on view, and of what was told there.
 pub(crate) fn look_away(desk: &mut Desk, room_before: Room, effects: &mut Vec<Effect>) {
-    let is_on_view = |tip: &Id| desk.open_tip.as_ref() == Some(tip) && desk.room == room_before;
+    let stays = desk.room == room_before && !desk.shows_notes();
+    let is_on_view = |tip: &Id| desk.open_tip.as_ref() == Some(tip) && stays;
     let left = desk.media.tip().is_some_and(|tip| !is_on_view(tip));
     let stale = desk
         .media

@@ -4,7 +4,7 @@ use super::{Page, typed};
 use crate::edit::tips::TipChange;
 use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening, Outcome, WatchMsg};
 use crate::proposals::Deed;
-use crate::state::{Keep, KeptTexts, Room};
+use crate::state::{Folded, Keep, KeptTexts, Room};
 use cueleaf_guide::save;
 
 const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.musicxml");
@@ -115,6 +115,18 @@ fn what_was_unfolded_stays_so_over_a_visit_to_another_room() {
         .desk(DeskMsg::Room(Room::RoadMap));
     assert!(tag(&page, "group-order").contains(" open"));
     assert!(!tag(&page, "whole-piece").contains(" open"));
+}
+
+#[test]
+fn a_small_screen_begins_with_the_map() {
+    let mut page = Page::new();
+    let mut state = page.state.take().unwrap();
+    state.fold_for_small();
+    page.state = Some(state);
+    page.send(Msg::Opening(Opening::ToggleForm))
+        .send(Msg::Opening(Opening::MakeTyped));
+    assert!(!page.open_desk().is_open("whole-piece", Folded::No));
+    assert!(typed().open_desk().is_open("whole-piece", Folded::No));
 }
 
 /// A kept guide with its watch list on view.

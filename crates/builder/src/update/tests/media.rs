@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::media::{GoingOn, Taken};
-use crate::msg::MediaMsg;
+use crate::msg::{MediaMsg, NotesMsg};
+use crate::notes::MapAs;
 use crate::view;
 use cueleaf_guide::{MediaBytes, Photo, PhotoKind, Voice};
 
@@ -179,6 +180,14 @@ fn whoever_looks_away_lets_go_of_the_microphone() {
             desk.guide().tips.iter().all(|own| own.voice.is_none()) && desk.media.going_on.is_none()
         }));
     }
+    // The notes of the road map hide the tip, too.
+    let mut page = typed();
+    page.desk(DeskMsg::AddTip).may_share();
+    let tip = page.open_desk().open_tip.clone().unwrap();
+    page.media(MediaMsg::Record(tip));
+    assert!(!page.asked_for(&Effect::DropRecording));
+    page.desk(DeskMsg::Notes(NotesMsg::Show(MapAs::Notes)));
+    assert!(page.asked_for(&Effect::DropRecording));
     // Stop while the browser still asks is the same.
     let mut page = typed();
     let tip = page.with_a_tip();

@@ -292,7 +292,7 @@ fn tips_are_ordered_by_importance_for_the_visit() {
     page.desk(DeskMsg::RemoveTip(second));
     // Another guide of this visit is listed the same way.
     let other = Guide::new(Id::new("other").unwrap(), "Other");
-    page.file("other.json", save(&other).as_bytes());
+    page.own("other.json", save(&other).as_bytes());
     assert_eq!(page.open_desk().tip_order, TipOrder::Importance);
 }
 

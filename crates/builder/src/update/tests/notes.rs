@@ -215,18 +215,18 @@ fn opened_notes_keep_their_asides_and_show_what_is_wrong() {
         Effect::Download { name, media: "text/plain", text } if name.ends_with(".txt") && text == fine
     )));
     page.answer(Outcome::Kept(1))
-        .file("notes.txt", fine.replace("pizz", "pizzz").as_bytes());
+        .own("notes.txt", fine.replace("pizz", "pizzz").as_bytes());
     assert_eq!(page.open_desk().map_as, MapAs::Notes);
     assert_eq!(page.missed(), 1);
     // The lines stand as they were typed, whatever is wrong in them and however they end.
     let odd = "\u{feff}Guide to Rain\r\nFor Viola\r\nMeasures 1 to 9\r\n5 , mf, pizzz\r\n9  arco";
     page.answer(Outcome::Kept(1))
-        .file("notes.txt", odd.as_bytes());
+        .own("notes.txt", odd.as_bytes());
     let plain = "Guide to Rain\nFor Viola\nMeasures 1 to 9\n5 , mf, pizzz\n9  arco";
     assert_eq!(page.text(), plain);
     assert_eq!(page.guide().parts[0].marks.len(), 2);
     // Another encoding than UTF-8 is read too; what it says is written anew.
-    page.answer(Outcome::Kept(1)).file(
+    page.answer(Outcome::Kept(1)).own(
         "notes.txt",
         b"Guide to Fr\xfchling\nMeasures 1 to 9\n\n(f\xfcr mich)\n",
     );

@@ -12,7 +12,7 @@ const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.music
 const TALK: &[u8] = b"WEBVTT
 
 00:01.000 --> 00:04.000
-In measure 12 we pluck, so pizzicato.
+In measure 12 comes pizzicato.
 
 00:05.000 --> 00:09.000
 Make sure you save the bow in measure 25.
