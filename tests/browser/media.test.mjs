@@ -162,10 +162,11 @@ describe("a photo and a voice note", () => {
 
   test("nothing is taken before the teacher says that she may", async () => {
     await page.locator(`.tip.open ${hook("photo-choose")}`).click();
-    await page.getByText("First say with the tick").waitFor();
+    const problem = page.locator(".tip.open .problem");
+    await problem.getByText("First say with the tick").waitFor();
     assert.equal(await tick(page).evaluate((own) => own === document.activeElement), true);
     await page.keyboard.press("Space");
-    await page.getByText("First say with the tick").waitFor({ state: "detached" });
+    await problem.waitFor({ state: "detached" });
   });
 
   test("what is no picture, or lies about its size, is told", async () => {

@@ -260,7 +260,7 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
     let outlined = parse(head);
     assert_eq!(
         outlined.findings[0].to_string(),
-        "line 4, columns 5 to 13: this line is none of cue, ahead, stroke, rhythm, watch, photo or voice \
+        "line 4, columns 5 to 13: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
          (understood would be: stroke: up)"
     );
     assert_eq!(write_with(&outlined.guide, &outlined.comments), head);

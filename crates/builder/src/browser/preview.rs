@@ -35,8 +35,8 @@ struct Preview {
     number: u32,
     /// The language in which the frame was made.
     language: Language,
-    /// Whether its policy lets photos and voice notes stand in it.
-    media: (bool, bool),
+    /// Whether its policy lets voice notes stand in it.
+    sounds: bool,
 }
 
 thread_local! {
@@ -74,7 +74,7 @@ pub(super) fn show(guide: &Rc<Guide>) {
         preview.waiting = None;
         preview.sent = Default::default();
         preview.language = guide.settings.language;
-        preview.media = media_in(guide);
+        preview.sounds = has_sounds(guide);
         preview.number += 1;
         preview.number
     });
@@ -121,10 +121,9 @@ fn answered(number: u32, port: &MessagePort) {
     }
 }
 
-/// Tells whether a guide shows photos, and voice notes.
-fn media_in(guide: &Guide) -> (bool, bool) {
-    let (photos, voices) = media_count(&with_shown_media(guide));
-    (photos > 0, voices > 0)
+/// Tells whether a guide hands voice notes out.
+fn has_sounds(guide: &Guide) -> bool {
+    media_count(&with_shown_media(guide)).1 > 0
 }
 
 /// Sends a guide to the page that is there, after the frame in which the edit itself is
@@ -151,10 +150,10 @@ fn after_the_frame(act: impl FnOnce() + 'static) {
 
 /// Sends a guide to the page that is there.
 fn update(guide: &Rc<Guide>) {
-    // A page names its rooms and its language once, and so does its policy photos and voice
-    // notes: other ones are another page.
+    // A page names its rooms and its language once, and its policy lets voice notes in or does
+    // not: what differs in these is another page.
     let other = PREVIEW.with_borrow(|preview| {
-        preview.language != guide.settings.language || preview.media != media_in(guide)
+        preview.language != guide.settings.language || preview.sounds != has_sounds(guide)
     });
     if other && let Some(frame) = by_id(FRAME) {
         frame.remove();
