@@ -1,23 +1,27 @@
 // What the builder hands out besides the student's pages, taken from its downloads and read by
 // others: the zip and the sound by their own heads, captions and chapters by the browser's
-// <track>, the overview by the browser's printing. And the guide in the frame of a class page:
-// the lines that the builder offers for it, and the messages that README.md describes.
+// <track> and the validator of the W3C, the overview by the browser's printing. And the guide in
+// the frame of a class page: the lines that the builder offers for it, and the messages that
+// README.md describes.
 //
 // Sources: APPNOTE.TXT 6.3, PKWARE, 4.3 (zip); RFC 1951 (deflate); RIFF, the WAVE form (1991);
 // Standard MIDI Files 1.0, RP-001.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { readFileSync, writeFileSync } from "node:fs";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { crc32, inflateRawSync } from "node:zlib";
+import WebVTT from "webvtt-parser";
 import { choose, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { ENGINES, openIn } from "./rig/open.mjs";
+import { STRINGS } from "./rig/strings.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
+const { WebVTTParser } = WebVTT;
 const ROOT = resolve(import.meta.dirname, "../..");
 const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const COMMAND = join(ROOT, "target/release/cueleaf");
@@ -277,7 +281,147 @@ describe("the hand-out room", () => {
     assert.ok(bytes.equals(readFileSync(own)));
   });
 
+  test("long names stay in their section on a small phone, and cover nothing", async () => {
+    const guide = JSON.parse(readFileSync(GUIDE, "utf8"));
+    // The longest name that the page takes, without a place to break it, and one of many words.
+    guide.parts[0].name = "W".repeat(100);
+    guide.parts.push({ id: "second", name: "Viola of the second desk, inside, ".repeat(3).slice(0, 100) });
+    const file = join(folder, "long.json");
+    writeFileSync(file, JSON.stringify(guide));
+    for (const size of [{ width: 360, height: 640 }, { width: 1280, height: 800 }]) {
+      const own = await browser.newPage({ viewport: size });
+      await own.addInitScript(() => {
+        navigator.canShare = () => true;
+      });
+      await own.goto(BUILDER);
+      await choose(own, file);
+      await own.locator(hook("room", "hand-out")).click();
+      await own.fill("#link-address", "https://music.school.example/play.html");
+      await own.keyboard.press("Tab");
+      await own.locator(hook("link-make")).first().click();
+      await own.locator("#link-text, #link-trouble").first().waitFor();
+      await own.selectOption("#hand-part", { index: 1 });
+      const [outside, over] = await own.evaluate(() => {
+        const box = (element) => element.getBoundingClientRect();
+        const name = (element) => element.id || element.outerHTML.slice(0, 80);
+        const outside = [];
+        const over = [];
+        for (const section of document.querySelectorAll(".hand-out > section")) {
+          const all = [...section.querySelectorAll("*")].filter((element) => element.getClientRects().length > 0);
+          const { left, right, top, bottom } = box(section);
+          for (const element of all) {
+            const own = box(element);
+            const within = own.left >= left - 1 && own.right <= right + 1 && own.top >= top - 1 && own.bottom <= bottom + 1;
+            if (!within) outside.push(name(element));
+          }
+          const controls = all.filter((element) => element.matches("button, input, select, textarea, .file"));
+          for (const [index, one] of controls.entries()) {
+            for (const other of controls.slice(index + 1)) {
+              const [a, b] = [box(one), box(other)];
+              const apart = a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top;
+              if (!apart) over.push(`${name(one)} and ${name(other)}`);
+            }
+          }
+        }
+        return [outside, over];
+      });
+      assert.deepEqual(outside, [], `${size.width} wide`);
+      assert.deepEqual(over, [], `${size.width} wide`);
+      assert.ok((await own.evaluate(() => document.documentElement.scrollWidth)) <= size.width);
+      await own.close();
+    }
+  });
+
   test("stayed quiet", () => assert.deepEqual(seen.complaints, []));
+});
+
+// Read strictly: whatever the W3C's text on WebVTT calls an error (Candidate Recommendation of
+// 4 April 2019), its own validator tells.
+describe("captions and chapters, read by the validator of the W3C", () => {
+  // The escapes that a writer may use (4.2.2 there, from memory), with their semicolons.
+  const escapes = { "&amp;": "&", "&lt;": "<", "&gt;": ">", "&lrm;": "\u200e", "&rlm;": "\u200f", "&nbsp;": "\u00a0" };
+  const validator = new WebVTTParser(escapes);
+  const read = (text, kind) => validator.parse(text, kind);
+  /** Gives the words of a text, line by line, as captions show them. */
+  const lines = (text) =>
+    text
+      .split(/[\n\r\u2028\u2029]/)
+      .map((line) => line.split(/[\p{Cc}\p{White_Space}]+/u).filter(Boolean).join(" "))
+      .filter(Boolean)
+      .join("\n");
+
+  const written = (guide, command, offset) => {
+    const file = join(folder, "strict.vtt");
+    execFileSync(COMMAND, [command, guide, `--offset=${offset}`, "-o", file], { stdio: "pipe" });
+    const text = readFileSync(file, "utf8");
+    const { cues, errors } = read(text, command === "chapters" ? "chapters" : "captions");
+    assert.deepEqual(errors, [], `${command} of ${guide}`);
+    assert.equal(cues.length, text.match(/ --> /g)?.length ?? 0);
+    return cues.map(({ startTime, endTime, tree }) => {
+      assert.ok(tree.children.every(({ type }) => type === "text"));
+      return { from: startTime, to: endTime, text: tree.children.map(({ value }) => value).join("") };
+    });
+  };
+
+  test("those of the examples are without an error, wherever the music starts", () => {
+    const names = readdirSync(join(ROOT, "examples")).filter((name) => name.endsWith(".json"));
+    assert.ok(names.length >= 4);
+    for (const name of names) {
+      const path = join(ROOT, "examples", name);
+      const tips = JSON.parse(readFileSync(path, "utf8")).tips.map(({ text, cue }) => lines(text) || lines(cue));
+      for (const offset of [0, 12.345, -30, 4000]) {
+        const captions = written(path, "captions", offset);
+        assert.ok(captions.length > 0 && captions.every(({ text }) => tips.includes(text)), name);
+        const chapters = written(path, "chapters", offset);
+        assert.ok(chapters.length > 1, name);
+        for (const [index, { from }] of chapters.entries()) {
+          assert.ok(index === 0 || from === chapters[index - 1].to, name);
+        }
+      }
+    }
+  });
+
+  test("hostile texts come back as the words they were", () => {
+    const guide = JSON.parse(readFileSync(GUIDE, "utf8"));
+    const hostile = [
+      ...Object.values(STRINGS),
+      "00:00:01.000 --> 00:00:02.000",
+      "one\n\ntwo --> three\n\nWEBVTT",
+      "NOTE none\nSTYLE\nREGION",
+      "<v Teacher>a</v> <00:00:01.000>b &lrm; &nbsp; &#65;",
+      "a\0b",
+    ];
+    const [tip] = guide.tips;
+    const [measure] = guide.road_map.measures;
+    guide.road_map.measures = hostile.map((text, index) => ({
+      ...(index === 0 && measure),
+      label: `${index + 1}`,
+      // What names a section has a limit of its own; the text of a tip has not.
+      section: text.slice(0, 200),
+    }));
+    for (const part of guide.parts) part.marks = [];
+    guide.todos = [];
+    guide.tips = hostile.map((text, index) => ({
+      id: `t${index}`, spot: { from: { measure: index }, to: { measure: index } }, topic: tip.topic, text,
+    }));
+    const file = join(folder, "hostile.json");
+    writeFileSync(file, JSON.stringify(guide));
+    const captions = written(file, "captions", 10);
+    const expected = hostile.map(lines);
+    assert.deepEqual(captions.map(({ text }) => text).sort(), expected.filter(Boolean).sort());
+    assert.equal(written(file, "chapters", 10).length, hostile.length);
+  });
+
+  test("the validator tells what is wrong", () => {
+    for (const wrong of [
+      "WEBVTT\n1\n00:00:01.000 --> 00:00:02.000\na\n",
+      "WEBVTT\n\n1\n00:00:02.000 --> 00:00:01.000\na\n",
+      "WEBVTT\n\n1\n00:00:01.000 --> 00:00:02.000\na & b\n",
+      "WEBVTT\n\n1\n00:00:01,000 --> 00:00:02,000\na\n",
+    ]) {
+      assert.ok(read(wrong, "captions").errors.length > 0, wrong);
+    }
+  });
 });
 
 // A class page of our own beside the guide's file.

@@ -42,6 +42,13 @@ describe("the road map", () => {
     const details = page.locator(`#group-${group}`);
     if (!(await details.evaluate((own) => own.open))) await details.locator("summary").click();
   };
+  /** The same by keyboard alone; what was unfolded before has stayed so. */
+  const unfold = async (group) => {
+    const details = page.locator(`#group-${group}`);
+    if (await details.evaluate((own) => own.open)) return;
+    await details.locator("summary").focus();
+    await page.keyboard.press("Enter");
+  };
   const enter = async (id, text) => {
     await page.locator(`#printed-${id}`).fill(text);
     await page.locator(`#printed-${id}`).press("Enter");
@@ -83,8 +90,7 @@ describe("the road map", () => {
       await page.locator(`#${id}`).focus();
       await page.keyboard.press("Space");
     };
-    await page.locator("#group-order summary").focus();
-    await page.keyboard.press("Enter");
+    await unfold("order");
     await go(1);
     await tick("printed-segno");
     await go(6);
@@ -201,8 +207,7 @@ describe("the road map", () => {
       await page.keyboard.press("Enter");
     };
     await go(12);
-    await page.locator("#group-gradual summary").focus();
-    await page.keyboard.press("Enter");
+    await unfold("gradual");
     await type("tempo-beat", "6");
     await page.getByText("has the beats 1, 2, 3, 4").waitFor();
     await type("tempo-beat", "3");

@@ -7,6 +7,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
+import { launchChromium } from "./rig/chromium.mjs";
 import { ENGINES, openIn } from "./rig/open.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
@@ -34,6 +35,19 @@ const twice = () => {
   return ids.filter((id, index) => ids.indexOf(id) !== index);
 };
 
+/** Lists texts of the guide that are not on the page; runs in the page. */
+const unseen = () =>
+  [...document.querySelectorAll(":is([data-room=walk], [data-room=todo]) :is(h1, h2, h3, p, li)")]
+    .filter((element) => !element.closest(".live, [hidden]:not([data-room])"))
+    .filter((element) => element.innerText.trim() === "" || element.getBoundingClientRect().height === 0)
+    .map((element) => element.textContent);
+
+/** Lists what is shown and does nothing without scripts; runs in the page. */
+const dead = () =>
+  [...document.querySelectorAll("button, select, textarea, input:not([type=checkbox])")]
+    .filter((element) => element.getClientRects().length > 0)
+    .map((element) => element.outerHTML);
+
 for (const engine of ENGINES) {
   describe(`a guide in use, saved by ${engine}`, () => {
     const path = join(folder, `${engine}.html`);
@@ -50,9 +64,14 @@ for (const engine of ENGINES) {
       await page.click("#tab-count");
       await page.click("#tab-todo");
       await page.click(".todos input");
-      const text = await page.evaluate(() => `<!doctype html>${document.documentElement.outerHTML}`);
-      writeFileSync(path, text);
+      writeFileSync(path, await saved("todo"));
     });
+
+    /** Gives what the browser would write in one of the rooms. */
+    async function saved(room) {
+      await page.click(`#tab-${room}`);
+      return page.evaluate(() => `<!doctype html>${document.documentElement.outerHTML}`);
+    }
     after(() => page?.close());
 
     test("has the same saved form inside, byte for byte", () => {
@@ -64,6 +83,23 @@ for (const engine of ENGINES) {
       cueleaf("export", path, "-o", again);
       assert.ok(readFileSync(again).equals(readFileSync(exported)));
       assert.match(cueleaf("check", path), /0 findings/);
+    });
+
+    // Without scripts, as a preview or a strict viewer shows it: here they are taken out.
+    test("shows its whole text where no script runs, and nothing that would need one", async () => {
+      for (const room of ["play", "count", "todo"]) {
+        const text = await saved(room);
+        assert.match(text, /<html[^>]* class="live"/);
+        const still = join(folder, `${engine}-${room}-still.html`);
+        writeFileSync(still, text.replace(/<script[^]*?<\/script>/g, ""));
+        const read = await openIn(engine, pathToFileURL(still).href);
+        try {
+          assert.deepEqual(await read.evaluate(unseen), [], room);
+          assert.deepEqual(await read.evaluate(dead), [], room);
+        } finally {
+          await read.close();
+        }
+      }
     });
 
     test("lives again, with nothing doubled", async () => {
@@ -83,3 +119,25 @@ for (const engine of ENGINES) {
     });
   });
 }
+
+test("a guide saved in Play is all there with scripts switched off", async () => {
+  const browser = await launchChromium();
+  try {
+    const live = await browser.newPage();
+    await live.goto(pathToFileURL(exported).href);
+    await live.waitForFunction(() => Boolean(window.cueleaf?.clicksInto));
+    await live.click("#tab-play");
+    const path = join(folder, "play.html");
+    writeFileSync(path, `<!doctype html>${await live.evaluate(() => document.documentElement.outerHTML)}`);
+    const page = await (await browser.newContext({ javaScriptEnabled: false })).newPage();
+    const read = async (file) => {
+      await page.goto(pathToFileURL(file).href);
+      return page.locator("main").innerText();
+    };
+    const text = await read(path);
+    assert.ok(text.length > 1000);
+    assert.equal(text, await read(exported));
+  } finally {
+    await browser.close();
+  }
+});

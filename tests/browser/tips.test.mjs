@@ -74,6 +74,21 @@ describe("what a tip shows", () => {
     await student().locator(".watch a").waitFor();
   });
 
+  test("how important: the student is told in words, the list follows for the visit", async () => {
+    await page.locator(hook("room", "tips")).click();
+    await page.locator('.tip.open [id^="tip-importance-"]').selectOption("start-here");
+    await page.locator(hook("close-tip")).click();
+    await page.locator("#order-tips").selectOption("importance");
+    const first = page.locator(".tip-list > .tip").first();
+    await first.getByText("Save the bow.").first().waitFor();
+    assert.match(await first.innerText(), /start here/);
+    await page.locator(hook("room", "try-it")).click();
+    await student().getByText("Start here").waitFor();
+    await page.locator(hook("room", "tips")).click();
+    assert.equal(await page.locator("#order-tips").inputValue(), "importance");
+    await first.locator(hook("open-tip")).click();
+  });
+
   test("a task for home, written and placed, stands in the student's list", async () => {
     await page.locator(hook("room", "tips")).click();
     await page.locator("#add-todo").click();

@@ -8,9 +8,9 @@
 //   an OfflineAudioContext.
 // - In a frame, the parent (and nobody else) may send {cueleaf: "connect"} with a MessagePort. The
 //   page answers {kind: "ready"} on it and takes {kind: "guide", guide, words, walk, todo}: another
-//   state of the guide as a plain object in its saved form, its words (the list of texts), and the
-//   two rooms to read as the views draw them. What is left out stays as it is; the views that only
-//   a preview would need are not carried to every phone.
+//   state of the guide in its saved form, its words (a list of texts as JSON), and the two rooms to
+//   read as the views draw them. What is left out stays as it is; the views that only a preview
+//   would need are not carried to every phone.
 // - On the same port it takes {kind: "go-to", measure: "32"}, a printed number, and tells
 //   {kind: "at", measure, section?} once it is there and with every measure while it plays, or
 //   {kind: "error", code: "no-such-measure"}. README.md describes this for pages around a guide.
@@ -38,7 +38,7 @@ function connect(event) {
       for (const room of ["walk", "todo"]) {
         if (data[room]) document.getElementById(`room-${room}`).innerHTML = data[room];
       }
-      replaceGuide(JSON.stringify(data.guide), data.words && JSON.stringify(data.words));
+      replaceGuide(data.guide, data.words);
     } catch (error) {
       console.error(error);
     }

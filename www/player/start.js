@@ -1,5 +1,7 @@
-// Takes what is packed out of an exported guide: a script, a style and the module, deflated as one,
+// Takes what is packed out of an exported guide: a script, a style and the module, packed as one,
 // since the three have much in common. The policy of the page names the script by its hash.
+
+import { expanding } from "./expand.js";
 
 // Two letters of 91 hold 13 bits; see crates/export/src/packed.rs.
 function unpacked({ textContent: letters, dataset }) {
@@ -21,14 +23,23 @@ function unpacked({ textContent: letters, dataset }) {
   return bytes;
 }
 
+/** How long the page may stand still at a stretch, in milliseconds. */
+const LONG = 8;
+
 /** Gives what was packed: two numbers of four bytes, the script, the style, the module. */
 async function unpackedFiles() {
   const bytes = unpacked(document.getElementById("cueleaf-packed"));
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-  const files = await new Response(stream).arrayBuffer();
-  const sizes = new DataView(files);
-  const script = 8 + sizes.getUint32(0);
-  const style = script + sizes.getUint32(4);
+  const number = ({ buffer }, at) => new DataView(buffer).getUint32(at);
+  const steps = expanding(bytes.slice(4), number(bytes, 0));
+  let step = {};
+  for (let since = performance.now(); !step.done; step = steps.next()) {
+    if (performance.now() - since < LONG) continue;
+    await new Promise((done) => setTimeout(done));
+    since = performance.now();
+  }
+  const files = step.value;
+  const script = 8 + number(files, 0);
+  const style = script + number(files, 4);
   const text = (from, to) => new TextDecoder().decode(files.slice(from, to));
   return [text(8, script), text(script, style), files.slice(style)];
 }
@@ -46,9 +57,12 @@ async function start() {
   element.remove();
 }
 
-if ("DecompressionStream" in window && "WebAssembly" in window) {
-  start().catch((error) => {
-    console.error(error);
-    document.getElementById("trouble").hidden = false;
+// After the text was drawn: it can be read before it comes to life.
+if ("WebAssembly" in window) {
+  setTimeout(() => {
+    start().catch((error) => {
+      console.error(error);
+      document.getElementById("trouble").hidden = false;
+    });
   });
 }

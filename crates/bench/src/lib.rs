@@ -1,12 +1,16 @@
-//! What the bench times: the same work natively and in wasm.
+//! The same work natively and in wasm: what the bench times, and every export of random guides.
 //!
 //! The work has no clock. The native program and the script that runs the
 //! module each bring their own, and both print what the work gave, so that it is
 //! seen to be the same work.
 
+mod exports;
 mod long;
+mod random;
 
+pub use exports::exports_of;
 pub use long::long_guide;
+pub use random::random_guide;
 
 use cueleaf_guide::time::Seconds;
 use cueleaf_guide::{Guide, Id};

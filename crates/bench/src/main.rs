@@ -1,13 +1,15 @@
 //! Times the work natively and prints one line of JSON.
 //!
 //! `cueleaf-bench plan MEASURES` · `cueleaf-bench read FILE` · `cueleaf-bench guide MEASURES`
+//!
+//! `cueleaf-bench exports COUNT` prints a line for each of so many random guides instead.
 #![allow(
     clippy::print_stdout,
     clippy::disallowed_types,
     reason = "a bench has a clock and prints what it says"
 )]
 
-use cueleaf_bench::{Bench, saved};
+use cueleaf_bench::{Bench, exports_of, saved};
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -21,6 +23,7 @@ fn main() -> ExitCode {
         ["plan", measures] => measures.parse().ok().map(plan),
         ["read", file] => std::fs::read(file).ok().map(read),
         ["guide", measures] => measures.parse().ok().map(saved),
+        ["exports", count] => count.parse().ok().map(exports),
         _ => None,
     };
     let Some(line) = line else {
@@ -28,6 +31,11 @@ fn main() -> ExitCode {
     };
     println!("{line}");
     ExitCode::SUCCESS
+}
+
+fn exports(count: u32) -> String {
+    let lines: Vec<String> = (0..count).map(exports_of).collect();
+    lines.join("\n")
 }
 
 fn plan(measures: usize) -> String {

@@ -122,6 +122,12 @@ impl History {
         Some(words)
     }
 
+    /// Counts the steps that can be undone.
+    #[cfg(test)]
+    pub(crate) fn steps(&self) -> usize {
+        self.done.len()
+    }
+
     /// Gives the words of what would be undone.
     #[must_use]
     pub fn undo_words(&self) -> Option<&str> {

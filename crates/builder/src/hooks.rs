@@ -7,18 +7,19 @@ use crate::edit::Reach;
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
-use crate::edit::tips::{TipChange, topic_of};
+use crate::edit::tips::{TipChange, TipOrder, topic_of};
 use crate::handing::OtherFile;
 use crate::media::Taken;
 use crate::msg::{
-    DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, MediaMsg, Msg,
-    NotesMsg, Opening, ShortcutsMsg, TodoMsg, WatchMsg,
+    AddingMsg, DeskMsg, Extend, Fact, GuideField, HandMsg, HeardMsg, Keeping, LinkMsg, MediaMsg,
+    Msg, NotesMsg, Opening, PhraseMsg, ShortcutsMsg, TodoMsg, WatchMsg,
 };
 use crate::notes::MapAs;
+use crate::phrases::Wish;
 use crate::proposals::{Deed, kind_of};
 use crate::shortcuts::{QuestionKey, is_listed};
 use crate::state::{Room, State};
-use cueleaf_guide::Id;
+use cueleaf_guide::{Id, Importance};
 
 /// What happened to an element.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,11 +70,30 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "cancel" => opening(Opening::Cancel),
         "make-guide" => opening(Opening::MakeGuide),
         "add-notes" => opening(Opening::AddNotes),
+        "add-parts" => Some(Msg::Adding(AddingMsg::Parts)),
+        "add-edition" => Some(Msg::Adding(AddingMsg::Edition)),
+        "add-heard" => Some(Msg::Adding(AddingMsg::Heard)),
+        "adding-add" => Some(Msg::Adding(AddingMsg::Add)),
+        "adding-own" => Some(Msg::Adding(AddingMsg::Own)),
+        "edition-take" => Some(Msg::Adding(AddingMsg::TakeEdition)),
         "heard-make" => Some(Msg::Heard(HeardMsg::Make)),
         "kept-open" => keeping(Keeping::Open(text())),
+        "kept-copy" => keeping(Keeping::Copy(text())),
+        "kept-rename" => keeping(Keeping::StartRename(text())),
+        "kept-new-name" => keeping(Keeping::Rename),
+        "kept-as-it-was" => keeping(Keeping::CancelRename),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
+        "phrases" => Some(Msg::Phrases(PhraseMsg::Toggle)),
+        "phrase" => {
+            let (tip, index) = value.split_once('/')?;
+            let wish = Wish::Insert(Id::new(tip)?, index.parse().ok()?);
+            Some(Msg::Phrases(PhraseMsg::Wish(wish)))
+        }
+        "phrase-keep" => Some(Msg::Phrases(PhraseMsg::Wish(Wish::Keep(Id::new(value)?)))),
+        "phrase-remove" => Some(Msg::Phrases(PhraseMsg::Remove(value.parse().ok()?))),
+        "phrases-starting" => Some(Msg::Phrases(PhraseMsg::AddStarting)),
         "shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Show)),
         "close-shortcuts" => Some(Msg::Shortcuts(ShortcutsMsg::Close)),
         "notice" => {
@@ -163,8 +183,13 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "toggle-part" => {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
+        "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
+        "phrase-text" => {
+            let edited = PhraseMsg::Edit(value.parse().ok()?, text);
+            return Some(Msg::Phrases(edited));
+        }
         "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "question-key" => {
@@ -179,6 +204,14 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "fact" => DeskMsg::Fact(fact_of(value)?, text),
         "reach" => DeskMsg::Reach(reach_of(if value.is_empty() { hook.text } else { value })?),
         "tip-topic" => DeskMsg::Tip(Id::new(value)?, TipChange::Topic(topic_of(&text)?)),
+        "tip-importance" => {
+            let importance = Importance::find(&text)?;
+            DeskMsg::Tip(Id::new(value)?, TipChange::Importance(importance))
+        }
+        "order-tips" => {
+            let order = TipOrder::ALL.into_iter().find(|own| own.code() == text);
+            DeskMsg::OrderTips(order?)
+        }
         "todo-place" => DeskMsg::Todo(TodoMsg::Place(Id::new(value)?, text)),
         "tip-place" => DeskMsg::TipPlace(Id::new(value)?, text),
         "tip-shows" => {
@@ -208,6 +241,7 @@ fn typed(hook: &Hook<'_>) -> Option<Msg> {
     let text = hook.text.to_owned();
     let desk = match hook.name {
         "field" => return Some(Msg::Opening(Opening::Field(hook.value.to_owned(), text))),
+        "kept-name" => return Some(Msg::Keeping(Keeping::NewName(text))),
         "notes" => DeskMsg::Notes(NotesMsg::Typed(text)),
         "todo-text" => DeskMsg::Todo(TodoMsg::Text(Id::new(hook.value)?, text)),
         "tip-text" => DeskMsg::Tip(Id::new(hook.value)?, TipChange::Text(text)),
@@ -292,8 +326,14 @@ pub(crate) enum KeyPlace<'a> {
     Tab(&'a str),
     /// On a button of a proposal: what it does and for which.
     Proposal(Deed, usize),
+    /// On the button of a phrase, by its place in the list.
+    Phrase(usize),
+    /// In the field for a kept guide's new name.
+    Name,
     /// In a field of the open tip.
     Tip,
+    /// Among the facts of the chosen measures, for the key Escape.
+    Facts,
     /// In a field for text, which has its own undo.
     Text,
     /// Elsewhere.
@@ -312,7 +352,9 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         let lower = key.name.to_lowercase();
         let desk = match (lower.as_str(), key.shift, key.on) {
             ("enter", false, KeyPlace::Tip) => DeskMsg::CloseTip,
-            (_, _, KeyPlace::Text | KeyPlace::Tip) => return None,
+            ("enter", false, KeyPlace::Measure) => DeskMsg::AddTipFromMap,
+            (".", false, KeyPlace::Tip) => return Some(Msg::Phrases(PhraseMsg::Enter)),
+            (_, _, KeyPlace::Text | KeyPlace::Tip | KeyPlace::Name) => return None,
             ("z", false, _) => DeskMsg::Undo,
             ("z", true, _) | ("y", false, _) => DeskMsg::Redo,
             _ => return None,
@@ -326,8 +368,13 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Measure => map_key(key).map(Msg::Desk),
         KeyPlace::Tab(code) => tab_key(key.name, code).map(|room| Msg::Desk(DeskMsg::Room(room))),
         KeyPlace::Proposal(deed, index) => proposal_key(key.name, deed, index).map(Msg::Desk),
+        KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
+        KeyPlace::Facts if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseFacts)),
+        KeyPlace::Name if key.name == "Escape" => Some(Msg::Keeping(Keeping::CancelRename)),
         KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
-        KeyPlace::Tip | KeyPlace::Text | KeyPlace::Elsewhere => None,
+        KeyPlace::Tip | KeyPlace::Name | KeyPlace::Facts | KeyPlace::Text | KeyPlace::Elsewhere => {
+            None
+        }
     }
 }
 
@@ -340,7 +387,13 @@ fn map_key(key: &Key<'_>) -> Option<DeskMsg> {
         "PageUp" => -PAGE,
         "Home" => isize::MIN,
         "End" => isize::MAX,
-        "Enter" => return Some(DeskMsg::ToggleFacts),
+        "Enter" => return Some(DeskMsg::OpenFacts),
+        "Escape" => return Some(DeskMsg::CloseFacts),
+        "-" => return Some(DeskMsg::TypePlace('-')),
+        digit if digit.len() == 1 => {
+            let digit = digit.chars().next().filter(char::is_ascii_digit)?;
+            return Some(DeskMsg::TypePlace(digit));
+        }
         _ => return None,
     };
     Some(DeskMsg::Move(by, extend))
@@ -362,6 +415,16 @@ fn proposal_key(name: &str, deed: Deed, index: usize) -> Option<DeskMsg> {
         _ => return None,
     };
     Some(DeskMsg::Watch(WatchMsg::Go(*Deed::ALL.get(at)?, index, by)))
+}
+
+/// The digits put in one of the first phrases, arrows go from one to the next.
+fn phrase_key(name: &str, index: usize) -> Option<PhraseMsg> {
+    Some(match name {
+        "ArrowDown" | "ArrowRight" => PhraseMsg::Go(index, 1),
+        "ArrowUp" | "ArrowLeft" => PhraseMsg::Go(index, -1),
+        "Escape" => PhraseMsg::Leave,
+        digit => PhraseMsg::Nth(digit.parse::<usize>().ok()?.checked_sub(1)?),
+    })
 }
 
 fn tab_key(name: &str, code: &str) -> Option<Room> {

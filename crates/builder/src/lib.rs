@@ -11,9 +11,11 @@
 //! - What is read from storage or from a file is hostile until read.
 #![forbid(unsafe_code)]
 
+pub mod adding;
 mod browser;
 pub mod derived;
 pub mod edit;
+pub mod edition;
 mod examples;
 pub mod handing;
 pub mod heard;
@@ -24,8 +26,10 @@ pub mod media;
 pub mod msg;
 pub mod notes;
 mod opened;
+pub mod phrases;
 pub mod places;
 pub mod proposals;
+pub mod same_measures;
 pub mod shortcuts;
 pub mod state;
 mod update;

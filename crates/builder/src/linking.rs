@@ -29,6 +29,18 @@ pub struct Made {
     pub copied: Option<&'static str>,
     /// The link and its picture, or why there is no link.
     pub link: Result<Ready, String>,
+    /// The address alone and its picture, where the link has none.
+    pub instead: Option<(String, QrPicture)>,
+}
+
+impl Made {
+    /// Gives the picture that is shown: that of the link, else that of the address.
+    #[must_use]
+    pub fn picture(&self) -> Option<&QrPicture> {
+        let own = self.link.as_ref().ok();
+        let own = own.and_then(|ready| ready.picture.as_ref().ok());
+        own.or_else(|| self.instead.as_ref().map(|(_, picture)| picture))
+    }
 }
 
 /// A link that is ready.
@@ -76,11 +88,17 @@ pub fn make(guide: &Rc<Guide>, part: Option<Id>, address: &Address) -> Made {
             error.letters, error.limit
         )),
     };
+    let has_picture = ready.as_ref().is_ok_and(|ready| ready.picture.is_ok());
+    let instead = (!has_picture)
+        .then(|| picture(address.as_str(), address.as_str()).ok())
+        .flatten()
+        .map(|picture| (address.as_str().to_owned(), picture));
     Made {
         of: Rc::clone(guide),
         part,
         copied: None,
         link: ready,
+        instead,
     }
 }
 

@@ -4,13 +4,14 @@ use crate::edit::Reach;
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
-use crate::edit::tips::TipChange;
+use crate::edit::tips::{TipChange, TipOrder};
 use crate::handing::OtherFile;
 use crate::media::Taken;
 use crate::notes::MapAs;
+use crate::phrases::Wish;
 use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
-use crate::state::{KeptEntry, KeptTexts, Room};
+use crate::state::{KeptEntry, KeptTexts, Room, ShelfDeed};
 use cueleaf_export::ClickTrack;
 use cueleaf_guide::{Guide, Id, Photo, Voice};
 use cueleaf_watch::Kind;
@@ -26,12 +27,16 @@ pub enum Msg {
     Keeping(Keeping),
     /// Something about what a talk was heard to say.
     Heard(HeardMsg),
+    /// Something about adding a second file to the open document.
+    Adding(AddingMsg),
     /// Something in the open document.
     Desk(DeskMsg),
     /// Closes the message at the top of the page.
     CloseNotice,
     /// Something about the list of keys.
     Shortcuts(ShortcutsMsg),
+    /// Something about the teacher's phrases.
+    Phrases(PhraseMsg),
 }
 
 /// Getting at a document.
@@ -94,6 +99,27 @@ pub enum Keeping {
     },
     /// A kept guide could not be read.
     NotLoaded(String),
+    /// Makes a copy of a kept guide.
+    Copy(String),
+    /// Asks for another name of a kept guide.
+    StartRename(String),
+    /// The name as it is typed.
+    NewName(String),
+    /// Takes the name that was typed.
+    Rename,
+    /// Leaves the name as it is.
+    CancelRename,
+    /// A kept guide was read to be copied or renamed.
+    Read {
+        /// Its id.
+        id: String,
+        /// Its revision.
+        revision: u64,
+        /// What is kept of it.
+        texts: KeptTexts,
+        /// What is done with it.
+        deed: ShelfDeed,
+    },
     /// Removes a kept guide.
     Remove(String),
     /// A kept guide was removed; this is what it was.
@@ -178,8 +204,20 @@ pub enum DeskMsg {
     RemoveMeasures,
     /// Shows the facts of the chosen measures on a narrow screen, or hides them.
     ToggleFacts,
+    /// Goes to the facts of the chosen measures.
+    OpenFacts,
+    /// Goes back from the facts to where they were opened.
+    CloseFacts,
+    /// Something was unfolded or folded: its id, and "open" or nothing.
+    Fold(String, String),
+    /// Lists the tips in an order.
+    OrderTips(TipOrder),
+    /// A letter of a place was typed on the map: a digit, or the dash of a stretch.
+    TypePlace(char),
     /// Adds a tip at the chosen measures.
     AddTip,
+    /// The same by a key on the map, which gets the focus back when the tip is done.
+    AddTipFromMap,
     /// Opens a tip for editing.
     OpenTip(Id),
     /// Closes the open tip.
@@ -323,6 +361,25 @@ pub enum TodoMsg {
     Remove(Id),
 }
 
+/// About adding a second file to the document that was open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AddingMsg {
+    /// Lists what the chosen parts of the read score would add.
+    Parts,
+    /// Lists what the ticked statements of a talk would add.
+    Heard,
+    /// Puts the chosen parts of the read score under the document, to be looked at.
+    Edition,
+    /// Ticks something by its index, or takes its tick away.
+    Tick(usize),
+    /// Adds what is ticked.
+    Add,
+    /// Opens the file as a document of its own.
+    Own,
+    /// Takes the new edition.
+    TakeEdition,
+}
+
 /// About what a talk was heard to say.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum HeardMsg {
@@ -385,6 +442,35 @@ pub enum ShortcutsMsg {
     Key(QuestionKey),
 }
 
+/// About the teacher's phrases.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PhraseMsg {
+    /// What is kept, as another tab wrote it.
+    Known(String),
+    /// Shows the phrases beside the open tip, or folds them away.
+    Toggle,
+    /// Goes from the tip to its phrases.
+    Enter,
+    /// Goes back to the tip.
+    Leave,
+    /// Puts the focus on the phrase that is so many places further.
+    Go(usize, isize),
+    /// Puts in the phrase at a place of those that are offered, from 0.
+    Nth(usize),
+    /// Wants something where the caret stands.
+    Wish(Wish),
+    /// The caret stands here, or this is chosen, in UTF-16 units.
+    At(Wish, Range<usize>),
+    /// Changes the words of a phrase.
+    Edit(usize, String),
+    /// Removes a phrase.
+    Remove(usize),
+    /// Brings the phrase removed last back.
+    Restore,
+    /// Adds the phrases to begin with.
+    AddStarting,
+}
+
 /// About the guide as plain notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotesMsg {
@@ -442,6 +528,8 @@ pub enum Effect {
     List,
     /// Reads a kept guide.
     Load(String),
+    /// Reads a kept guide to copy or rename it.
+    Read(String, ShelfDeed),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.
@@ -479,6 +567,10 @@ pub enum Effect {
     },
     /// Copies a text; where that is refused, marks the text in the field with this id.
     Copy(String, String),
+    /// Remembers the teacher's phrases.
+    KeepPhrases(String),
+    /// Asks where the caret stands in a field, for a wish.
+    AskStretch(String, Wish),
     /// Remembers the address of the page that opens links.
     KeepAddress(String),
     /// Shows a dialog by its id.
@@ -517,4 +609,6 @@ pub struct KeepOrder {
     /// The guide as plain notes, with what the document cannot say; `None` leaves what is
     /// kept of them.
     pub notes: Option<String>,
+    /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
+    pub dropped: Option<String>,
 }

@@ -16,6 +16,30 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Our decision.
 pub const STRONGEST: usize = 10;
 
+/// The most dropped proposals that are known of a guide.
+///
+/// # Source
+/// Our decision: several times what the longest examples propose.
+const MAX_DROPPED: usize = 4000;
+
+/// The proposals of a guide that were dropped, each as a line that says it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Dropped(BTreeSet<String>);
+
+impl Dropped {
+    /// Reads what is kept.
+    #[must_use]
+    pub fn read(text: &str) -> Self {
+        Self(text.lines().take(MAX_DROPPED).map(str::to_owned).collect())
+    }
+
+    /// Writes what is to be kept, a line each.
+    #[must_use]
+    pub fn write(&self) -> String {
+        self.0.iter().flat_map(|line| [line, "\n"]).collect()
+    }
+}
+
 /// What the notes of a guide's parts propose.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WatchList {
@@ -38,6 +62,29 @@ pub struct Proposal {
     pub watched: Watched,
     /// The parts whose notes show it, in the order of the guide.
     pub parts: Vec<Id>,
+}
+
+impl Proposal {
+    /// Says the proposal in one line, by which it is known another day.
+    fn line(&self) -> String {
+        let Watched {
+            spot,
+            kind,
+            sentence,
+            ..
+        } = &self.watched;
+        let to = spot.to.unwrap_or(spot.from);
+        let words: Vec<&str> = sentence.split_whitespace().collect();
+        format!(
+            "{} {}+{} {}+{} {}",
+            kind.code(),
+            spot.from.measure,
+            spot.from.at,
+            to.measure,
+            to.at,
+            words.join(" ")
+        )
+    }
 }
 
 /// The open proposals as they are shown, by index.
@@ -195,6 +242,23 @@ impl WatchList {
     /// Drops proposals.
     pub fn drop_all(&mut self, indices: impl IntoIterator<Item = usize>) {
         self.dropped.extend(indices);
+    }
+
+    /// Drops what was dropped before.
+    pub fn drop_known(&mut self, known: &Dropped) {
+        let all = self.proposals.iter().enumerate();
+        let old = all.filter(|(_, one)| known.0.contains(&one.line()));
+        self.dropped.extend(old.map(|(index, _)| index));
+    }
+
+    /// Tells what is dropped by now, with what was known before of other notes.
+    #[must_use]
+    pub fn known_dropped(&self, before: Option<&Dropped>) -> Dropped {
+        let own: BTreeSet<String> = self.proposals.iter().map(Proposal::line).collect();
+        let others = before.into_iter().flat_map(|before| &before.0);
+        let others = others.filter(|line| !own.contains(*line)).cloned();
+        let dropped = self.dropped.iter().filter_map(|index| self.get(*index));
+        Dropped(others.chain(dropped.map(Proposal::line)).collect())
     }
 
     /// Gives the number of dropped proposals among those that are looked at.

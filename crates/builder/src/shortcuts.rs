@@ -75,9 +75,12 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
     let all = SHORTCUTS.iter().flat_map(|own| own.presses);
     all.into_iter().any(|own| {
         let same_place = match (own.on, key.on) {
-            (KeyPlace::Elsewhere, on) => !matches!(on, KeyPlace::Text | KeyPlace::Tip),
+            (KeyPlace::Elsewhere, on) => {
+                !matches!(on, KeyPlace::Text | KeyPlace::Tip | KeyPlace::Name)
+            }
             (KeyPlace::Tab(_), KeyPlace::Tab(_))
-            | (KeyPlace::Proposal(..), KeyPlace::Proposal(..)) => true,
+            | (KeyPlace::Proposal(..), KeyPlace::Proposal(..))
+            | (KeyPlace::Phrase(_), KeyPlace::Phrase(_)) => true,
             (listed, on) => listed == on,
         };
         same_place && own.command == key.command && own.name.eq_ignore_ascii_case(key.name)
@@ -85,10 +88,11 @@ pub(crate) fn is_listed(key: &Key<'_>) -> bool {
 }
 
 const TAB: KeyPlace<'_> = KeyPlace::Tab("tips");
+const PHRASE: KeyPlace<'_> = KeyPlace::Phrase(1);
 const PROPOSAL: KeyPlace<'_> = KeyPlace::Proposal(Deed::Edit, 1);
 
 /// What keys do.
-pub(crate) const SHORTCUTS: [Shortcut; 10] = [
+pub(crate) const SHORTCUTS: [Shortcut; 14] = [
     Shortcut {
         keys: "Left, Right, Up, Down, Home, End, Page Up, Page Down",
         means: "in the road map: choose another measure; with Shift, several",
@@ -113,6 +117,28 @@ pub(crate) const SHORTCUTS: [Shortcut; 10] = [
         presses: &[press("Enter", KeyPlace::Measure)],
     },
     Shortcut {
+        keys: "33 or 33-40",
+        means: "typed in the road map: choose these measures",
+        presses: &[
+            press("0", KeyPlace::Measure),
+            press("1", KeyPlace::Measure),
+            press("2", KeyPlace::Measure),
+            press("3", KeyPlace::Measure),
+            press("4", KeyPlace::Measure),
+            press("5", KeyPlace::Measure),
+            press("6", KeyPlace::Measure),
+            press("7", KeyPlace::Measure),
+            press("8", KeyPlace::Measure),
+            press("9", KeyPlace::Measure),
+            press("-", KeyPlace::Measure),
+        ],
+    },
+    Shortcut {
+        keys: "Ctrl or Cmd and Enter",
+        means: "in the road map: a tip at the chosen measures",
+        presses: &[with_command("Enter", KeyPlace::Measure)],
+    },
+    Shortcut {
         keys: "Left, Right, Home, End",
         means: "on the tabs: another room",
         presses: &[
@@ -134,13 +160,43 @@ pub(crate) const SHORTCUTS: [Shortcut; 10] = [
     },
     Shortcut {
         keys: "Escape",
-        means: "close the open tip, or this list",
-        presses: &[press("Escape", KeyPlace::Tip)],
+        means: "close the open tip, then the facts, or this list; leave a guide’s name as it was",
+        presses: &[
+            press("Escape", KeyPlace::Facts),
+            press("Escape", KeyPlace::Measure),
+            press("Escape", KeyPlace::Tip),
+            press("Escape", KeyPlace::Name),
+        ],
     },
     Shortcut {
         keys: "Ctrl or Cmd and Enter",
         means: "in a tip: done",
         presses: &[with_command("Enter", KeyPlace::Tip)],
+    },
+    Shortcut {
+        keys: "Ctrl or Cmd and full stop",
+        means: "in a tip: to your phrases",
+        presses: &[with_command(".", KeyPlace::Tip)],
+    },
+    Shortcut {
+        keys: "1 to 9, Up, Down, Enter, Escape",
+        means: "on a phrase: put in one of the first nine; another one; this one; back to the tip",
+        presses: &[
+            press("1", PHRASE),
+            press("2", PHRASE),
+            press("3", PHRASE),
+            press("4", PHRASE),
+            press("5", PHRASE),
+            press("6", PHRASE),
+            press("7", PHRASE),
+            press("8", PHRASE),
+            press("9", PHRASE),
+            press("ArrowUp", PHRASE),
+            press("ArrowDown", PHRASE),
+            press("ArrowLeft", PHRASE),
+            press("ArrowRight", PHRASE),
+            press("Escape", PHRASE),
+        ],
     },
     Shortcut {
         keys: "Ctrl or Cmd and Z",

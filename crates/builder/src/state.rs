@@ -1,11 +1,14 @@
 //! The state of the page.
 
+use crate::adding::Adding;
 use crate::derived::Derived;
 use crate::edit::Reach;
 use crate::edit::marks::NewMark;
 use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
+use crate::edit::tips::TipOrder;
+use crate::edition::Edition;
 use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
@@ -13,7 +16,8 @@ use crate::linking::Linking;
 use crate::media::MediaDesk;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
-use crate::proposals::WatchList;
+use crate::phrases::{Phrase, Phrases};
+use crate::proposals::{Dropped, WatchList};
 use crate::shortcuts::QuestionKey;
 use crate::update::hand_out::guide_of;
 use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
@@ -38,11 +42,20 @@ pub struct State {
     /// Documents that have left the page while they are being written.
     pub leaving: Vec<Box<Desk>>,
     /// A document that waits for the open one to be let go of.
-    pub waiting: Option<Box<Guide>>,
+    pub waiting: Option<Box<Desk>>,
     /// What the key "?" does.
     pub question_key: QuestionKey,
     /// The watch lists of guides that have left the page, by id: for this visit only.
     pub watch_lists: BTreeMap<Id, WatchList>,
+    /// The teacher's phrases on this device.
+    pub phrases: Phrases,
+    /// What is folded away at first in each document, by id: what a small screen has no room
+    /// for.
+    pub folds: BTreeMap<String, Folded>,
+    /// The order of tips that was chosen in this visit.
+    pub tip_order: TipOrder,
+    /// The phrase that was removed last, and where it stood.
+    pub removed_phrase: Option<(usize, Phrase)>,
     ids: IdSource,
 }
 
@@ -60,8 +73,17 @@ impl State {
             waiting: None,
             question_key: QuestionKey::default(),
             watch_lists: BTreeMap::new(),
+            phrases: Phrases::starting(),
+            tip_order: TipOrder::default(),
+            folds: BTreeMap::new(),
+            removed_phrase: None,
             ids: IdSource(random),
         }
+    }
+
+    /// Folds away what a small screen has no room for, until the teacher wants it.
+    pub fn fold_for_small(&mut self) {
+        self.folds.insert("whole-piece".to_owned(), Folded::Yes);
     }
 
     /// Makes an id that nothing else has.
@@ -76,6 +98,12 @@ impl State {
             Screen::Desk(desk) => Some(desk),
             _ => None,
         }
+    }
+
+    /// Gives the open document, or the one that was put aside while a file is looked at.
+    #[must_use]
+    pub fn desk_or_aside(&self) -> Option<&Desk> {
+        self.desk().or(self.aside.as_deref())
     }
 
     /// Tells whether edits are lost when the page goes away now.
@@ -144,6 +172,10 @@ pub enum Screen {
     Parts(PartChoice),
     /// What a talk was heard to say is offered.
     Heard(Box<Heard>),
+    /// What a second file would add to the document that was put aside.
+    Adding(Box<Adding>),
+    /// A new edition under the document that was put aside.
+    Edition(Box<Edition>),
     /// A document is open.
     Desk(Box<Desk>),
 }
@@ -195,6 +227,30 @@ pub struct Shelf {
     pub rescued: Option<(String, String)>,
     /// The address of the page that opens links; empty without one.
     pub address: String,
+    /// The kept guide that gets another name.
+    pub renaming: Option<Renaming>,
+    /// What is being written of guides that are not open, by id.
+    pub writing: BTreeMap<String, ShelfDeed>,
+    /// What takes the focus once the list is there.
+    pub focus_next: Option<String>,
+}
+
+/// A kept guide that gets another name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Renaming {
+    /// Its id.
+    pub id: String,
+    /// The name as it is typed.
+    pub name: String,
+}
+
+/// What is done with a kept guide that is not open.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ShelfDeed {
+    /// A copy is made under this id.
+    Copy(Id),
+    /// It gets this name.
+    Rename(String),
 }
 
 /// One kept guide, as the list shows it.
@@ -221,6 +277,8 @@ pub struct KeptTexts {
     pub guide: String,
     /// The notes that are kept beside it.
     pub notes: Option<String>,
+    /// What was dropped of the proposals.
+    pub dropped: Option<String>,
 }
 
 /// A message at the top of the page, with what can be done.
@@ -318,7 +376,9 @@ pub struct Desk {
     /// The document with its past.
     pub history: History,
     /// What follows from it.
-    pub derived: Derived,
+    pub derived: Rc<Derived>,
+    /// The document of which it follows.
+    derived_of: Rc<Guide>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
     /// What the notes propose; `None` while the part was not read in this visit.
@@ -343,6 +403,17 @@ pub struct Desk {
     pub tempo_unit: Option<String>,
     /// Whether the facts are shown on a narrow screen.
     pub facts_open: bool,
+    /// What opened them, which gets the focus back.
+    pub facts_by: FactsBy,
+    /// What gets the focus when the open tip is done.
+    pub tip_by: TipBy,
+    /// What was typed of a place on the map; empty after anything else.
+    pub typed_place: String,
+    /// What was unfolded or folded by hand, by id.
+    pub folds: BTreeMap<String, Folded>,
+    /// What was dropped of the proposals, in this visit or before; `None` when nothing was
+    /// ever decided.
+    pub dropped: Option<Dropped>,
     /// The part whose marks are shown; the first without one.
     pub mark_part: Option<Id>,
     /// The mark that is being written, and what is wrong with it.
@@ -351,6 +422,10 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// In which order the tips are listed.
+    pub tip_order: TipOrder,
+    /// Whether the phrases are shown beside the open tip.
+    pub phrases_open: bool,
     /// Photos and voice notes on their way.
     pub media: MediaDesk,
     /// The topic of the next tip.
@@ -375,10 +450,12 @@ impl Desk {
     /// Puts a document on the desk.
     #[must_use]
     pub fn new(guide: Guide, keep: Keep, revision: Option<u64>) -> Self {
-        let derived = Derived::of(&guide);
+        let derived = Rc::new(Derived::of(&guide));
+        let history = History::new(guide);
         Self {
-            history: History::new(guide),
             derived,
+            derived_of: Rc::clone(history.guide()),
+            history,
             from_file: Vec::new(),
             watch_list: None,
             room: Room::default(),
@@ -391,10 +468,17 @@ impl Desk {
             tempo_at: BeatSpan::ZERO,
             tempo_unit: None,
             facts_open: false,
+            facts_by: FactsBy::default(),
+            tip_by: TipBy::default(),
+            typed_place: String::new(),
+            folds: BTreeMap::new(),
+            dropped: None,
             mark_part: None,
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            tip_order: TipOrder::default(),
+            phrases_open: false,
             media: MediaDesk::default(),
             topic: Topic::Bow,
             try_part: None,
@@ -409,7 +493,9 @@ impl Desk {
 
     /// Looks anew at what follows from the document, and keeps the choice inside it.
     pub fn refresh(&mut self) {
-        self.derived = Derived::of(self.history.guide());
+        let guide = Rc::clone(self.history.guide());
+        self.derived = Rc::new(self.derived.after(&self.derived_of, &guide));
+        self.derived_of = guide;
         let last = self.guide().road_map.measures.len().saturating_sub(1);
         self.selection.anchor = self.selection.anchor.min(last);
         self.selection.focus = self.selection.focus.min(last);
@@ -424,6 +510,26 @@ impl Desk {
             self.tempo_at = BeatSpan::ZERO;
         }
         self.look_at_notes();
+    }
+
+    /// Takes the list of what the notes propose, without what was dropped before.
+    pub fn take_watch_list(&mut self, mut list: WatchList) {
+        if let Some(dropped) = &self.dropped {
+            list.drop_known(dropped);
+        }
+        self.watch_list = Some(list);
+    }
+
+    /// Tells whether something that folds is open; told is how it is by itself.
+    #[must_use]
+    pub fn is_open(&self, id: &str, by_itself: Folded) -> bool {
+        self.folds.get(id).copied().unwrap_or(by_itself) == Folded::No
+    }
+
+    /// Tells whether the tips are on view as a room.
+    #[must_use]
+    pub fn shows_tips(&self) -> bool {
+        self.room == Room::Tips
     }
 
     /// Gives the notes, written when they are first asked for.
@@ -504,6 +610,37 @@ impl Desk {
             .or_else(|| guide.parts.first().map(|part| &part.id));
         Rc::new(guide_of(guide, chosen))
     }
+}
+
+/// What opened the facts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FactsBy {
+    /// A key on the map, or nothing, where there is room for them.
+    #[default]
+    Map,
+    /// The button above the map.
+    Button,
+}
+
+/// What the open tip was added by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum TipBy {
+    /// It was there before, or stands in a list of tips.
+    #[default]
+    List,
+    /// A key on the map.
+    Map,
+    /// The button above the map, while the facts were not open.
+    Button,
+}
+
+/// Whether something is folded away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Folded {
+    /// It is.
+    Yes,
+    /// It is open.
+    No,
 }
 
 /// A field whose text may for a while mean nothing.

@@ -12,8 +12,7 @@ pub struct PlayerFiles {
     pub live_hash: &'static str,
     /// One style sheet, safe to inline: it holds no `</style`.
     pub style: &'static str,
-    /// The live script, the live style and the module, as `www/player/start.js` reads them, as
-    /// a raw DEFLATE stream (RFC 1951).
+    /// The live script, the live style and the module, packed as `www/player/start.js` reads them.
     pub packed: &'static [u8],
 }
 

@@ -5,7 +5,7 @@ use crate::{PlayerFiles, file_name, guide_page};
 use core::fmt::Write as _;
 use cueleaf_guide::{Guide, Language, MeasureWord, Part, TooLarge, for_part};
 use cueleaf_view::{Page, Word, Words};
-use maud::{Markup, html};
+use maud::html;
 use std::collections::BTreeSet;
 
 /// The most files that are handed out together.
@@ -79,7 +79,7 @@ pub fn class_files(guides: &[Guide], player: &PlayerFiles<'_>) -> Result<Vec<Han
         || Words::of(Language::default(), MeasureWord::default()),
         Page::words_for,
     );
-    let page = index_page(&pieces, &words).into_string();
+    let page = index_page(&pieces, &words);
     files.insert(0, HandOut::new(&index, page.into_bytes()));
     Ok(files)
 }
@@ -144,7 +144,7 @@ body{margin:0 auto;max-width:40rem;padding:1rem;overflow-wrap:anywhere}li{margin
 a{display:inline-block;min-height:1.75rem;padding:.25rem 0;color:#8f4a0e}\
 @media(prefers-color-scheme:dark){html{background:#1c1814;color:#f2e9da}a{color:#e6a65a}}";
 
-fn index_page(pieces: &[Piece<'_>], words: &Words) -> Markup {
+fn index_page(pieces: &[Piece<'_>], words: &Words) -> String {
     let heading = match pieces {
         [piece] if !piece.title.is_empty() => piece.title,
         _ => words.get(Word::Guides),

@@ -4,6 +4,7 @@
 //! Invariants of this room:
 //! - The same guide and the same player give the same bytes.
 //! - The file is one: it asks for nothing else, and its policy says so.
+//! - No page holds a letter that HTML refuses; the saved form inside keeps every letter.
 //! - What is shown stands first, as plain HTML; scripts only add to it.
 #![forbid(unsafe_code)]
 
@@ -12,6 +13,7 @@ mod chapter;
 mod class;
 mod file_name;
 mod frame;
+mod letters;
 mod link;
 mod midi;
 mod overview;

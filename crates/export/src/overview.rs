@@ -1,14 +1,15 @@
 //! The overview for the teacher: the whole piece with all parts, to print.
 
 use crate::link::{Address, link};
-use crate::qr::qr_picture;
+use crate::qr::{QrPicture, qr_picture};
 use crate::still::still_page;
 use core::cmp::Reverse;
-use cueleaf_guide::{Guide, Id};
+use cueleaf_guide::{Guide, Id, for_part};
 use cueleaf_plan::Plan;
 use cueleaf_view::{
-    LineMeasure, Page, Section, Width, Word, facts_at, line, measure_text, number_of, order_text,
-    photo_figure, section_name, sections, spot_text, stroke_text, uneven_counts, voice_text,
+    LineMeasure, Page, Section, Width, Word, facts_at, importance_mark, line, measure_text,
+    number_of, order_text, photo_figure, section_name, sections, spot_text, stroke_text,
+    uneven_counts, voice_text,
 };
 use maud::{Markup, PreEscaped, html};
 
@@ -19,6 +20,10 @@ const LINE: f64 = 640.0;
 
 /// What stands in a line before the first count of each measure, in CSS pixels.
 const LEAD: f64 = 16.0;
+
+/// Up to how many modules along one side a code is printed 60 millimetres wide; finer ones get
+/// 80, so that a module is half a millimetre wide or wider (see [`crate::WIDTH_MM`]).
+const FINE: usize = 120;
 
 /// The size of the paper is the printer's: nothing here depends on A4 or Letter. Black on
 /// white with no filled areas, so that any printer and copier keeps it. The weight of a
@@ -45,21 +50,24 @@ tr{break-inside:avoid}th,td{padding:.25rem .5rem .25rem 0;border-bottom:1px soli
 text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weight:600}\
 .task{display:flex;gap:.6rem;align-items:baseline}\
 .box{flex:none;width:.9rem;height:.9rem;border:1.5px solid #000;transform:translateY(.15rem)}\
-.qr{break-inside:avoid}.qr svg{display:block;width:60mm;height:60mm}\
+.codes{display:flex;flex-wrap:wrap;gap:4mm 8mm}\
+.qr{break-inside:avoid;width:60mm;margin:2mm 0}.fine{width:80mm}\
+.qr svg{display:block;width:100%;height:auto}figcaption{overflow-wrap:anywhere;font-size:10pt}\
 .counts li p{margin:0}.photo{break-inside:avoid;margin:.25rem 0}\
 .photo img{display:block;width:auto;height:auto;max-width:60mm;max-height:40mm}\
 @media print{body{max-width:none;padding:0}h1{font-size:16pt}h2{font-size:13pt}}";
 
 /// Writes the overview of all parts as a page to print: the road map in lines, the tips by
 /// measure and part, how the uneven measures are counted, the tasks with boxes, and the QR
-/// code of the guide where its settings name an address and it fits into one.
+/// code of the guide, or of each part where the whole is too long for paper. Where no code can
+/// stand, a sentence says why.
 ///
 /// The page has no script and asks for nothing, and its policy says so. Tips without a text
 /// are left out. Photos stand small beside their tips, voice notes as their words.
 ///
 /// ```
 /// use cueleaf_export::overview_page;
-/// use cueleaf_guide::{Guide, Id};
+/// use cueleaf_guide::{Guide, Id, for_part};
 /// let guide = Guide::new(Id::new("g").unwrap(), "Fog & Bank");
 /// assert!(overview_page(&guide).contains("<h1>Fog &amp; Bank</h1>"));
 /// ```
@@ -76,7 +84,7 @@ pub fn overview_page(guide: &Guide) -> String {
         (uneven_counts(&page))
         (tasks(&page))
     };
-    still_page(&words, &title, STYLE, &body).into_string()
+    still_page(&words, &title, STYLE, &body)
 }
 
 fn head(page: &Page<'_>) -> Markup {
@@ -88,19 +96,64 @@ fn head(page: &Page<'_>) -> Markup {
             @if !guide.composer.is_empty() { p { (guide.composer) } }
             @if !names.is_empty() { p { (names.join(", ")) } }
             @for line in guide.word.lines().filter(|line| !line.trim().is_empty()) { p { (line) } }
-            (code(guide))
+            (codes(page))
         }
     }
 }
 
-/// Draws the QR code of the guide's link, where there is one.
-fn code(guide: &Guide) -> Markup {
-    let picture = Address::read(&guide.settings.address)
-        .ok()
-        .and_then(|address| link(guide, &address).ok())
-        .and_then(|link| qr_picture(&link.for_picture, &guide.title).ok());
+/// Draws the QR code of the guide's link; where that is too long for paper, one for each part,
+/// and for those that are too long themselves the code of the address, and says so.
+fn codes(page: &Page<'_>) -> Markup {
+    let guide = page.guide;
+    let Ok(address) = Address::read(&guide.settings.address) else {
+        return html! { p { (page.words.get(Word::NoCode)) } };
+    };
+    let whole = [(guide.title.clone(), code(guide, &address))];
+    let parts = guide.parts.iter();
+    let parts = parts.map(|part| {
+        let own = for_part(guide, &part.id);
+        (part.name.clone(), code(&own, &address))
+    });
+    let drawn = if whole.iter().all(|(_, code)| code.is_some()) || guide.parts.len() < 2 {
+        Vec::from(whole)
+    } else {
+        parts.collect()
+    };
+    let too_long: Vec<&str> = drawn
+        .iter()
+        .filter(|(_, code)| code.is_none())
+        .map(|(name, _)| name.as_str())
+        .collect();
+    let several = drawn.len() > 1;
     html! {
-        @if let Some(picture) = picture { div class="qr" { (PreEscaped(picture.svg)) } }
+        div class="codes" {
+            @for (name, code) in &drawn {
+                @if let Some(code) = code { (figure(code, several.then_some(name.as_str()))) }
+            }
+            @if !too_long.is_empty() {
+                @if let Ok(code) = qr_picture(address.as_str(), address.as_str()) {
+                    @let names = too_long.join(", ");
+                    (figure(&code, Some(&page.words.fill(Word::CodeTooLong, &[&names, address.as_str()]))))
+                }
+            }
+        }
+    }
+}
+
+/// Draws the link of a guide, where it fits on paper.
+fn code(guide: &Guide, address: &Address) -> Option<QrPicture> {
+    let link = link(guide, address).ok()?;
+    qr_picture(&link.for_picture, &guide.title).ok()
+}
+
+/// Shows a code as large as its dots need, with what stands under it.
+fn figure(code: &QrPicture, caption: Option<&str>) -> Markup {
+    let class = if code.modules > FINE { "qr fine" } else { "qr" };
+    html! {
+        figure class=(class) {
+            (PreEscaped(&code.svg))
+            @if let Some(caption) = caption { figcaption { (caption) } }
+        }
     }
 }
 
@@ -188,7 +241,7 @@ fn tips(page: &Page<'_>) -> Markup {
                                 th scope="row" { (spot_text(page, &tip.spot)) }
                                 @if several { td { (parts(page, &tip.parts)) } }
                                 td {
-                                    (tip.text)
+                                    (importance_mark(words, tip.importance)) (tip.text)
                                     @if let Some(stroke) = &tip.bow { br; (stroke_text(words, stroke)) }
                                     @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(words, index, photo)) }
                                     @if let Some(voice) = page.guide.shown_voice(tip) { br; (voice_text(words, voice)) }
@@ -240,7 +293,7 @@ fn tasks(page: &Page<'_>) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Measure, Part, Spot, Tip, Todo, Topic, Voice};
+    use cueleaf_guide::{Extra, Importance, Measure, Part, Spot, Tip, Todo, Topic, Voice};
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -297,6 +350,11 @@ mod tests {
             assert!(page.contains(expected), "{expected}\n{page}");
         }
         assert!(page.find("Stay at the tip") < page.find("Listen for the horn"));
+        let mut own = guide();
+        own.tips[0].importance = Importance::StartHere;
+        let text = &own.tips[0].text;
+        let expected = format!("<strong class=\"start-here\">Start here</strong> {text}</td>");
+        assert!(overview_page(&own).contains(&expected));
         assert_eq!(page.matches("<tr>").count(), 3);
         assert_eq!(overview_page(&guide()), page);
     }
@@ -351,9 +409,64 @@ mod tests {
     #[test]
     fn the_code_stands_there_once_the_guide_has_an_address() {
         let mut guide = guide();
-        assert!(!overview_page(&guide).contains("class=\"qr\""));
+        let page = overview_page(&guide);
+        assert!(!page.contains("class=\"qr") && page.contains("<p>No code stands here, since"));
         guide.settings.address = "https://a.example/play.html".to_owned();
-        assert!(overview_page(&guide).contains("class=\"qr\""));
+        let page = overview_page(&guide);
+        assert_eq!(page.matches("class=\"qr").count(), 1);
+        assert!(!page.contains("No code stands here") && !page.contains("too long"));
+    }
+
+    /// Words that no dictionary makes short.
+    fn long(letters: usize) -> String {
+        let mut state = 1_u32;
+        let letter = |_| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            char::from(b'a' + u8::try_from((state >> 16) % 26).unwrap())
+        };
+        (0..letters).map(letter).collect()
+    }
+
+    #[test]
+    fn what_is_too_long_for_paper_is_told_with_the_code_of_its_address() {
+        let mut guide = guide();
+        let address = "https://a.example/play.html";
+        guide.settings.address = address.to_owned();
+        // The cello's tip is too long alone, so the whole guide is, too; the violin's fits.
+        guide.tips[0].text = long(8_000);
+        let page = overview_page(&guide);
+        assert_eq!(page.matches("class=\"qr").count(), 2);
+        assert!(page.contains("<figcaption>Violin</figcaption>"));
+        let told = format!(
+            "<figcaption>Cello: the guide is too long for a code on paper. This code opens the page {address};"
+        );
+        assert!(page.contains(&told), "{page}");
+        let own = qr_picture(address, address).unwrap();
+        assert!(page.contains(&own.svg));
+        // A guide of one part stands for itself.
+        let cello = for_part(&guide, &id("vc"));
+        let page = overview_page(&cello);
+        assert_eq!(page.matches("class=\"qr").count(), 1);
+        assert!(
+            page.contains("<figcaption>Fog Bank: the guide is too long") && page.contains(&own.svg)
+        );
+        // A link may be short enough for a mail and too long for a code.
+        guide.tips[0].text = long(4_000);
+        let cello = for_part(&guide, &id("vc"));
+        assert!(link(&cello, &Address::read(address).unwrap()).is_ok());
+        assert!(overview_page(&cello).contains("<figcaption>Fog Bank: the guide is too long"));
+    }
+
+    #[test]
+    fn fine_codes_are_printed_larger() {
+        let mut guide = guide();
+        guide.settings.address = "https://a.example/play.html".to_owned();
+        guide.tips[0].text = long(2_400);
+        let page = overview_page(&guide);
+        let side = page.split_once("class=\"qr fine\"").unwrap().1;
+        let side = side.split_once("viewBox=\"0 0 ").unwrap().1;
+        let side: usize = side.split(' ').next().unwrap().parse().unwrap();
+        assert!(side > FINE && side <= 2 * crate::WIDTH_MM, "{side}");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! The one HTML file of a guide.
 
+use crate::letters::{for_page, in_script};
 use crate::link::link_of_file;
 use crate::packed::packed;
 use crate::policy::policy;
@@ -20,7 +21,7 @@ pub struct PlayerFiles<'a> {
     pub live_hash: &'a str,
     /// A style sheet without `</style`.
     pub style: &'a str,
-    /// What is packed, as a raw DEFLATE stream (RFC 1951).
+    /// What is packed, as the start script reads it.
     pub packed: &'a [u8],
 }
 
@@ -49,7 +50,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         };
         body.0.contains(&format!(" data-{name}=\"{index}\" "))
     });
-    html! {
+    let page = html! {
         (DOCTYPE)
         html lang=(language) {
             head {
@@ -64,27 +65,19 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
             }
             body {
                 main id="cueleaf" { (body) }
-                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(saved))) }
-                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(words_text(&words)))) }
+                script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(&saved))) }
+                script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(&words_text(&words)))) }
                 script type="application/octet-stream" id="cueleaf-packed" data-size=(player.packed.len()) { (PreEscaped(packed(player.packed))) }
                 script { (PreEscaped(player.start)) }
             }
         }
-    }
-    .into_string()
+    };
+    for_page(page.into_string())
 }
 
 fn words_text(words: &Words) -> String {
     // Writing plain text to memory cannot fail; the player takes the empty list for no words.
     serde_json::to_string(&words.live_texts().collect::<Vec<_>>()).unwrap_or_default()
-}
-
-/// Makes JSON safe inside a script element: no letter in it can end the element
-/// or a line of script.
-fn in_script(json: String) -> String {
-    json.replace('<', "\\u003c")
-        .replace('\u{2028}', "\\u2028")
-        .replace('\u{2029}', "\\u2029")
 }
 
 #[cfg(test)]

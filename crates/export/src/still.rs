@@ -1,13 +1,14 @@
 //! The frame of a page without scripts.
 
+use crate::letters::for_page;
 use crate::policy::{hash_source, policy_of_list};
 use cueleaf_view::{Word, Words};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Writes a page that is only read: its title, its own style (without `</style`) and its body. It
 /// may run nothing and ask for nothing.
-pub(crate) fn still_page(words: &Words, title: &str, style: &str, body: &Markup) -> Markup {
-    html! {
+pub(crate) fn still_page(words: &Words, title: &str, style: &str, body: &Markup) -> String {
+    let page = html! {
         (DOCTYPE)
         html lang=(words.get(Word::LanguageTag)) {
             head {
@@ -21,5 +22,6 @@ pub(crate) fn still_page(words: &Words, title: &str, style: &str, body: &Markup)
             }
             body { main { (body) } }
         }
-    }
+    };
+    for_page(page.into_string())
 }

@@ -15,6 +15,15 @@ use std::collections::BTreeSet;
 pub fn check(guide: &Guide) -> Vec<Finding> {
     let laid = lay_out(&guide.road_map, &guide.settings);
     let mut findings = laid.findings;
+    findings.extend(check_laid(guide, &laid.value));
+    findings
+}
+
+/// Looks through a guide whose road map is laid out already, and lists what does not fit
+/// besides what was found while it was laid out, in order of place.
+#[must_use]
+pub fn check_laid(guide: &Guide, layout: &Layout) -> Vec<Finding> {
+    let mut findings = Vec::new();
     if guide.road_map.measures.is_empty() {
         findings.push(
             Finding::new(
@@ -25,10 +34,7 @@ pub fn check(guide: &Guide) -> Vec<Finding> {
             .hint("open a part, or add measures"),
         );
     }
-    let context = Context {
-        guide,
-        layout: &laid.value,
-    };
+    let context = Context { guide, layout };
     for (index, measure) in guide.road_map.measures.iter().enumerate() {
         context.check_measure(index, measure, &mut findings);
     }

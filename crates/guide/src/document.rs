@@ -327,6 +327,9 @@ pub struct Tip {
     /// The advice, to read at rest.
     #[serde(default)]
     pub text: String,
+    /// How much it matters among the others.
+    #[serde(default, skip_serializing_if = "Importance::is_usual")]
+    pub importance: Importance,
     /// What is shown while playing, at most 24 letters; when empty it is derived.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub cue: String,
@@ -366,6 +369,7 @@ impl Tip {
             spot,
             topic,
             text: text.to_owned(),
+            importance: Importance::default(),
             cue: String::new(),
             parts: Vec::new(),
             ahead: None,
@@ -436,6 +440,55 @@ impl Topic {
             Self::GetReady => "get-ready",
             Self::Note => "note",
         }
+    }
+}
+
+/// How much a tip matters among the others, the most important first.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Importance {
+    /// The student starts here.
+    StartHere,
+    /// As much as most.
+    #[default]
+    Usual,
+    /// For when there is time left.
+    WhenTime,
+}
+
+impl Importance {
+    /// All of them, the most important first.
+    pub const ALL: [Self; 3] = [Self::StartHere, Self::Usual, Self::WhenTime];
+
+    /// Gives the name used in saved guides: "start-here".
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::StartHere => "start-here",
+            Self::Usual => "usual",
+            Self::WhenTime => "when-time",
+        }
+    }
+
+    /// Finds it by its saved name.
+    ///
+    /// ```
+    /// use cueleaf_guide::Importance;
+    ///
+    /// assert_eq!(Importance::find("start-here"), Some(Importance::StartHere));
+    /// assert_eq!(Importance::find("urgent"), None);
+    /// ```
+    #[must_use]
+    pub fn find(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|own| own.code() == code)
+    }
+
+    /// Tells whether it is as usual, which is not saved.
+    #[must_use]
+    pub fn is_usual(&self) -> bool {
+        *self == Self::Usual
     }
 }
 

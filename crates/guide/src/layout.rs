@@ -95,10 +95,25 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
             .at_measure(0, &first.label)
         });
     }
+    // Whether nothing was found at the measure before.
+    let mut is_plain = false;
     for (index, measure) in road_map.measures.iter().enumerate() {
         update(&mut now, index, measure);
         let first_new = findings.len();
-        let laid = lay_out_one(start, &now, measure, settings, &mut findings);
+        // Most measures are laid out as the one before: that is found out once.
+        let before = road_map.measures.get(index.wrapping_sub(1));
+        let laid = match measures.last() {
+            Some(last) if is_plain && before.is_some_and(|before| follows(measure, before)) => {
+                Laid {
+                    start,
+                    key: now.key,
+                    section: now.section,
+                    ..Laid::clone(last)
+                }
+            }
+            _ => lay_out_one(start, &now, measure, settings, &mut findings),
+        };
+        is_plain = findings.len() == first_new;
         for finding in findings.iter_mut().skip(first_new) {
             finding.place.measure = Some(index);
             finding.place.label = Some(measure.label.clone());
@@ -150,6 +165,15 @@ fn update(now: &mut InForce, index: usize, measure: &Measure) {
     if measure.section.is_some() {
         now.section = Some(index);
     }
+}
+
+/// Tells whether a measure is counted as the one before, since it says nothing else.
+fn follows(measure: &Measure, before: &Measure) -> bool {
+    measure.meter.is_none()
+        && measure.groups.is_none()
+        && measure.count.is_none()
+        && measure.length == before.length
+        && measure.pickup == before.pickup
 }
 
 fn lay_out_one(
@@ -284,6 +308,60 @@ mod tests {
         assert_eq!(laid.value.end().to_string(), "13");
         assert!(laid.value.measures()[0].counts_each_group);
         assert!(!laid.value.measures()[4].counts_each_group);
+    }
+
+    #[test]
+    fn a_measure_that_follows_is_laid_out_as_if_it_stood_alone() {
+        let mut map = road_map(&[
+            ("1", Some("7/8"), Some("2+2+3")),
+            ("2", None, None),
+            ("3", None, None),
+            ("4", None, Some("2+2+2")),
+            ("5", None, None),
+            ("6", Some("3/4"), None),
+            ("7", None, None),
+        ]);
+        map.measures[2].length = Some("2".parse().unwrap());
+        map.measures[5].length = Some("4".parse().unwrap());
+        map.measures[6].length = Some("4".parse().unwrap());
+        map.measures[1].section = Some("A".to_owned());
+        let laid = lay_out(&map, &Settings::default());
+        let told: Vec<_> = laid
+            .findings
+            .iter()
+            .map(|f| (f.place.measure, f.code))
+            .collect();
+        // What is found at a measure is found at those that follow it.
+        let groups = "groups-do-not-fill";
+        let longer = "longer-than-meter";
+        assert_eq!(
+            told,
+            [
+                (Some(3), groups),
+                (Some(4), groups),
+                (Some(5), longer),
+                (Some(6), longer)
+            ]
+        );
+        let rows: Vec<String> = laid
+            .value
+            .measures()
+            .iter()
+            .map(|m| format!("{} {} {} {:?}", m.start, m.length, m.grouping, m.section))
+            .collect();
+        assert_eq!(
+            rows,
+            [
+                "0 7/2 2+2+3 None",
+                "7/2 7/2 2+2+3 Some(1)",
+                "7 2 2+2+3 Some(1)",
+                "9 7/2 2+2+3 Some(1)",
+                "25/2 7/2 2+2+3 Some(1)",
+                "16 4 3 Some(1)",
+                "20 4 3 Some(1)"
+            ]
+        );
+        assert_eq!(laid.value.measures()[2].beats.beats().len(), 4);
     }
 
     #[test]

@@ -28,10 +28,10 @@ mod tempo_word;
 mod text;
 mod tip_picture;
 
-pub use check::check;
+pub use check::{check, check_laid};
 pub use document::{
-    CountStyle, Extra, Guide, Language, Mark, MarkKind, MeasureWord, Part, Settings, Spot, Tip,
-    Todo, Topic,
+    CountStyle, Extra, Guide, Importance, Language, Mark, MarkKind, MeasureWord, Part, Settings,
+    Spot, Tip, Todo, Topic,
 };
 pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;

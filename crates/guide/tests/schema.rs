@@ -8,10 +8,10 @@
 
 use cueleaf_guide::time::{BeatChoice, Key, Shape};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, CountHere, CountStyle, Extra, Guide, Hold, Id, Jump, JumpUntil,
-    Language, Mark, MarkKind, Measure, MeasureWord, MediaBytes, Part, Photo, PhotoKind, Place,
-    Return, RhythmKind, RhythmLength, RoadMap, Settings, Spot, Stroke, TempoMark, Tip, Todo, Topic,
-    Voice, Watch, save_value,
+    BowAmount, BowPart, BowWay, CountHere, CountStyle, Extra, Guide, Hold, Id, Importance, Jump,
+    JumpUntil, Language, Mark, MarkKind, Measure, MeasureWord, MediaBytes, Part, Photo, PhotoKind,
+    Place, Return, RhythmKind, RhythmLength, RoadMap, Settings, Spot, Stroke, TempoMark, Tip, Todo,
+    Topic, Voice, Watch, save_value,
 };
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
@@ -152,6 +152,7 @@ fn tip() -> Tip {
         spot: spot(),
         topic: Topic::Bow,
         text: text("x"),
+        importance: Importance::StartHere,
         cue: text("y"),
         parts: vec![id("va")],
         ahead: Some(3),
@@ -316,6 +317,10 @@ fn the_schema_lists_every_word() {
         (
             "tip/properties/topic",
             known::<Tip>(serde_json::to_value(tip()).unwrap(), "/topic"),
+        ),
+        (
+            "tip/properties/importance",
+            known::<Tip>(serde_json::to_value(tip()).unwrap(), "/importance"),
         ),
         ("stroke/properties/from", known::<Stroke>(stroke(), "/from")),
         ("stroke/properties/way", known::<Stroke>(stroke(), "/way")),

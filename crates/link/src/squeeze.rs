@@ -2,11 +2,26 @@
 
 use crate::coder::{Decoder, Encoder};
 use crate::dictionary::Tongue;
+use crate::model::Model;
+use std::sync::OnceLock;
+
+/// Models that have read a tongue's dictionary, by its number. Who makes a link tries every
+/// tongue, and a class has a link for each part, so they are kept: 4 MB each. A phone opens one
+/// link and keeps none.
+static READ: [OnceLock<Model>; Tongue::ALL.len()] = [const { OnceLock::new() }; Tongue::ALL.len()];
+
+/// Gives a model that has read a tongue's dictionary, and keeps another for the next time.
+fn kept(tongue: Tongue) -> Model {
+    match READ.get(usize::from(tongue.number())) {
+        Some(kept) => kept.get_or_init(|| tongue.model()).clone(),
+        None => tongue.model(),
+    }
+}
 
 /// Squeezes bytes after the model has read a tongue's dictionary. Their number has
 /// to be kept beside what comes out.
 pub(crate) fn squeezed(bytes: &[u8], tongue: Tongue) -> Vec<u8> {
-    let mut model = tongue.model();
+    let mut model = kept(tongue);
     let mut encoder = Encoder::new();
     for byte in bytes {
         for shift in (0..8).rev() {

@@ -99,6 +99,10 @@ fn tip() -> impl Strategy<Value = Value> {
         (id(), spot(), text())
             .prop_map(|(id, spot, text)| json!({"id": id, "spot": spot, "text": text})),
         maybe("cue", text().prop_map(Value::from)),
+        maybe(
+            "importance",
+            prop::sample::select(vec!["start-here", "when-time"]).prop_map(Value::from),
+        ),
         maybe("ahead", any::<u8>().prop_map(Value::from)),
         maybe("bow", Just(bow)),
         maybe(
@@ -107,7 +111,7 @@ fn tip() -> impl Strategy<Value = Value> {
         ),
         unknown(),
     )
-        .prop_map(|(tip, a, b, c, d, e)| with(tip, [a, b, c, d, e]))
+        .prop_map(|(tip, a, b, c, d, e, f)| with(tip, [a, b, c, d, e, f]))
 }
 
 prop_compose! {

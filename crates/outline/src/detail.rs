@@ -1,17 +1,30 @@
-//! What a tip has besides its text: cue, lead, stroke, rhythm, a place in a recording,
-//! and the words of a photo and of a voice note, whose bytes notes cannot hold.
+//! What a tip has besides its text: importance, cue, lead, stroke, rhythm, a place in a
+//! recording, and the words of a photo and of a voice note, whose bytes notes cannot hold.
 
 use crate::text::{Piece, read_line, write_line};
 use crate::trouble::{Trouble, nearest};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, MediaBytes, Photo, PhotoKind, RhythmKind, RhythmLength, Stroke,
-    Tip, Voice, Watch,
+    BowAmount, BowPart, BowWay, Importance, MediaBytes, Photo, PhotoKind, RhythmKind, RhythmLength,
+    Stroke, Tip, Voice, Watch,
 };
 use cueleaf_time::NoteValue;
 
 /// The words with which a detail begins, a colon after them.
-const DETAILS: [&str; 7] = [
-    "cue", "ahead", "stroke", "rhythm", "watch", "photo", "voice",
+const DETAILS: [&str; 8] = [
+    "importance",
+    "cue",
+    "ahead",
+    "stroke",
+    "rhythm",
+    "watch",
+    "photo",
+    "voice",
+];
+
+const IMPORTANCES: [(&str, Importance); 3] = [
+    ("start here", Importance::StartHere),
+    ("as usual", Importance::Usual),
+    ("when there is time", Importance::WhenTime),
 ];
 
 const PARTS: [(&str, BowPart); 5] = [
@@ -55,6 +68,8 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
         tip.ahead = Some(beats.ok_or_else(|| {
             wanted(ahead, "a number of beats, such as 4 beats,").suggest("4 beats")
         })?);
+    } else if let Some(importance) = after("importance") {
+        tip.importance = one_of(importance, &IMPORTANCES)?;
     } else if let Some(stroke) = after("stroke") {
         tip.bow = Some(read_stroke(stroke)?);
     } else if let Some(rhythm) = after("rhythm") {
@@ -75,13 +90,14 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
     } else if let Some(voice) = after("voice") {
         tip.voice = Some(read_voice(voice)?);
     } else {
-        let reason = "this line is none of cue, ahead, stroke, rhythm, watch, photo or voice";
+        let reason =
+            "this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice";
         return Err(Trouble::at(piece, "not-understood", reason).nearest(piece, &colons()));
     }
     Ok(())
 }
 
-fn colons() -> [String; 7] {
+fn colons() -> [String; 8] {
     DETAILS.map(|word| format!("{word}:"))
 }
 
@@ -254,6 +270,10 @@ fn read_voice(piece: Piece<'_>) -> Result<Voice, Trouble> {
 /// Writes the details of a tip, one a line.
 pub(crate) fn write_details(tip: &Tip) -> Vec<String> {
     let mut lines = Vec::new();
+    if !tip.importance.is_usual() {
+        let phrase = phrase_of(&tip.importance, &IMPORTANCES);
+        lines.push(format!("importance: {phrase}"));
+    }
     if !tip.cue.is_empty() {
         lines.push(format!("cue: {}", write_line(&tip.cue)));
     }

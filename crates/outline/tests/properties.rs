@@ -288,6 +288,7 @@ fn tip() -> impl Strategy<Value = Value> {
     let own = (spot(), one_of(&topics), some_text());
     let details = (
         maybe("cue", some_text()),
+        maybe("importance", one_of(&["start-here", "when-time"])),
         maybe("ahead", any::<u8>().prop_map(Value::from)),
         maybe("bow", stroke),
         maybe("rhythm", rhythm()),
@@ -297,8 +298,11 @@ fn tip() -> impl Strategy<Value = Value> {
     );
     (own, details).prop_map(|((spot, topic, text), d)| {
         let own = json!({"spot": spot, "topic": topic, "text": text});
-        let (unknown, photo, voice) = d.6;
-        with(own, [d.0, d.1, d.2, d.3, d.4, d.5, unknown, photo, voice])
+        let (unknown, photo, voice) = d.7;
+        with(
+            own,
+            [d.0, d.1, d.2, d.3, d.4, d.5, d.6, unknown, photo, voice],
+        )
     })
 }
 

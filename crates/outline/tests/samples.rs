@@ -58,6 +58,7 @@ To the student: Sing each line first.
 5  second ending
 6 beat 2 to 7  Bow: Begin where the last stroke ended.
     Stay there.
+    importance: start here
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
 8  lasts 7/2 quarters, free, to coda
@@ -259,7 +260,7 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
     let outlined = parse(head);
     assert_eq!(
         outlined.findings[0].to_string(),
-        "line 4, columns 5 to 13: this line is none of cue, ahead, stroke, rhythm, watch, photo or voice \
+        "line 4, columns 5 to 13: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
          (understood would be: stroke: up)"
     );
     assert_eq!(write_with(&outlined.guide, &outlined.comments), head);

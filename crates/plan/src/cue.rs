@@ -1,7 +1,7 @@
 //! Cues: which tip is shown when.
 
 use crate::playing::Plan;
-use cueleaf_guide::{Guide, MAX_CUE, Tip, Topic};
+use cueleaf_guide::{Guide, Importance, MAX_CUE, Tip, Topic};
 use cueleaf_time::Seconds;
 use std::borrow::Cow;
 
@@ -97,25 +97,32 @@ fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize) -> Option<Cue> {
         shows: Seconds::new(shows.max(0.0))?,
         starts,
         ends: stretch.ends,
-        rank: rank(tip.topic),
+        rank: rank(tip),
     })
 }
 
-/// Ranks topics by what cannot wait: getting ready comes before sound.
+/// Ranks tips by what the teacher says of them, then by what cannot wait: getting ready
+/// comes before sound.
 ///
 /// # Source
 /// Our decision.
-const fn rank(topic: Topic) -> u8 {
-    match topic {
-        Topic::GetReady => 0,
-        Topic::Pluck => 1,
-        Topic::Count => 2,
-        Topic::Bow => 3,
-        Topic::LeftHand => 4,
-        Topic::Listen => 5,
-        Topic::Sound => 6,
-        Topic::Note => 7,
-    }
+const fn rank(tip: &Tip) -> u8 {
+    let first = match tip.importance {
+        Importance::StartHere => 0,
+        Importance::Usual => 8,
+        Importance::WhenTime => 16,
+    };
+    first
+        + match tip.topic {
+            Topic::GetReady => 0,
+            Topic::Pluck => 1,
+            Topic::Count => 2,
+            Topic::Bow => 3,
+            Topic::LeftHand => 4,
+            Topic::Listen => 5,
+            Topic::Sound => 6,
+            Topic::Note => 7,
+        }
 }
 
 /// Gives what a tip shows while playing: its cue, or the beginning of its text,
@@ -202,6 +209,16 @@ mod tests {
         assert_eq!(shown(2.5).as_deref(), Some("five"));
         assert_eq!(shown(4.0).as_deref(), Some("three"));
         assert_eq!(shown(6.5), None);
+        // What the teacher says of a tip goes before what its topic says.
+        guide.tips[2].importance = Importance::StartHere;
+        let line = CueLine::new(&guide, &plan);
+        let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
+        assert_eq!(guide.tips[shown.tip].text, "span");
+        guide.tips[2].importance = Importance::Usual;
+        guide.tips[0].importance = Importance::WhenTime;
+        let line = CueLine::new(&guide, &plan);
+        let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
+        assert_ne!(guide.tips[shown.tip].text, "five");
     }
 
     #[test]

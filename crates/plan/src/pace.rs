@@ -3,7 +3,6 @@
 use crate::playing::Plan;
 use crate::tempo_map::Sum;
 use cueleaf_time::Seconds;
-use std::collections::BTreeMap;
 
 /// The slowest pace, in percent of the plan.
 ///
@@ -17,7 +16,8 @@ pub const FASTEST_PERCENT: u16 = 300;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Pace {
     percent: u16,
-    sections: BTreeMap<usize, u16>,
+    /// Where a section starts as written, and its own percentage; by rising start.
+    sections: Vec<(usize, u16)>,
 }
 
 impl Default for Pace {
@@ -32,25 +32,27 @@ impl Pace {
     pub fn percent(percent: u16) -> Self {
         Self {
             percent: percent.clamp(SLOWEST_PERCENT, FASTEST_PERCENT),
-            sections: BTreeMap::new(),
+            sections: Vec::new(),
         }
     }
 
     /// Gives the same pace with another one for the section that starts at a
-    /// written measure; the two are multiplied.
+    /// written measure and goes on until the next one given; the two are
+    /// multiplied.
     #[must_use]
     pub fn with_section(mut self, start: usize, percent: u16) -> Self {
         let percent = percent.clamp(SLOWEST_PERCENT, FASTEST_PERCENT);
-        self.sections.insert(start, percent);
+        let at = self.sections.partition_point(|own| own.0 < start);
+        self.sections.retain(|own| own.0 != start);
+        self.sections.insert(at, (start, percent));
         self
     }
 
-    /// Gives the factor by which a section is quicker than the plan.
-    fn factor(&self, section: Option<usize>) -> f64 {
-        let own = section
-            .and_then(|start| self.sections.get(&start))
-            .copied()
-            .unwrap_or(100);
+    /// Gives the factor by which a written measure is quicker than the plan.
+    fn factor(&self, measure: usize) -> f64 {
+        let after = self.sections.partition_point(|own| own.0 <= measure);
+        let own = after.checked_sub(1).and_then(|at| self.sections.get(at));
+        let own = own.map_or(100, |own| own.1);
         f64::from(self.percent) * f64::from(own) / 10_000.0
     }
 }
@@ -76,8 +78,8 @@ impl PacedLine {
         let mut pieces: Vec<Piece> = Vec::new();
         let mut sounding = Sum::default();
         let mut last = 0.0;
-        for played in 0..plan.order().len() {
-            let factor = pace.factor(plan.measure(played).and_then(|laid| laid.section));
+        for (played, own) in plan.order().iter().enumerate() {
+            let factor = pace.factor(own.measure);
             let start = plan.start_of(played).get();
             let same = pieces
                 .last()
@@ -99,7 +101,7 @@ impl PacedLine {
             pieces.push(Piece {
                 plan: 0.0,
                 sounding: 0.0,
-                factor: pace.factor(None),
+                factor: pace.factor(0),
             });
         }
         Self { pieces }
@@ -154,16 +156,22 @@ mod tests {
 
     #[test]
     fn a_section_may_have_its_own_pace() {
-        let mut guide = guide();
-        guide.road_map.measures[1].section = Some("Five".to_owned());
-        guide.road_map.measures[2].section = Some("Three".to_owned());
-        let plan = Plan::new(&guide).value;
+        let plan = Plan::new(&guide()).value;
         let pace = Pace::percent(50).with_section(2, 200);
         let line = PacedLine::new(&plan, &pace);
         let at = |plan: f64| line.sounding(Seconds::new(plan).unwrap()).get();
         assert!((at(1.0) - 2.0).abs() < 1e-12);
         assert!((at(3.5) - 7.0).abs() < 1e-12);
         assert!((at(6.5) - 10.0).abs() < 1e-12);
+        // Until the next one given, in whichever order they are; the last word counts.
+        let both = pace.with_section(2, 100).with_section(1, 50);
+        let line = PacedLine::new(&plan, &both);
+        let at = |plan: f64| line.factor_at(Seconds::new(plan).unwrap());
+        let measures = [0, 1, 2].map(|played| at(plan.start_of(played).get()));
+        assert_eq!(
+            measures.map(f64::to_bits),
+            [0.5, 0.25, 0.5].map(f64::to_bits)
+        );
     }
 
     #[test]
@@ -175,9 +183,7 @@ mod tests {
     proptest! {
         #[test]
         fn sounding_and_plan_are_inverse(percent in 10u16..300, own in 10u16..300, at in 0.0f64..6.5) {
-            let mut guide = guide();
-            guide.road_map.measures[1].section = Some(String::new());
-            let plan = Plan::new(&guide).value;
+            let plan = Plan::new(&guide()).value;
             let line = PacedLine::new(&plan, &Pace::percent(percent).with_section(1, own));
             let at = Seconds::new(at).unwrap();
             prop_assert!((line.plan(line.sounding(at)).get() - at.get()).abs() < 1e-9);

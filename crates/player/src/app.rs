@@ -175,9 +175,10 @@ fn enliven(app: &App) {
 /// Draws the rooms that only a live page has, with what is chosen in them.
 pub(crate) fn draw(app: &mut App) {
     let chosen = ["to", "again"].map(|id| (dom::value_of(id), dom::is_ticked(id)));
+    choices::recall_paces(app);
     let page = app.page();
     let rooms: [(Room, Markup); 2] = [
-        (Room::Play, play_room(&page)),
+        (Room::Play, play_room(&page, app.practice.paces())),
         (Room::Count, count_room(&page)),
     ];
     for (room, view) in rooms {

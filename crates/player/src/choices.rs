@@ -5,9 +5,10 @@ use crate::app::App;
 use crate::audio::{Sounding, can_buzz};
 use crate::ladder::{self, Ladder};
 use crate::schedule::Laps;
-use crate::{dom, kept, play};
-use cueleaf_plan::{Between, ClickChoice, ClickOn, ClickSound};
+use crate::{display, dom, kept, play};
+use cueleaf_plan::{Between, ClickChoice, ClickOn, ClickSound, Pace};
 use cueleaf_time::Level;
+use cueleaf_view::{PACES, SectionPace, sections};
 
 /// What the page knows of choices beyond what its fields hold.
 #[derive(Debug, Default)]
@@ -22,6 +23,20 @@ pub(crate) struct Practice {
     pub(crate) swiped: bool,
     /// By how many seconds the student asks the display to be later.
     pub(crate) later: f64,
+    /// The sections that have a pace of their own.
+    pub(crate) paces: Vec<SectionPace>,
+}
+
+impl Practice {
+    /// Gives the sections that go at a pace of their own now. On a ladder none does: its rungs are
+    /// tempi of the whole spot.
+    pub(crate) fn paces(&self) -> &[SectionPace] {
+        if self.ladder.is_some() {
+            &[]
+        } else {
+            &self.paces
+        }
+    }
 }
 
 /// The fields that are kept: those with a value, and those that are ticked.
@@ -37,7 +52,7 @@ const VALUES: [&str; 10] = [
     "rungs",
     "clean",
 ];
-const TICKS: [&str; 4] = ["accents", "each", "buzz", "letters"];
+const TICKS: [&str; 5] = ["accents", "each", "buzz", "letters", "tips-at-rung"];
 
 fn number(id: &str) -> u16 {
     let value = dom::value_of(id).and_then(|value| value.parse().ok());
@@ -96,6 +111,61 @@ pub(crate) fn laps() -> Laps {
     }
 }
 
+/// Gives the pace of the sections as it is now.
+pub(crate) fn pace(app: &App) -> Pace {
+    let paces = app.practice.paces();
+    if paces.is_empty() {
+        return Pace::default();
+    }
+    let all = sections(&app.page());
+    all.iter().fold(Pace::default(), |pace, section| {
+        pace.with_section(section.first, cueleaf_view::pace_of(paces, section.first))
+    })
+}
+
+/// Gives the tempo in percent at which the ladder stands, or would start.
+pub(crate) fn rung(app: &App) -> f64 {
+    let ladder = app.practice.ladder.as_ref().and_then(Ladder::percent);
+    ladder.unwrap_or_else(|| f64::from(number("rung-from").clamp(play::SLOWEST, play::FASTEST)))
+}
+
+/// Takes the paces of sections up as they are kept, those that the page offers.
+pub(crate) fn recall_paces(app: &mut App) {
+    let all = sections(&app.page());
+    let mut paces = kept::paces(&app.guide);
+    paces.retain(|(first, percent)| {
+        PACES.contains(percent) && all.iter().any(|section| section.first == *first)
+    });
+    app.practice.paces = paces;
+}
+
+/// Lets every section go as planned.
+pub(crate) fn even_paces(app: &mut App) {
+    for section in sections(&app.page()) {
+        dom::set_value(&("pace-".to_owned() + &section.first.to_string()), "100");
+    }
+    take_paces(app);
+}
+
+/// Takes the paces of sections up from the panel, and keeps them.
+fn take_paces(app: &mut App) {
+    let all = sections(&app.page());
+    let own = all.iter().map(|section| {
+        let id = "pace-".to_owned() + &section.first.to_string();
+        (section.first, number(&id))
+    });
+    app.practice.paces = own
+        .filter(|(_, percent)| PACES.contains(percent) && *percent != 100)
+        .collect();
+    kept::keep_paces(&app.guide, &app.practice.paces);
+    display::show_strip(app);
+    if app.playing.is_some() {
+        play::renew(app);
+    } else {
+        display::show_start(app);
+    }
+}
+
 /// Makes the ladder that is asked for; none when none is.
 pub(crate) fn ladder(app: &App) -> Option<Ladder> {
     if !dom::is_ticked("ladder") {
@@ -138,6 +208,7 @@ pub(crate) fn furnish(app: &mut App) {
 pub(crate) fn changed(app: &mut App, group: &str) {
     match group {
         "ladder" => ladder::renew(app),
+        "sections" => take_paces(app),
         "later" => {
             let later = dom::value_of("later").and_then(|value| value.parse().ok());
             let later = kept::keep_latency(later.unwrap_or(0));

@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::audio::buzz;
 use crate::dom;
+use crate::lines::{self, Lines};
 use crate::message;
 use crate::play;
 use crate::schedule::Moment;
@@ -10,15 +11,15 @@ use crate::taps;
 use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, labelled, measure_text, next_text, play_sign, played_line, rest_text,
-    section_at, stop_sign, strip_mark,
+    Page, Width, Word, labelled, measure_text, next_text, paced_section_at, play_sign, played_line,
+    rest_text, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
 pub(crate) const LINE: Width = Width::Whole(360.0);
 
 /// What stands on the page now, so that only what is new is drawn.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Drawn {
     played: Option<usize>,
     count: Option<usize>,
@@ -27,6 +28,31 @@ pub(crate) struct Drawn {
     section: Option<String>,
     /// The number of the measure in a long rest.
     rest: Option<u16>,
+    pub(crate) lines: Lines,
+    /// What of the measure is still to be drawn, a piece a frame, last first.
+    chores: Vec<Chore>,
+    /// What a screen reader shall say of it.
+    said: Vec<String>,
+}
+
+/// A piece of what a new measure brings. Each has a frame to itself, so that none is long; the
+/// count waits for none of them.
+#[derive(Debug, Clone, Copy)]
+enum Chore {
+    /// The measure's number and its section.
+    Place,
+    /// The rest, and the mark on the strip.
+    Rest,
+    /// The change that the next measure brings.
+    Next,
+    /// To say what is new.
+    Say,
+    /// To write the line of the next measure.
+    WriteAhead,
+    /// To put it into the page.
+    DrawAhead,
+    /// To lay it out behind the line that is seen.
+    LayOut,
 }
 
 impl Drawn {
@@ -51,15 +77,34 @@ pub(crate) fn show_play_button(app: &App) {
     dom::show("play", &labelled(&sign, app.words.get(word)));
 }
 
+/// Draws the strip of the sections anew, with the paces they have now.
+pub(crate) fn show_strip(app: &mut App) {
+    let page = app.page();
+    dom::show("strip", &strip(&page, app.practice.paces()));
+    let played = app.drawn.played;
+    let measure = played.and_then(|played| app.plan.order().get(played));
+    if let (Some(own), Some(here)) = (measure, dom::by_id("here-now")) {
+        dom::set(&here, "d", &strip_mark(&page, own.measure));
+    }
+}
+
 /// Draws the place at which play would start.
 pub(crate) fn show_start(app: &mut App) {
-    app.drawn = Drawn::default();
+    app.drawn = Drawn {
+        lines: app.drawn.lines.forgotten(),
+        ..Drawn::default()
+    };
     for id in ["count", "cue", "next", "section"] {
         dom::set_text(id, "");
     }
     if let Some(played) = app.plan.first_played(app.from) {
         let follows = (played + 1 < app.plan.order().len()).then_some(played + 1);
         show_measure(app, played, follows);
+        // At rest there is time for all at once, and nothing to say or to draw ahead.
+        show_place(app, played);
+        show_rest(app, played);
+        app.drawn.chores.clear();
+        app.drawn.said.clear();
         dom::set_text("count", &said(app, played, 0));
     }
     rest(true);
@@ -80,27 +125,98 @@ fn rest(resting: bool) {
     }
 }
 
-/// Draws a played measure and the one after it; gives the section when it is new.
-fn show_measure(app: &mut App, played: usize, follows: Option<usize>) -> Option<String> {
-    let page = app.page();
-    let measures: Vec<usize> = [Some(played), follows].into_iter().flatten().collect();
-    dom::show("line", &played_line(&page, &measures, LINE));
-    let measure = app.plan.order().get(played)?.measure;
-    dom::set_text("where", &measure_text(&page, measure));
-    if let Some(here) = dom::by_id("here-now") {
-        dom::set(&here, "d", &strip_mark(&page, measure));
-    }
-    let section = section_at(&page, measure);
-    dom::set_text("section", section.as_deref().unwrap_or_default());
-    let new = app.drawn.section != section;
-    let rest = app.plan.rest_at(played);
-    let resting = rest.as_ref().map(|rest| rest_text(&page, rest));
-    dom::set_text("rest", &resting.unwrap_or_default());
-    app.drawn.rest = rest.map(|rest| rest.number);
+/// Draws a played measure and the one after it, and leaves what else there is of it to be done.
+fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
+    lines::show(app, (played, follows));
+    app.drawn.rest = app.plan.rest_at(played).map(|rest| rest.number);
     app.drawn.played = Some(played);
     app.drawn.count = None;
-    app.drawn.section.clone_from(&section);
-    section.filter(|_| new)
+    app.drawn.chores.clear();
+    app.drawn.chores.extend([
+        Chore::LayOut,
+        Chore::DrawAhead,
+        Chore::WriteAhead,
+        Chore::Say,
+        Chore::Next,
+        Chore::Rest,
+        Chore::Place,
+    ]);
+}
+
+/// Writes where a played measure is; a new section is to be said. In the count-in its name stands
+/// where the section will.
+fn show_place(app: &mut App, played: usize) {
+    let Some(own) = app.plan.order().get(played) else {
+        return;
+    };
+    let page = app.page();
+    dom::set_text("where", &measure_text(&page, own.measure));
+    if app.drawn.counted_in.is_some() {
+        return;
+    }
+    let section = paced_section_at(&page, own.measure, app.practice.paces());
+    dom::set_text("section", section.as_deref().unwrap_or_default());
+    if app.drawn.section != section {
+        app.drawn.section.clone_from(&section);
+        let new = section.map(|name| app.words.fill(Word::SectionNow, &[&name]));
+        app.drawn.said.extend(new);
+    }
+    message::tell_at(app, played);
+}
+
+/// Writes where in a long rest a played measure is, and marks it on the strip. A long rest is told
+/// when it starts; its numbers are for the eye.
+fn show_rest(app: &mut App, played: usize) {
+    let page = app.page();
+    let rest = app.plan.rest_at(played);
+    let resting = rest.as_ref().map(|rest| rest_text(&page, rest));
+    dom::set_text("rest", resting.as_deref().unwrap_or_default());
+    if let (Some(own), Some(here)) = (app.plan.order().get(played), dom::by_id("here-now")) {
+        dom::set(&here, "d", &strip_mark(&page, own.measure));
+    }
+    if rest.is_some_and(|rest| rest.number == 1) && app.drawn.counted_in.is_none() {
+        app.drawn.said.extend(resting);
+    }
+}
+
+/// Writes the change that the measure after a played one brings, where it is played next.
+fn show_next(app: &mut App, played: usize) {
+    let next = app
+        .playing
+        .as_ref()
+        .filter(|playing| app.drawn.counted_in.is_none() && playing.run.goes_on_after(played))
+        .and_then(|_| next_text(&app.page(), played + 1));
+    dom::set_text("next", next.as_deref().unwrap_or_default());
+    app.drawn.said.extend(next);
+}
+
+/// Does one of the pieces that are left of a measure.
+fn do_chore(app: &mut App) {
+    let (Some(chore), Some(played)) = (app.drawn.chores.pop(), app.drawn.played) else {
+        return;
+    };
+    match chore {
+        Chore::Place => show_place(app, played),
+        Chore::Rest => show_rest(app, played),
+        Chore::Next => show_next(app, played),
+        Chore::Say => say_new(app),
+        Chore::WriteAhead => {
+            let run = app.playing.as_ref().map(|playing| &playing.run);
+            if let Some((run, next)) = run.and_then(|run| Some((run, run.after(played)?))) {
+                let pair = (next, run.after(next));
+                lines::write_ahead(app, pair);
+            }
+        }
+        Chore::DrawAhead => lines::draw_ahead(app),
+        Chore::LayOut => lines::lay_out(app),
+    }
+}
+
+fn say_new(app: &mut App) {
+    let said = core::mem::take(&mut app.drawn.said);
+    if !said.is_empty() {
+        say(&said.join(". "));
+    }
 }
 
 /// Draws what is heard now; runs every frame while playing.
@@ -114,87 +230,82 @@ pub(crate) fn frame(app: &mut App) {
     };
     let Some(playing) = &app.playing else { return };
     let start = playing.run.start();
-    match playing.run.moment(at) {
-        Moment::Before => {}
-        Moment::CountIn(number) => {
-            let first = playing.run.first();
-            if app.drawn.counted_in != Some(number) {
-                app.drawn.counted_in = Some(number);
-                dom::set_text("count", &number.to_string());
-                let word = app.words.get(Word::CountInWord);
-                dom::set_text("section", word);
-                dom::mark_tick("line", None);
-                rest(true);
-            }
-            if app.drawn.played != Some(first) {
-                let follows = playing.run.after(first);
-                show_measure(app, first, follows);
-            }
-            let mut said = Vec::new();
-            show_cue(app, start, &mut said);
-            if let Some(cue) = said.first() {
-                say(cue);
-            }
-        }
-        Moment::Music(seconds) => music(app, seconds),
+    let (counted, seconds) = match playing.run.moment(at) {
+        Moment::CountIn(number) => (count_in(app, number), start),
+        Moment::Music(seconds) => (music(app, seconds), seconds),
         // The timer that queues clicks ends the run.
-        Moment::Over => {}
+        Moment::Before | Moment::Over => return,
+    };
+    // A count has its frame to itself.
+    if !counted && !show_cue(app, seconds) {
+        do_chore(app);
     }
 }
 
-fn music(app: &mut App, seconds: Seconds) {
-    let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
-        return;
+/// Shows a number of the count-in; tells whether it is new.
+fn count_in(app: &mut App, number: u16) -> bool {
+    let Some(playing) = &app.playing else {
+        return false;
     };
-    let mut said_now: Vec<String> = Vec::new();
-    let new_measure = app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some();
-    if new_measure {
-        app.drawn.counted_in = None;
-        rest(false);
-        let goes_on = playing.run.goes_on_after(instant.played);
+    let first = playing.run.first();
+    if app.drawn.counted_in == Some(number) {
+        return false;
+    }
+    if app.drawn.played != Some(first) {
+        let follows = playing.run.after(first);
+        show_measure(app, first, follows);
+    }
+    let begins = app.drawn.counted_in.replace(number).is_none();
+    dom::set_text("count", &number.to_string());
+    if begins {
+        dom::set_text("section", app.words.get(Word::CountInWord));
+        dom::mark_tick(app.drawn.lines.seen(), None);
+        rest(true);
+    }
+    true
+}
+
+/// Shows the count of the music that is heard; tells whether it is new.
+fn music(app: &mut App, seconds: Seconds) -> bool {
+    let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
+        return false;
+    };
+    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() {
         let follows = playing.run.after(instant.played);
-        let section = show_measure(app, instant.played, follows);
-        message::tell_at(app, instant.played);
-        said_now.extend(section.map(|name| app.words.fill(Word::SectionNow, &[&name])));
+        if app.drawn.count.is_none() {
+            rest(false);
+        }
+        app.drawn.counted_in = None;
+        show_measure(app, instant.played, follows);
         if dom::is_ticked("buzz") {
             buzz();
         }
-        let page = app.page();
-        let rest = app.plan.rest_at(instant.played);
-        // A long rest is told when it starts; its numbers are for the eye.
-        said_now.extend(
-            rest.filter(|rest| rest.number == 1)
-                .map(|rest| rest_text(&page, &rest)),
-        );
-        let next = goes_on
-            .then(|| next_text(&page, instant.played + 1))
-            .flatten();
-        dom::set_text("next", next.as_deref().unwrap_or_default());
-        said_now.extend(next);
     }
-    if app.drawn.count != Some(instant.count) {
-        app.drawn.count = Some(instant.count);
-        dom::set_text("count", &said(app, instant.played, instant.count));
-        dom::mark_tick("line", Some(&format!("0.{}", instant.count)));
+    if app.drawn.count == Some(instant.count) {
+        return false;
     }
-    show_cue(app, seconds, &mut said_now);
-    if !said_now.is_empty() {
-        say(&said_now.join(". "));
-    }
+    app.drawn.count = Some(instant.count);
+    dom::set_text("count", &said(app, instant.played, instant.count));
+    let tick = "0.".to_owned() + &instant.count.to_string();
+    dom::mark_tick(app.drawn.lines.seen(), Some(&tick));
+    true
 }
 
-fn show_cue(app: &mut App, seconds: Seconds, said: &mut Vec<String>) {
+/// Shows the cue of a second of the plan and says it; tells whether it is new.
+fn show_cue(app: &mut App, seconds: Seconds) -> bool {
     let cue = app.cues.at(seconds).map(|cue| cue.tip);
     if app.drawn.cue == cue {
-        return;
+        return false;
     }
     app.drawn.cue = cue;
     let tip = cue.and_then(|tip| app.guide.tips.get(tip));
     let text = tip.map(cue_text).unwrap_or_default();
     dom::set_text("cue", &text);
     if !text.is_empty() {
-        said.push(text.into_owned());
+        app.drawn.said.push(text.into_owned());
+        app.drawn.chores.push(Chore::Say);
     }
+    true
 }
 
 /// Draws counts of one measure and the next for the count room.

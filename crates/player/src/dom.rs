@@ -2,7 +2,7 @@
 //! a page that lacks an element still plays.
 
 use wasm_bindgen::JsCast;
-use web_sys::{Document, Element, HtmlElement, HtmlInputElement, Window};
+use web_sys::{Document, Element, HtmlElement, HtmlInputElement, Node, Window};
 
 pub(crate) fn window() -> Option<Window> {
     web_sys::window()
@@ -20,9 +20,15 @@ pub(crate) fn find(selector: &str) -> Option<Element> {
     document()?.query_selector(selector).ok()?
 }
 
+/// Writes a text; a text that is there already is changed rather than replaced, which spares the
+/// page the laying out of a new one.
 pub(crate) fn set_text(id: &str, text: &str) {
-    if let Some(element) = by_id(id) {
-        element.set_text_content(Some(text));
+    let Some(element) = by_id(id) else { return };
+    match element.first_child() {
+        Some(own) if own.node_type() == Node::TEXT_NODE && own.next_sibling().is_none() => {
+            own.set_node_value(Some(text));
+        }
+        _ => element.set_text_content(Some(text)),
     }
 }
 
@@ -81,13 +87,17 @@ pub(crate) fn is_ticked(id: &str) -> bool {
 
 /// Marks the tick of a count, and only that one, in a drawn line.
 pub(crate) fn mark_tick(line: &str, tick: Option<&str>) {
-    if let Some(old) = find(&format!("#{line} .now")) {
-        mark(&old, "now", false);
+    let Some(line) = by_id(line) else { return };
+    let within = |selector: &str| line.query_selector(selector).ok().flatten();
+    let new = tick.and_then(|tick| within(&("[data-c=\"".to_owned() + tick + "\"]")));
+    let old = within(".now");
+    if old == new {
+        return;
     }
-    if let Some(tick) = tick
-        && let Some(new) = find(&format!("#{line} [data-c=\"{tick}\"]"))
-    {
-        mark(&new, "now", true);
+    for (own, now) in [(old, false), (new, true)] {
+        if let Some(own) = own {
+            mark(&own, "now", now);
+        }
     }
 }
 

@@ -93,11 +93,43 @@ pub(crate) fn keep_practised(guide: &Guide, of: &[Practised]) {
     }
 }
 
-/// Forgets the ticks and the minutes of a guide.
+fn paces_key(guide: &Guide) -> String {
+    format!("cueleaf.pace.{}", guide.id)
+}
+
+/// Gives the sections of a guide, by their first measure, that have a pace of their own here, with
+/// it in percent; by rising measure.
+pub(crate) fn paces(guide: &Guide) -> Vec<(usize, u16)> {
+    let found = storage().and_then(|storage| storage.get_item(&paces_key(guide)).ok()?);
+    let one = |text: &str| {
+        let (first, percent) = text.split_once(':')?;
+        Some((first.parse().ok()?, percent.parse().ok()?))
+    };
+    let found = found.unwrap_or_default();
+    found
+        .split(' ')
+        .filter_map(one)
+        .take(MOST_STRETCHES)
+        .collect()
+}
+
+/// Keeps them, where the browser lets it.
+pub(crate) fn keep_paces(guide: &Guide, paces: &[(usize, u16)]) {
+    let texts: Vec<String> = paces
+        .iter()
+        .map(|(first, percent)| format!("{first}:{percent}"))
+        .collect();
+    if let Some(storage) = storage() {
+        let _ = storage.set_item(&paces_key(guide), &texts.join(" "));
+    }
+}
+
+/// Forgets the ticks, the minutes and the paces of a guide.
 pub(crate) fn erase(guide: &Guide) {
     if let Some(storage) = storage() {
         let _ = storage.remove_item(&key(guide));
         let _ = storage.remove_item(&minutes_key(guide));
+        let _ = storage.remove_item(&paces_key(guide));
     }
 }
 

@@ -25,7 +25,7 @@ impl Ladder {
     }
 
     /// Gives the pace of the present rung in percent.
-    fn percent(&self) -> Option<f64> {
+    pub(crate) fn percent(&self) -> Option<f64> {
         Some(self.rungs.get(self.climb.rung)?.percent)
     }
 }
@@ -42,6 +42,7 @@ pub(crate) fn renew(app: &mut App) {
         play::set_percent(app, percent);
     }
     show(app);
+    display::show_strip(app);
 }
 
 /// Goes on after a time that went well; the new tempo comes with the next time

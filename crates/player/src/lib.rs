@@ -24,6 +24,7 @@ mod dom;
 mod events;
 mod kept;
 mod ladder;
+mod lines;
 mod message;
 mod play;
 mod practised;

@@ -90,8 +90,9 @@ pub(crate) fn ends(app: &App, first: usize) -> Option<(usize, usize)> {
 
 /// Makes the run that the choices in the page ask for, from a played measure.
 fn run_from(app: &App, first: usize) -> Option<Run> {
-    let (first, last) = ends(app, first)?;
-    let run = Run::new(&app.plan, first, last, choices::laps(), choices::count_in());
+    let ends = ends(app, first)?;
+    let (laps, count_in) = (choices::laps(), choices::count_in());
+    let run = Run::paced(&app.plan, &choices::pace(app), ends, laps, count_in);
     run.map(|run| run.clicking(choices::click()))
 }
 
@@ -401,13 +402,17 @@ pub(crate) fn move_start(app: &mut App, forward: bool) {
     }
 }
 
-/// Plays from one measure before a tip.
+/// Plays from one measure before a tip; at the ladder's tempo where that is chosen.
 pub(crate) fn start_before_tip(app: &mut App, tip: usize) {
     let Some(tip) = app.guide.tips.get(tip) else {
         return;
     };
     if let Some(played) = app.plan.first_played(tip.spot.from.measure) {
         dom::set_value("to", "");
+        if dom::is_ticked("tips-at-rung") {
+            stop(app);
+            note_percent(app, choices::rung(app));
+        }
         start_at(app, played.saturating_sub(1));
     }
 }

@@ -1,7 +1,7 @@
 //! Minutes practised by stretch, kept on the device, and what is shown of them.
 
 use crate::app::App;
-use crate::{dom, kept, play};
+use crate::{choices, dom, kept, play};
 use cueleaf_view::{Practised, Word, practised};
 
 /// Adds what was practised since the last time to the stretch that plays.
@@ -56,6 +56,7 @@ pub(crate) fn show(app: &App) {
 
 /// Forgets all that the device keeps of this guide.
 pub(crate) fn erase(app: &mut App) {
+    choices::even_paces(app);
     kept::erase(&app.guide);
     app.done.clear();
     app.show_ticks();

@@ -8,8 +8,9 @@
 use crate::json::Value;
 use core::str::FromStr;
 use cueleaf_guide::{
-    CountHere, CountStyle, Guide, Hold, Id, Jump, JumpUntil, Language, Mark, MarkKind, Measure,
-    MeasureWord, Part, Place, Return, RoadMap, Settings, Spot, TempoMark, Tip, Todo, Topic,
+    CountHere, CountStyle, Guide, Hold, Id, Importance, Jump, JumpUntil, Language, Mark, MarkKind,
+    Measure, MeasureWord, Part, Place, Return, RoadMap, Settings, Spot, TempoMark, Tip, Todo,
+    Topic,
 };
 use cueleaf_time::{BeatChoice, BeatSpan, Key, Shape};
 
@@ -209,6 +210,7 @@ fn tip(value: &Value) -> Option<Tip> {
             .find(|own| own.code() == topic)
             .unwrap_or_default(),
         text: value.text("text"),
+        importance: Importance::find(&value.text("importance")).unwrap_or_default(),
         cue: value.text("cue"),
         parts: value.ids("parts"),
         ahead: value.number("ahead"),
@@ -331,12 +333,13 @@ mod tests {
            "jump":{"to_segno":"s","until":"UNTIL","with_repeats":true},"cut":true,
            "holds":[{"at":"2","longer":"1","lead_in":3},{"at":"1"}]},
           {}]},
-        "tips":[{"id":"t","spot":{"from":{"measure":0,"at":"1/3"},"to":{"measure":1,"at":"1"}},"topic":"TOPIC","text":"x","cue":"y","parts":["va"],"ahead":3}],
+        "tips":[{"id":"t","spot":{"from":{"measure":0,"at":"1/3"},"to":{"measure":1,"at":"1"}},"topic":"TOPIC","text":"x","importance":"IMPORTANCE","cue":"y","parts":["va"],"ahead":3}],
         "todos":[{"id":"d","text":"z","spot":{"from":{"measure":1}},"parts":["va"]}]}"#;
 
     #[test]
     fn the_lean_reader_reads_what_the_full_one_reads() {
-        let choices: [(&str, &[&str]); 8] = [
+        let choices: [(&str, &[&str]); 9] = [
+            ("IMPORTANCE", &["start-here", "usual", "when-time"]),
             ("LANG", &["en", "de", "es", "fr", "it"]),
             (
                 "KIND",

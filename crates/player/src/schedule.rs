@@ -1,11 +1,11 @@
 //! Which click falls when: a run through the plan.
 //!
 //! Everything here is arithmetic without a browser. Seconds of a *run* count
-//! from its first click, count-in included, at the plan's own tempo; a
-//! [`Clock`](crate::clock::Clock) turns them into seconds of the audio clock at the pace of the
+//! from its first click, count-in included, at the plan's own tempo or, where
+//! sections have one of their own, at theirs; a [`Clock`](crate::clock::Clock) turns them into seconds of the audio clock at the pace of the
 //! moment.
 
-use cueleaf_plan::{ClickChoice, CountIn, Plan};
+use cueleaf_plan::{ClickChoice, CountIn, Pace, PacedLine, Plan};
 use cueleaf_time::{Level, Seconds};
 
 /// How often a stretch is played.
@@ -27,7 +27,9 @@ pub struct Run {
     laps: Laps,
     count_in: CountIn,
     choice: ClickChoice,
-    /// Seconds of the plan at which the stretch starts and ends.
+    /// The plan's seconds as the sections go.
+    line: PacedLine,
+    /// Seconds of that line at which the stretch starts and ends.
     start: f64,
     end: f64,
 }
@@ -59,15 +61,32 @@ impl Run {
     /// of count-in. `None` where nothing is to be played.
     #[must_use]
     pub fn new(plan: &Plan, first: usize, last: usize, laps: Laps, count_in: u8) -> Option<Self> {
+        Self::paced(plan, &Pace::default(), (first, last), laps, count_in)
+    }
+
+    /// Makes the same run with sections that go at a pace of their own.
+    #[must_use]
+    pub fn paced(
+        plan: &Plan,
+        pace: &Pace,
+        (first, last): (usize, usize),
+        laps: Laps,
+        count_in: u8,
+    ) -> Option<Self> {
         let last = last.min(plan.order().len().checked_sub(1)?);
-        let start = plan.start_of(first).get();
-        let end = plan.start_of(last + 1).get();
-        (first <= last && end > start).then(|| Self {
+        let line = PacedLine::new(plan, pace);
+        let [start, end] = [first, last + 1].map(|at| line.sounding(plan.start_of(at)).get());
+        // It is counted in as quick as the music goes on.
+        let count_in = plan
+            .count_in(first, 0, count_in)
+            .at_pace(line.factor_at(plan.start_of(first)));
+        (first <= last && end > start).then_some(Self {
             first,
             last,
             laps,
-            count_in: plan.count_in(first, 0, count_in),
+            count_in,
             choice: ClickChoice::default(),
+            line,
             start,
             end,
         })
@@ -120,7 +139,17 @@ impl Run {
     /// Gives the second of the plan at which the stretch starts.
     #[must_use]
     pub fn start(&self) -> Seconds {
-        Seconds::new(self.start).unwrap_or(Seconds::ZERO)
+        self.plan_at(self.start).unwrap_or(Seconds::ZERO)
+    }
+
+    /// Gives the second of the plan at a second of the paced line.
+    fn plan_at(&self, sounding: f64) -> Option<Seconds> {
+        Some(self.line.plan(Seconds::new(sounding)?))
+    }
+
+    /// Gives the second of the paced line at a second of the plan.
+    fn sounding(&self, plan: Seconds) -> f64 {
+        self.line.sounding(plan).get()
     }
 
     fn length(&self) -> f64 {
@@ -186,18 +215,20 @@ impl Run {
                     level: click.level,
                 }));
             }
-            let begins = Seconds::new(self.start + from - music).and_then(|at| plan.at(at));
+            let begins = self.plan_at(self.start + from - music);
+            let begins = begins.and_then(|at| plan.at(at));
             let begins = begins.map_or(self.first, |instant| instant.played.saturating_sub(1));
             for played in begins.max(self.first)..=self.last {
-                let start = plan.start_of(played).get();
-                if music + start - self.start >= to {
+                let start = plan.start_of(played);
+                if music + self.sounding(start) - self.start >= to {
                     break;
                 }
                 let measures = self.last - self.first + 1;
                 let round = played - self.first + lap as usize * measures;
+                let rate = rate * self.line.factor_at(start);
                 let chosen = plan.chosen_clicks(played, self.choice, round, rate);
                 clicks.extend(chosen.into_iter().map(|click| RunClick {
-                    at: music + (click.seconds.get() - self.start),
+                    at: music + (self.sounding(click.seconds) - self.start),
                     level: click.level,
                 }));
             }
@@ -224,7 +255,8 @@ impl Run {
         if self.laps == Laps::Once && into >= self.length() {
             return Moment::Over;
         }
-        Seconds::new(self.start + into).map_or(Moment::Over, Moment::Music)
+        self.plan_at(self.start + into)
+            .map_or(Moment::Over, Moment::Music)
     }
 
     /// Gives by how many seconds a second of this run is renamed when another
@@ -237,11 +269,19 @@ impl Run {
         let lap = self.lap_of(at);
         let local = at - f64::from(lap) * self.period();
         let in_music = local >= before;
-        let still_there = local < before + other.length();
+        // The same second of the plan comes earlier or later at another pace.
+        let same_pace = self.line == other.line;
+        let local_there = if same_pace || !in_music {
+            local
+        } else {
+            let plan = self.plan_at(self.start + local - before)?;
+            before + other.sounding(plan) - other.start
+        };
+        let still_there = local_there < before + other.length();
         if self.first != other.first || !still_there || (!in_music && longer.abs() > 0.0) {
             return None;
         }
-        if (self.laps, self.last) == (other.laps, other.last) && longer.abs() <= 0.0 {
+        if (self.laps, self.last) == (other.laps, other.last) && longer.abs() <= 0.0 && same_pace {
             return Some(0.0);
         }
         // What was heard a moment ago may belong to the lap before.
@@ -250,7 +290,7 @@ impl Run {
         } else {
             lap.min(1)
         };
-        Some(local + longer + f64::from(laps_kept) * other.period() - at)
+        Some(local_there + longer + f64::from(laps_kept) * other.period() - at)
     }
 }
 
@@ -409,6 +449,32 @@ mod tests {
         assert_eq!(again.shift_into(&run(2, Laps::Again, 1), 1.0), Some(0.0));
         let elsewhere = Run::new(&plan, 0, 2, Laps::Again, 1).unwrap();
         assert_eq!(again.shift_into(&elsewhere, at), None);
+    }
+
+    #[test]
+    fn a_section_goes_at_its_own_pace_and_is_counted_in_at_it() {
+        let plan = plan();
+        // 5/8 at full pace, 3/4 at half, the last 3/4 at full pace.
+        let pace = Pace::default().with_section(1, 50).with_section(2, 100);
+        let run = |first, last| Run::paced(&plan, &pace, (first, last), Laps::Once, 1).unwrap();
+        let whole = times(&run(0, 2).clicks(&plan, 2.5, 100.0, 1.0));
+        assert_eq!(
+            whole,
+            [2.5, 3.0, 3.5, 4.0, 4.5, 5.0, 7.0, 9.0, 11.0, 12.0, 13.0]
+        );
+        let slow = times(&run(1, 1).clicks(&plan, 0.0, 100.0, 1.0));
+        assert_eq!(slow, [0.0, 2.0, 4.0, 6.0, 8.0, 10.0]);
+        let one_second_in = Moment::Music(Seconds::new(3.5).unwrap());
+        assert_eq!(run(1, 1).moment(8.0), one_second_in);
+        assert_eq!(run(0, 2).moment(7.0), one_second_in);
+        // What plays goes on at the pace of another choice, at the same place.
+        let even = Run::new(&plan, 0, 2, Laps::Once, 1).unwrap();
+        let by = even.shift_into(&run(0, 2), 6.0).unwrap();
+        assert_eq!(run(0, 2).moment(6.0 + by), one_second_in);
+        assert_eq!(
+            run(1, 1).shift_into(&Run::new(&plan, 1, 1, Laps::Once, 1).unwrap(), 1.0),
+            None
+        );
     }
 
     /// Two hours of a loop of 7/8 at quarter = 126, taken in the windows of the

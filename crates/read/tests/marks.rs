@@ -75,6 +75,24 @@ fn dynamics_hairpins_and_growing_words() {
 }
 
 #[test]
+fn an_offset_back_behind_the_last_note_stays_in_its_measure() {
+    let dynamic =
+        |text: &str, offset: &str| direction(&format!("<dynamics>{text}</dynamics>"), offset);
+    check_marks(
+        &[
+            &(meter("4", "4") + &note(16, "") + &dynamic("<p/>", "<offset>-4</offset>")),
+            &(dynamic("<f/>", "") + &note(16, "") + &dynamic("<mp/>", "")),
+            &note(16, ""),
+        ],
+        &[
+            "0+3 Dynamic \"p\"",
+            "1+0 Dynamic \"f\"",
+            "2+0 Dynamic \"mp\"",
+        ],
+    );
+}
+
+#[test]
 fn bowings_at_their_notes() {
     let bow = |name: &str| {
         let sign = format!("<notations><technical><{name}/></technical></notations>");

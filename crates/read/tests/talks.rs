@@ -6,6 +6,7 @@
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
+    clippy::print_stdout,
     reason = "helpers of tests may fail loudly, as tests do"
 )]
 
@@ -16,7 +17,12 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-const FILES: [&str; 6] = ["1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt"];
+/// The talks on which the grammar was first tuned.
+const FIRST: [&str; 6] = ["1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt"];
+/// Those that came later, and whose misses were read, too.
+const LATER: [&str; 4] = ["8.vtt", "9.srt", "10.vtt", "11.txt"];
+/// Those that no one read: they tell what to expect of a new talk.
+const UNREAD: [&str; 2] = ["12.vtt", "13.srt"];
 
 /// One statement, understood or labelled.
 #[derive(Debug)]
@@ -146,7 +152,9 @@ fn items(file: &str, captions: &[Caption], talk: &Talk) -> Vec<Item> {
 }
 
 fn matches(label: &Item, own: &Item) -> bool {
-    let same = label.kind == own.kind && label.place == own.place && label.value == own.value;
+    // Whether a name is told with its article is a matter of taste.
+    let bare = |item: &Item| item.value.trim_start_matches("the ").to_owned();
+    let same = label.kind == own.kind && label.place == own.place && bare(label) == bare(own);
     if label.kind == "tip" {
         return same && label.line.abs_diff(own.line) <= 1 && overlap(&label.words, &own.words);
     }
@@ -198,10 +206,11 @@ impl Score {
     }
 }
 
-#[test]
-fn talks_are_understood_as_labelled() {
+/// Compares talks with their labels; gives the scores by kind, by file and of all.
+fn scores(files: &[&str], show: bool) -> BTreeMap<String, Score> {
     let mut scores: BTreeMap<String, Score> = BTreeMap::new();
-    for file in FILES {
+    let mut advised = 0;
+    for &file in files {
         let captions = captions_of(file);
         let mut wrong = items(file, &captions, &listen(&captions));
         let said = wrong.len();
@@ -214,6 +223,19 @@ fn talks_are_understood_as_labelled() {
                 score.labelled += 1;
                 score.right += right;
                 score.said += right;
+            }
+            // How far an advice is found at its place, whatever it is said to be about.
+            let near = |own: &&Item| {
+                own.kind == "tip"
+                    && own.place == label.place
+                    && label.line.abs_diff(own.line) <= 1
+                    && own
+                        .words
+                        .iter()
+                        .any(|word| word.len() > 3 && label.words.contains(word))
+            };
+            if label.kind == "tip" && (right > 0 || wrong.iter().any(|own| near(&own))) {
+                advised += 1;
             }
             match found {
                 Some(index) => drop(wrong.remove(index)),
@@ -228,16 +250,53 @@ fn talks_are_understood_as_labelled() {
         }
         assert_eq!(scores[file].said, said);
         rows.sort();
-        for (_, row) in rows {
+        for (_, row) in rows.into_iter().filter(|_| show) {
             println!("{file} {row}");
         }
     }
     for (name, score) in &scores {
         println!("{}", score.row(name));
     }
-    let all = scores["all"];
+    println!("tips at their place, of any topic and length: {advised}");
+    scores
+}
+
+#[test]
+fn talks_are_understood_as_labelled() {
+    let all = scores(&FIRST, true)["all"];
     assert!(all.precision() >= 0.95, "{}", all.row("all"));
     assert!(all.recall() >= 0.90, "{}", all.row("all"));
+}
+
+#[test]
+fn facts_and_places_are_understood_as_labelled_kind_by_kind() {
+    let files: Vec<&str> = FIRST.into_iter().chain(LATER).collect();
+    let scores = scores(&files, true);
+    for kind in [
+        "correction",
+        "dynamic",
+        "grouping",
+        "key",
+        "meter",
+        "place",
+        "pluck",
+        "tempo",
+    ] {
+        let score = scores[kind];
+        assert!(score.precision() >= 0.95, "{}", score.row(kind));
+        assert!(score.recall() >= 0.95, "{}", score.row(kind));
+    }
+    // Where advice begins and ends, and what it is about, two people would not say alike.
+    let all = scores["all"];
+    assert!(all.precision() >= 0.88, "{}", all.row("all"));
+    assert!(all.recall() >= 0.85, "{}", all.row("all"));
+}
+
+#[test]
+fn talks_that_nobody_tuned_for_are_understood_for_the_most_part() {
+    let all = scores(&UNREAD, false)["all"];
+    assert!(all.precision() >= 0.75, "{}", all.row("all"));
+    assert!(all.recall() >= 0.62, "{}", all.row("all"));
 }
 
 #[test]
@@ -247,7 +306,7 @@ fn a_talk_about_soup_yields_nothing() {
 
 #[test]
 fn every_statement_quotes_the_cue_it_points_at() {
-    for file in FILES {
+    for file in FIRST.into_iter().chain(LATER).chain(UNREAD) {
         let captions = captions_of(file);
         let mut facts = 0;
         for statement in listen(&captions).statements {

@@ -1,7 +1,7 @@
 //! The guide as a page to read and to print.
 
 use crate::strip::glance;
-use crate::words::capital;
+use crate::words::{capital, colon};
 use crate::{
     Page, Word, counts_text, measures_text, meter_text, number_of, order_text, spot_text, walk,
 };
@@ -110,8 +110,8 @@ pub fn uneven_counts(page: &Page<'_>) -> Markup {
                         @if let Some((first, _)) = spans.first() && let Some(laid) = page.plan.layout().get(*first) {
                             li {
                                 p {
-                                    (capital(&spans_text(page, &spans))) ": "
-                                    (meter_text(page.words, laid)) ": "
+                                    (capital(&spans_text(page, &spans))) (colon(page.words)) " "
+                                    (meter_text(page.words, laid)) (colon(page.words)) " "
                                     b { (counts_text(laid, &counts_of(laid), " | ")) }
                                 }
                             }

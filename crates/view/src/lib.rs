@@ -45,7 +45,7 @@ pub use line::{LineMeasure, Width, line, played_line};
 pub use media::{photo_figure, voice_figure, voice_text};
 pub use page::Page;
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
-pub use practice::{choices, rung_text, whole};
+pub use practice::{PACES, SectionPace, choices, pace_of, paced_section_at, rung_text, whole};
 pub use practised::{Practised, practised, practised_place, teacher_line};
 pub use rest::rest_text;
 pub use rooms::{
@@ -57,7 +57,7 @@ pub use signs::{note_sign, play_sign, stop_sign};
 pub use strip::{strip, strip_mark};
 pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
-pub use tip::{rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
+pub use tip::{importance_mark, rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
 pub use words::{Word, Words};
 
 pub use maud::{Markup, PreEscaped};

@@ -9,6 +9,7 @@
 //! three gets its number under a bow, our decision.
 
 use crate::tenths::rounded;
+use crate::words::listed;
 use crate::{Page, Word, Words, counts_text, meter_text, number_of};
 use cueleaf_guide::Laid;
 use cueleaf_plan::{Count, counts_of};
@@ -78,7 +79,7 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
     let said: Vec<String> = measures.iter().map(|own| own.said(words)).collect();
     let mut at = 1.0;
     html! {
-        svg class="line" role="img" aria-label=(said.join("; ")) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) height=(HEIGHT) {
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) height=(HEIGHT) {
             path class="rule" d={ "M0 " (RULE) "H" (total) } {}
             @for (index, own) in measures.iter().enumerate() {
                 (measure(words, own, index, at, scale))

@@ -1,14 +1,16 @@
 //! The choices for practising: the spot, what clicks and how, the count-in, the
 //! ladder, and what the device is asked for.
 
-use crate::{Page, Word, Words, number_of, section_name, sections, spot_text, tempo_text};
+use crate::{
+    Page, Word, Words, number_of, section_at, section_name, sections, spot_text, tempo_text,
+};
 use cueleaf_plan::{Climb, Rung, cue_text};
 use maud::{Markup, html};
 
 /// Shows the panel of choices, closed. What was chosen before is put into it by
 /// whoever keeps it.
 #[must_use]
-pub fn choices(page: &Page<'_>) -> Markup {
+pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
     let words = page.words;
     let own = |word: Word| words.get(word);
     let [second, third, fourth] = ["2", "3", "4"].map(|every| words.fill(Word::OneIn, &[every]));
@@ -36,7 +38,7 @@ pub fn choices(page: &Page<'_>) -> Markup {
                     label { span { (words.get(Word::SpotOfTip)) } select id="of-tip" data-do="of-tip" {
                         option value="" {}
                         @for (index, tip) in page.guide.tips.iter().enumerate() {
-                            option value=(index) { (spot_text(page, &tip.spot)) ": " (cue_text(tip)) }
+                            option value=(index) { (words.fill(Word::MeasureIs, &[&spot_text(page, &tip.spot), &cue_text(tip)])) }
                         }
                     } }
                 }
@@ -63,7 +65,9 @@ pub fn choices(page: &Page<'_>) -> Markup {
                 (percent("rung-to", words.get(Word::RungTo), "100"))
                 (choice("rungs", "ladder", words.get(Word::Rungs), "", &[("0", own(Word::Traditional)), ("3", "3"), ("5", "5"), ("9", "9")]))
                 (choice("clean", "ladder", words.get(Word::UpAfter), "2", &[("1", "1"), ("2", "2"), ("3", "3"), ("5", "5")]))
+                (tick("tips-at-rung", "", words.get(Word::TipsAtRung), false))
             }
+            (section_paces(page, paces))
             fieldset {
                 legend { (words.get(Word::Device)) }
                 label { span { (words.get(Word::ShowLater)) } input type="number" id="later" min="-500" max="500" step="10" value="0" data-do="choose" data-value="later"; }
@@ -73,6 +77,54 @@ pub fn choices(page: &Page<'_>) -> Markup {
             }
         }
     }
+}
+
+/// A section, by the index of its first measure, and its own pace in percent of the plan.
+pub type SectionPace = (usize, u16);
+
+/// The paces a section may have, in percent.
+pub const PACES: [u16; 7] = [100, 90, 80, 70, 60, 50, 40];
+
+/// Gives the pace of the section that starts at a measure: 100 where it has none of its own.
+#[must_use]
+pub fn pace_of(paces: &[SectionPace], first: usize) -> u16 {
+    let own = paces.iter().find(|own| own.0 == first);
+    own.map_or(100, |own| own.1)
+}
+
+/// Shows the choice of a pace for every section, `pace-FIRST` by its first measure; nothing where
+/// there is only one.
+fn section_paces(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
+    let all = sections(page);
+    html! {
+        @if all.len() > 1 {
+            fieldset {
+                legend { (page.words.get(Word::PaceOfSections)) }
+                @for section in &all {
+                    label { span { (section_name(page, section)) } select id={ "pace-" (section.first) } data-do="choose" data-value="sections" {
+                        @for pace in PACES {
+                            option value=(pace) selected[pace == pace_of(paces, section.first)] { (page.words.fill(Word::Percent, &[&pace.to_string()])) }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+/// Names the section of a measure, with its pace where it has one of its own; nothing for a piece
+/// without sections.
+#[must_use]
+pub fn paced_section_at(page: &Page<'_>, measure: usize, paces: &[SectionPace]) -> Option<String> {
+    let name = section_at(page, measure)?;
+    let all = sections(page);
+    let own = all.iter().find(|section| section.last >= measure)?;
+    let pace = pace_of(paces, own.first);
+    if pace == 100 {
+        return Some(name);
+    }
+    let percent = page.words.fill(Word::Percent, &[&pace.to_string()]);
+    Some(page.words.fill(Word::PlaceAndBeat, &[&name, &percent]))
 }
 
 /// Shows the part of the stage that climbs the ladder, closed.

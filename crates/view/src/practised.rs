@@ -1,6 +1,6 @@
 //! What the device keeps of a student's practice, shown to the student alone.
 
-use crate::words::capital;
+use crate::words::{capital, colon, grouped, listed};
 use crate::{Page, Word, measures_text};
 use maud::{Markup, html};
 
@@ -25,7 +25,7 @@ impl Practised {
 /// Gives the place where [`practised`] is shown.
 #[must_use]
 pub fn practised_place() -> Markup {
-    html! { div id="practised" {} }
+    html! { div id="practised" class="live" {} }
 }
 
 /// Shows the room under the list of tasks: minutes by stretch, a line for the teacher, and the
@@ -39,14 +39,14 @@ pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
             @if of.is_empty() { p { (words.get(Word::NothingYet)) } } @else {
                 ul {
                     @for own in of {
-                        li { (capital(&measures_text(page, own.first, own.last))) ": " (words.fill(Word::Minutes, &[&own.minutes().to_string()])) }
+                        li { (capital(&measures_text(page, own.first, own.last))) (colon(words)) " " (words.fill(Word::Minutes, &[&grouped(words, own.minutes())])) }
                     }
                 }
             }
             @if !of.is_empty() || done > 0 {
                 label class="teacher" {
                     span { (words.get(Word::LineForTeacher)) }
-                    textarea id="teacher-line" readonly rows="3" { (teacher_line(page, of, done)) }
+                    textarea id="teacher-line" readonly rows="4" { (teacher_line(page, of, done)) }
                 }
                 button type="button" data-do="copy" { (words.get(Word::Copy)) }
                 button type="button" data-do="erase" { (words.get(Word::Erase)) }
@@ -69,8 +69,8 @@ pub fn teacher_line(page: &Page<'_>, of: &[Practised], done: usize) -> String {
         parts.push(words.fill(Word::TasksDone, &[&done.to_string(), &tasks.to_string()]));
     }
     parts.extend(of.iter().map(|own| {
-        let minutes = words.fill(Word::Minutes, &[&own.minutes().to_string()]);
+        let minutes = words.fill(Word::Minutes, &[&grouped(words, own.minutes())]);
         format!("{} {minutes}", measures_text(page, own.first, own.last))
     }));
-    parts.join("; ")
+    listed(words, &parts)
 }

@@ -1,7 +1,7 @@
 //! The rooms that only a live page has: the tabs, Play and Count.
 
 use crate::practice::{choices, climb};
-use crate::{Page, Word, Words, measure_text, number_of, play_sign, stop_sign, strip};
+use crate::{Page, SectionPace, Word, Words, measure_text, number_of, play_sign, stop_sign, strip};
 use cueleaf_guide::Tip;
 use maud::{Markup, html};
 
@@ -107,19 +107,23 @@ pub fn bottom(words: &Words) -> Markup {
     }
 }
 
-/// Shows the room to play in. What moves is looked up by its id.
+/// Shows the room to play in, with sections that have a pace of their own. What moves is looked up
+/// by its id.
 #[must_use]
-pub fn play_room(page: &Page<'_>) -> Markup {
+pub fn play_room(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
     let words = page.words;
     html! {
-        (strip(page))
+        div id="strip" { (strip(page, paces)) }
         button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
-        (choices(page))
+        (choices(page, paces))
         div class="stage" id="stage" {
             p class="where" { span id="where" {} " " span id="section" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
-            div id="line" {}
+            div id="line" {
+                div id="line-a" {}
+                div id="line-b" class="behind" aria-hidden="true" {}
+            }
             p id="cue" {}
             p id="next" {}
             p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }

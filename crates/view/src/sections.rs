@@ -3,7 +3,7 @@
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
-use crate::words::{capital, sentence};
+use crate::words::{capital, listed, sentence};
 use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
@@ -53,7 +53,7 @@ pub fn section_name(page: &Page<'_>, section: &Section) -> String {
         ("", "") if section.first == 0 => page.words.get(Word::Start).to_owned(),
         ("", "") => capital(&measure_text(page, section.first)),
         (one, "") | ("", one) => one.to_owned(),
-        (movement, name) => format!("{movement}: {name}"),
+        (movement, name) => page.words.fill(Word::MeasureIs, &[movement, name]),
     }
 }
 
@@ -107,7 +107,7 @@ fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
     Some(html! {
         li id={ "m" (measure) } {
             h3 class="at" { (capital(&measure_text(page, measure))) }
-            @if !facts.is_empty() { p class="facts" { (sentence(&facts.join("; "))) } }
+            @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
             @if regrouped && laid.beats.is_uneven() {
                 (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }

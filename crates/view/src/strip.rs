@@ -3,8 +3,8 @@
 use crate::tenths::rounded;
 use crate::words::capital;
 use crate::{
-    Page, Section, Word, key_text, measures_text, meter_text, section_name, sections, tempo_sign,
-    tempo_text,
+    Page, Section, SectionPace, Word, key_text, measures_text, meter_text, pace_of, section_name,
+    sections, tempo_sign, tempo_text,
 };
 use cueleaf_time::Tempo;
 use maud::{Markup, html};
@@ -13,15 +13,16 @@ use maud::{Markup, html};
 const LENGTH: f64 = 360.0;
 
 /// Draws the sections of a piece on one strip, each as long as its beats, with a small line at
-/// every change of meter. Nothing for a piece without measures.
+/// every change of meter; what goes slower than the plan is lower by as much. Nothing for a piece
+/// without measures.
 ///
 /// The path with the id `here-now` is empty; [`strip_mark`] gives what it shows.
 #[must_use]
-pub fn strip(page: &Page<'_>) -> Markup {
-    drawn(page, &html! { path id="here-now" {} })
+pub fn strip(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
+    drawn(page, paces, &html! { path id="here-now" {} })
 }
 
-fn drawn(page: &Page<'_>, mark: &Markup) -> Markup {
+fn drawn(page: &Page<'_>, paces: &[SectionPace], mark: &Markup) -> Markup {
     let measures = page.plan.layout().measures();
     let changes = measures
         .windows(2)
@@ -34,7 +35,8 @@ fn drawn(page: &Page<'_>, mark: &Markup) -> Markup {
             svg class="strip" aria-hidden="true" viewBox="0 0 360 14" preserveAspectRatio="none" {
                 @for section in sections(page) {
                     @let (from, to) = ends(&section);
-                    rect x=(rounded(from)) width=(rounded((to - from - 1.0).max(1.0))) y="3" height="8" {}
+                    @let high = f64::from(pace_of(paces, section.first)) * 0.08;
+                    rect x=(rounded(from)) width=(rounded((to - from - 1.0).max(1.0))) y=(rounded(11.0 - high)) height=(rounded(high)) {}
                 }
                 path class="meters" d={ @for index in changes { "M" (rounded(x(page, index))) " 3v8" } } {}
                 (mark)
@@ -72,7 +74,7 @@ pub(crate) fn glance(page: &Page<'_>) -> Markup {
     html! {
         @if all.len() > 1 {
             nav class="glance" aria-label=(page.words.get(Word::AtAGlance)) {
-                (drawn(page, &html! {}))
+                (drawn(page, &[], &html! {}))
                 ol {
                     @for section in &all {
                         li {

@@ -29,7 +29,7 @@ pub fn note_name(words: &Words, note: NoteValue) -> String {
 #[must_use]
 pub fn tempo_text(words: &Words, tempo: Tempo) -> String {
     let name = note_name(words, tempo.unit());
-    words.fill(Word::TempoIs, &[&name, &number(tempo)])
+    words.fill(Word::TempoIs, &[&name, &number(words, tempo)])
 }
 
 /// Writes an equation of beats: "quarter = dotted quarter". A beat of a tuplet
@@ -45,12 +45,12 @@ pub fn same_beat_text(words: &Words, same: SameBeat) -> String {
 #[must_use]
 pub fn tempo_sign(words: &Words, tempo: Tempo) -> Markup {
     html! {
-        span class="tempo" { (note_sign(words, tempo.unit())) " = " (number(tempo)) }
+        span class="tempo" { (note_sign(words, tempo.unit())) " = " (number(words, tempo)) }
     }
 }
 
 /// Writes the number as a whole or with one decimal: print has no fractions.
-fn number(tempo: Tempo) -> String {
+fn number(words: &Words, tempo: Tempo) -> String {
     let per_minute = tempo.per_minute();
     if per_minute.denominator() == 1 {
         return per_minute.numerator().to_string();
@@ -58,7 +58,8 @@ fn number(tempo: Tempo) -> String {
     // Twentieths cut down, and one more before they are halved: rounded tenths.
     let twentieths = per_minute.numerator().saturating_mul(20) / per_minute.denominator();
     let tenths = (twentieths + 1) / 2;
-    format!("{}.{}", tenths / 10, tenths % 10)
+    let (whole, tenths) = (tenths / 10, tenths % 10);
+    words.fill(Word::Decimal, &[&whole.to_string(), &tenths.to_string()])
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use crate::sections::topic_word;
 use crate::words::capital;
 use crate::{Page, Word, Words, note_name, note_sign, spot_text};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
+    BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
 use cueleaf_plan::{CountSystem, RhythmNote, SYSTEMS, Sound, count_rhythm, counts_of};
 use cueleaf_time::BeatSpan;
@@ -19,6 +19,7 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
         div class="tip" data-tip=(index) {
             div {
                 p {
+                    (importance_mark(page.words, tip.importance))
                     b class="topic" { (capital(topic_word(page.words, tip.topic))) }
                     @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
                     br;
@@ -30,6 +31,18 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                 @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(page.words, index, photo)) }
                 @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
             }
+        }
+    }
+}
+
+/// Says in words how much a tip matters, where it is not as usual.
+#[must_use]
+pub fn importance_mark(words: &Words, importance: Importance) -> Markup {
+    html! {
+        @match importance {
+            Importance::StartHere => { strong class="start-here" { (words.get(Word::StartHere)) } " " }
+            Importance::Usual => {}
+            Importance::WhenTime => { small class="when-time" { (words.get(Word::WhenTime)) ":" } " " }
         }
     }
 }

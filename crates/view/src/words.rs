@@ -72,6 +72,9 @@ words! {
         MeterIn: "{0}, {1}",
         MeterCounted: "{0}, counted {1}",
         MeasureIs: "{0}: {1}",
+        AndAlso: "{0}; {1}",
+        Decimal: "{0}.{1}",
+        Thousands: "{0},{1}",
         Strong: "strong",
         Medium: "mid",
         Next: "next: {0}",
@@ -172,6 +175,8 @@ words! {
         Rungs: "Rungs",
         Traditional: "traditional steps",
         UpAfter: "Clean times to go up",
+        TipsAtRung: "Tips play at the ladder’s tempo",
+        PaceOfSections: "Tempo of each section",
         WentWell: "That went well",
         OnceMore: "Once more",
         Percent: "{0} percent",
@@ -189,6 +194,8 @@ words! {
         OpenBareByLink: "Or open this guide by its link, which has no photos and no voice notes.",
         Guides: "Practice guides",
         UnpackFirst: "If nothing opens, unpack the zip file first, then open this page from the folder.",
+        CodeTooLong: "{0}: the guide is too long for a code on paper. This code opens the page {1}; the guide itself comes as a link or a file.",
+        NoCode: "No code stands here, since the guide names no address on the web where it opens.",
         Overview: "Overview",
         RoadMap: "Road map",
         Tips: "Tips",
@@ -213,6 +220,8 @@ words! {
         Until: "until {0}",
         BackToBefore: "back to the tempo before",
         BackToFirst: "back to the first tempo",
+        StartHere: "Start here",
+        WhenTime: "When there is time",
         RestFor: "rest for {0} measures",
         RestForOne: "rest for 1 measure",
         Mark: "mark {0}",
@@ -330,6 +339,37 @@ impl Words {
     }
 }
 
+/// Writes several texts as one with the mark that the language puts between them: "pizz.; p".
+#[must_use]
+pub(crate) fn listed(words: &Words, texts: &[String]) -> String {
+    let mut texts = texts.iter();
+    let first = texts.next().cloned().unwrap_or_default();
+    texts.fold(first, |all, text| words.fill(Word::AndAlso, &[&all, text]))
+}
+
+/// Gives what stands after a name and before what is said of it, without the space that may be
+/// broken: ":", with a narrow space in French.
+#[must_use]
+pub(crate) fn colon(words: &Words) -> &str {
+    let text = words.get(Word::MeasureIs);
+    let text = text.strip_prefix("{0}").unwrap_or(text);
+    text.strip_suffix(" {1}").unwrap_or(text)
+}
+
+/// Writes a whole number with the mark of the language between its thousands, from five digits on.
+///
+/// # Source
+/// Common practice, no source: numbers of four digits are mostly left as they are.
+#[must_use]
+pub(crate) fn grouped(words: &Words, number: u32) -> String {
+    if number < 10_000 {
+        return number.to_string();
+    }
+    let (thousands, rest) = (number / 1000, (number % 1000 + 1000).to_string());
+    let rest = rest.get(1..).unwrap_or_default();
+    words.fill(Word::Thousands, &[&thousands.to_string(), rest])
+}
+
 /// Writes the first letter large.
 #[must_use]
 pub(crate) fn capital(text: &str) -> String {
@@ -358,6 +398,35 @@ mod tests {
         let carried = Words::from_texts(words.texts().map(str::to_owned).collect());
         assert_eq!(carried, words);
         assert_eq!(Words::from_texts(Vec::new()).get(Word::Play), "");
+    }
+
+    #[test]
+    fn numbers_and_marks_are_those_of_the_language() {
+        let of = |language| Words::of(language, MeasureWord::Measure);
+        let said = |language| {
+            let words = of(language);
+            let both = listed(&words, &["p".to_owned(), "arco".to_owned()]);
+            let numbers = [9_999, 12_034].map(|number| grouped(&words, number));
+            let tempo = crate::tempo_text(&words, "quarter = 133/2".parse().unwrap());
+            let decimal = tempo.rsplit(' ').next().unwrap().to_owned();
+            [both, colon(&words).to_owned(), numbers.join(" "), decimal].join("|")
+        };
+        let all = Language::ALL.map(said);
+        let expected = [
+            "p; arco|:|9999 12,034|66.5",
+            "p; arco|:|9999 12.034|66,5",
+            "p; arco|:|9999 12\u{202f}034|66,5",
+            "p\u{202f}; arco|\u{202f}:|9999 12\u{202f}034|66,5",
+            "p; arco|:|9999 12.034|66,5",
+        ];
+        assert_eq!(all.to_vec(), expected);
+        // In French no such mark stands right after a word, nor after a space that may be broken.
+        for text in of(Language::French).texts() {
+            for (at, mark) in text.match_indices([';', ':', '!', '?']) {
+                let before = text.get(..at).unwrap();
+                assert!(before.ends_with('\u{202f}'), "{mark} in {text}");
+            }
+        }
     }
 
     #[test]

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "what a test makes itself is there")]
 
 use cueleaf_guide::{
-    Guide, Hold, Id, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part, Place, Spot,
-    TempoMark, Tip, Todo, Topic,
+    Guide, Hold, Id, Importance, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part,
+    Place, Spot, TempoMark, Tip, Todo, Topic,
 };
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
@@ -202,7 +202,7 @@ fn the_body_holds_everything_and_no_style() {
         ] {
             assert!(body.contains(text), "{text}");
         }
-        let rooms = play_room(page).into_string() + &count_room(page).into_string();
+        let rooms = play_room(page, &[]).into_string() + &count_room(page).into_string();
         assert!(!rooms.contains(" style="));
         // Uneven measures are offered first, one for each stretch.
         let offered = rooms.split_once("<optgroup").unwrap().1;
@@ -219,12 +219,45 @@ fn the_body_holds_everything_and_no_style() {
 }
 
 #[test]
+fn how_much_a_tip_matters_is_said_in_words() {
+    let mut guide = guide();
+    let tip = Tip::new(id("t9"), Spot::measures(1, 1), Topic::Bow, "Frog.");
+    guide.tips = vec![tip];
+    let body = |guide: &Guide| with(guide, |page| guide_body(page).into_string());
+    assert!(!body(&guide).contains("Start here"));
+    guide.tips[0].importance = Importance::StartHere;
+    assert!(body(&guide).contains("<strong class=\"start-here\">Start here</strong> <b"));
+    guide.tips[0].importance = Importance::WhenTime;
+    assert!(body(&guide).contains("When there is time:"));
+}
+
+#[test]
+fn a_section_with_a_pace_of_its_own_says_so_and_is_lower_on_the_strip() {
+    use cueleaf_view::{choices, paced_section_at, strip};
+    let mut guide = guide();
+    guide.road_map.measures[0].section = Some("Ebb".to_owned());
+    guide.road_map.measures[2].section = Some("Flow".to_owned());
+    with(&guide, |page| {
+        let paces = [(2, 60)];
+        let at = |measure| paced_section_at(page, measure, &paces).unwrap();
+        assert_eq!([at(1), at(2)], ["Ebb", "Flow, 60 percent"]);
+        let drawn = strip(page, &paces).into_string();
+        assert!(
+            drawn.contains("y=\"3\" height=\"8\"") && drawn.contains("y=\"6.2\" height=\"4.8\"")
+        );
+        let panel = choices(page, &paces).into_string();
+        let own = panel.split_once("id=\"pace-2\"").unwrap().1;
+        assert!(own.contains("<option value=\"60\" selected>60 percent</option>"));
+    });
+}
+
+#[test]
 fn an_empty_guide_is_a_page() {
     let guide = Guide::new(id("g"), "");
     with(&guide, |page| {
         let body = guide_body(page).into_string();
         assert!(body.contains("This guide has no measures yet."));
-        assert!(!play_room(page).into_string().is_empty());
+        assert!(!play_room(page, &[]).into_string().is_empty());
         assert_eq!(order_text(page), None);
     });
 }

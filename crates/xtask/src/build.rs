@@ -2,36 +2,47 @@
 
 use crate::deflate::deflated;
 use crate::kept::kept;
+use crate::lzma::shrunk;
 use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
 use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make};
 use crate::{open_page, pages, setup, toolchain};
 use anyhow::Result;
 use std::fs;
+use std::path::Path;
 
 /// Names the folder of the built player for `crates/bundle`.
 const PLAYER_DIR: &str = "CUELEAF_PLAYER_DIR";
 
-/// Builds the pages and the native command.
+/// What is built.
+#[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(crate) enum Only {
+    /// The player and the command that exports with it: what a guide needs.
+    Guide,
+}
+
+/// Builds the pages and the native command, or only a part of them.
 ///
 /// # Errors
 /// When a tool is missing and cannot be installed, or a step fails.
-pub(crate) fn build() -> Result<()> {
+pub(crate) fn build(only: Option<Only>) -> Result<()> {
     setup::node()?;
     let _alone = alone()?;
     let toolchain = toolchain::find()?;
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
     let guide = for_guide(&player)?;
-    let packed = kept("player-packed", &guide.packed, || {
-        Ok(deflated(&guide.packed))
-    })?;
+    let packed = kept("player-packed", &guide.packed, || shrunk(&guide.packed))?;
     fs::write(player_folder.join("guide.packed"), &packed)?;
     // The policy of a guide names the packed script, which is not in it as text.
     let hash = hash_source(&player.script);
     fs::write(player_folder.join("live.hash"), hash)?;
 
     let environment = [(PLAYER_DIR, player_folder.as_path())];
+    weigh("player", &player, packed.len());
+    if only == Some(Only::Guide) {
+        return command(&environment);
+    }
     let opener = make(&OPENER, &toolchain, &[])?;
     let deflated_opener = kept("opener-deflated", &opener.wasm, || {
         Ok(deflated(&opener.wasm))
@@ -52,12 +63,7 @@ pub(crate) fn build() -> Result<()> {
     let more = [("play.html", play.as_str())];
     pages::write(&builder, &deflated_builder, (&inside, &player.style), &more)?;
 
-    say("compiling the command cueleaf");
-    let mut command = cargo();
-    command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
-    must(command.envs(environment))?;
-
-    weigh("player", &player, packed.len());
+    command(&environment)?;
     weigh("opener", &opener, deflated_opener.len());
     weigh("builder", &builder, deflated_builder.len());
     let page = fs::metadata(root().join("dist/cueleaf.html"))?.len();
@@ -65,6 +71,14 @@ pub(crate) fn build() -> Result<()> {
         "done: dist/ (cueleaf.html {page} bytes), target/release/cueleaf"
     ));
     Ok(())
+}
+
+/// Compiles the command `cueleaf` with the built player inside.
+fn command(environment: &[(&str, &Path)]) -> Result<()> {
+    say("compiling the command cueleaf");
+    let mut command = cargo();
+    command.args(["build", "--quiet", "--release", "--package", "cueleaf"]);
+    must(command.envs(environment.iter().copied()))
 }
 
 /// Waits until no other build writes the same folders; the lock goes with the value.
@@ -79,9 +93,9 @@ fn alone() -> Result<fs::File> {
     Ok(lock)
 }
 
-fn weigh(name: &str, files: &Files, deflated: usize) {
+fn weigh(name: &str, files: &Files, packed: usize) {
     say(&format!(
-        "{name}: script {} bytes, style {}, module {} (deflated {deflated})",
+        "{name}: script {} bytes, style {}, module {} (packed {packed})",
         files.script.len(),
         files.style.len(),
         files.wasm.len()

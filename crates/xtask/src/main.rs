@@ -12,6 +12,7 @@ mod bench;
 mod build;
 mod deflate;
 mod kept;
+mod lzma;
 mod names;
 mod offline;
 mod open_page;
@@ -19,6 +20,7 @@ mod packages;
 mod pages;
 mod policy;
 mod run;
+mod same;
 mod serve;
 mod setup;
 mod tally;
@@ -46,7 +48,11 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     /// Build the pages into dist/ and the command `cueleaf` into target/release/.
-    Build,
+    Build {
+        /// Build only this.
+        #[arg(long, value_name = "NAME")]
+        only: Option<build::Only>,
+    },
     /// Build, then show the pages on this machine only.
     Serve {
         /// The port to listen on; without it 8137, or the next free one.
@@ -92,14 +98,14 @@ fn main() -> ExitCode {
 
 fn obey(command: Command) -> Result<ExitCode> {
     match command {
-        Command::Build => build::build()?,
+        Command::Build { only } => build::build(only)?,
         Command::Serve { port } => {
-            build::build()?;
+            build::build(None)?;
             serve::serve(port)?;
         }
         Command::Test { only } => return Ok(code(test::test(&only))),
         Command::Pictures => {
-            build::build()?;
+            build::build(None)?;
             setup::browsers()?;
             run::must(run::program("node").args([
                 "tests/browser/pictures.mjs",

@@ -3,7 +3,7 @@
 use crate::run::{cargo, must, program, watched};
 use crate::tally::Tally;
 use crate::toolchain::{Panics, Toolchain};
-use crate::{build, setup, tidy, toolchain, weigh};
+use crate::{build, same, setup, tidy, toolchain, weigh};
 use anyhow::{Result, ensure};
 use clap::ValueEnum;
 use std::process::Command;
@@ -27,6 +27,8 @@ pub(crate) enum Step {
     Build,
     /// What an exported guide weighs.
     Weigh,
+    /// Every export of random guides, natively and in wasm.
+    Same,
     /// What we read from scores against other readers.
     Crosscheck,
     /// The pages in three browsers.
@@ -117,8 +119,12 @@ fn run(step: Step) -> Result<Tally> {
             let findings = tidy::tidy()?;
             ensure!(findings == 0, "{findings} rules are broken");
         }
-        Step::Build => build::build()?,
+        Step::Build => build::build(None)?,
         Step::Weigh => weigh::weigh(weigh::Table::Compare)?,
+        Step::Same => {
+            setup::node()?;
+            return same::same();
+        }
         Step::Crosscheck => {
             let python = setup::python("tests/crosscheck/requirements.txt")?;
             return runner(program(python).arg("tests/crosscheck/run.py"));

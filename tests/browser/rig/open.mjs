@@ -52,15 +52,17 @@ export async function openIn(engine, url, { size = PHONE } = {}) {
   return {
     ...page,
     until: (fn, ...values) => until(`${fn}`, () => page.evaluate(fn, ...values)),
-    /** Fails when the page complained in the console or wanted anything from anywhere. */
-    async staysQuiet() {
-      assert.deepEqual(await page.complaints(), [], `${engine}: console`);
+    /** Fails when the page complained in the console or wanted anything from anywhere, but for
+        the files beside it that it may read, and known complaints of the engine itself. */
+    async staysQuiet({ beside = [], known = [] } = {}) {
+      const complaints = (await page.complaints()).filter((text) => !known.includes(text));
+      assert.deepEqual(complaints, [], `${engine}: console`);
       const asked = await page.requests();
       assert.deepEqual(asked.filter(isForeign), [], `${engine}: requests`);
       // The page itself is one file; whatever else it would read from the disk is one too many.
       const files = asked.filter((address) => address.startsWith("file:"));
       assert.deepEqual(
-        files.filter((address) => address.split("#")[0] !== url.split("#")[0]),
+        files.map((address) => address.split("#")[0]).filter((address) => ![url.split("#")[0], ...beside].includes(address)),
         [],
         `${engine}: other files`,
       );

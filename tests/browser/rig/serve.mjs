@@ -10,6 +10,7 @@ const TYPES = {
   ".css": "text/css",
   ".wasm": "application/wasm",
   ".svg": "image/svg+xml",
+  ".png": "image/png",
   ".webmanifest": "application/manifest+json",
 };
 

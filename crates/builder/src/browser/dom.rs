@@ -10,10 +10,19 @@ use web_sys::{
 extern "C" {
     /// Morphs markup into an element.
     pub(super) fn morph(element: &Element, html: &str);
+    /// Morphs an element into the one that the markup is.
+    #[wasm_bindgen(js_name = morphElement)]
+    pub(super) fn morph_element(element: &Element, html: &str);
 }
 
 pub(super) fn window() -> Option<Window> {
     web_sys::window()
+}
+
+/// Tells whether the page is as narrow as a phone, where the style has the facts in a sheet.
+pub(super) fn is_narrow() -> bool {
+    let query = window().and_then(|window| window.match_media("(max-width: 760px)").ok().flatten());
+    query.is_some_and(|query| query.matches())
 }
 
 pub(super) fn document() -> Option<Document> {

@@ -2,7 +2,7 @@
 
 use super::dom::{by_id, window};
 use super::page::send;
-use super::{dialog, field, files, link, media, out, preview, storage};
+use super::{dialog, field, files, link, media, out, phrases, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -29,6 +29,18 @@ pub(super) fn perform(effect: Effect) {
                     id,
                     revision,
                     texts,
+                },
+                Err(reason) => Keeping::NotLoaded(reason),
+            };
+            send(Msg::Keeping(msg));
+        }),
+        Effect::Read(id, deed) => spawn_local(async move {
+            let msg = match storage::load(&id).await {
+                Ok((revision, texts)) => Keeping::Read {
+                    id,
+                    revision,
+                    texts,
+                    deed,
                 },
                 Err(reason) => Keeping::NotLoaded(reason),
             };
@@ -64,6 +76,8 @@ pub(super) fn perform(effect: Effect) {
         }
         Effect::Share { name, media, text } => out::share(&name, media, &text),
         Effect::Copy(text, field) => spawn_local(link::copy(text, field)),
+        Effect::KeepPhrases(text) => phrases::keep(&text),
+        Effect::AskStretch(field, wish) => phrases::tell_stretch(&field, wish),
         Effect::KeepAddress(address) => link::keep_address(&address),
         Effect::Caret(field, stretch) => field::choose(&field, &stretch),
         Effect::Fill(field, text) => field::fill(&field, &text),
@@ -78,7 +92,7 @@ pub(super) fn perform(effect: Effect) {
             }
         }
         Effect::ShowPreview(guide) => preview::show(&guide),
-        Effect::UpdatePreview(guide) => preview::update(&guide),
+        Effect::UpdatePreview(guide) => preview::update_soon(guide),
     }
 }
 

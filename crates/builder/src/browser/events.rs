@@ -13,7 +13,7 @@ use wasm_bindgen::JsCast as _;
 use wasm_bindgen::prelude::Closure;
 use web_sys::{
     ClipboardEvent, DragEvent, Element, Event, EventTarget, File, HtmlInputElement, KeyboardEvent,
-    MouseEvent, PointerEvent, VisibilityState,
+    MouseEvent, NodeList, PointerEvent, VisibilityState,
 };
 
 thread_local! {
@@ -31,6 +31,7 @@ pub(super) fn listen() {
     on(&document, "change", |event| changed(event, Kind::Change));
     on(&document, "input", |event| changed(event, Kind::Input));
     on(&document, "focusout", left);
+    capture(&document, "toggle", folded);
     on(&document, "keydown", pressed);
     on(&document, "pointerdown", drag_begins);
     on(&document, "pointerover", drag_goes_on);
@@ -74,6 +75,32 @@ fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) 
     let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
     let _ = target.add_event_listener_with_callback(name, listener.as_ref().unchecked_ref());
     listener.forget();
+}
+
+/// Listens to an event that does not rise through the page.
+fn capture(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
+    let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
+    let callback = listener.as_ref().unchecked_ref();
+    let _ = target.add_event_listener_with_callback_and_bool(name, callback, true);
+    listener.forget();
+}
+
+/// Something was unfolded or folded: it is so again when it comes back into the page.
+fn folded(event: &Event) {
+    let target = event
+        .target()
+        .and_then(|target| target.dyn_into::<Element>().ok());
+    let Some(own) = target.filter(|own| own.tag_name() == "DETAILS") else {
+        return;
+    };
+    let open = if own.has_attribute("open") {
+        "open"
+    } else {
+        ""
+    };
+    if with_state(|state| state.desk().is_some()) == Some(true) {
+        send(Msg::Desk(DeskMsg::Fold(own.id(), open.to_owned())));
+    }
 }
 
 fn speak(kind: Kind, element: &Element, extend: Extend) -> bool {
@@ -180,10 +207,19 @@ fn pressed(event: &Event) {
             proposal_place(name, value.as_deref().unwrap_or_default())
                 .unwrap_or(KeyPlace::Elsewhere)
         }
+        Some("phrase") => value
+            .as_deref()
+            .and_then(|value| value.split_once('/')?.1.parse().ok())
+            .map_or(KeyPlace::Elsewhere, KeyPlace::Phrase),
+        Some("kept-name") => KeyPlace::Name,
         Some(name) if name.starts_with("tip-") && is_field(&target) => KeyPlace::Tip,
         _ if is_text => KeyPlace::Text,
         _ => KeyPlace::Elsewhere,
     };
+    let for_facts = key.key() == "Escape"
+        && matches!(place, KeyPlace::Text | KeyPlace::Elsewhere)
+        && target.closest(".facts-side").ok().flatten().is_some();
+    let place = if for_facts { KeyPlace::Facts } else { place };
     if place == KeyPlace::Measure
         && let Some(way) = vertical(&key.key())
         && let Some(index) = hook.as_ref().and_then(|hook| above_or_below(hook, way))
@@ -218,18 +254,18 @@ fn vertical(key: &str) -> Option<f64> {
 }
 
 /// Finds the measure that is seen above or below another: of those in the
-/// nearest row, the one whose start is nearest.
+/// nearest row, the one whose start is nearest. It is in the same line of the map or
+/// in the next one that way; further ones are not even laid out while they are out of sight.
 fn above_or_below(from: &Element, way: f64) -> Option<usize> {
     let start = from.get_bounding_client_rect();
-    let all = document()?.query_selector_all("[data-do=measure]").ok()?;
+    let line = from.closest(".map-line").ok()??;
+    let next = if way < 0.0 {
+        line.previous_element_sibling()
+    } else {
+        line.next_element_sibling()
+    };
     let mut best: Option<(f64, f64, Element)> = None;
-    for index in 0..all.length() {
-        let Some(other) = all
-            .get(index)
-            .and_then(|node| node.dyn_into::<Element>().ok())
-        else {
-            continue;
-        };
+    for other in measures_in(&line).chain(next.iter().flat_map(measures_in)) {
         let place = other.get_bounding_client_rect();
         // Measures of one row share their bottom line.
         let down = (place.bottom() - start.bottom()) * way;
@@ -245,6 +281,12 @@ fn above_or_below(from: &Element, way: f64) -> Option<usize> {
         }
     }
     attribute(&best?.2, "data-value").parse().ok()
+}
+
+fn measures_in(line: &Element) -> impl Iterator<Item = Element> + use<> {
+    let all = line.query_selector_all("[data-do=measure]").ok();
+    let count = all.as_ref().map_or(0, NodeList::length);
+    (0..count).filter_map(move |index| all.as_ref()?.get(index)?.dyn_into().ok())
 }
 
 fn measure_under(event: &Event) -> Option<usize> {

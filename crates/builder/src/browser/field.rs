@@ -1,10 +1,10 @@
-//! The caret in a field of several lines.
+//! The caret in a field.
 
 use super::dom::{by_id, document};
 use crate::notes::carried;
 use std::ops::Range;
 use wasm_bindgen::JsCast as _;
-use web_sys::HtmlTextAreaElement;
+use web_sys::{HtmlInputElement, HtmlTextAreaElement};
 
 fn area(id: &str) -> Option<HtmlTextAreaElement> {
     by_id(id)?.dyn_into().ok()
@@ -16,6 +16,11 @@ fn units(place: usize) -> u32 {
 
 /// Puts the focus into a field and chooses a stretch of its text.
 pub(super) fn choose(id: &str, stretch: &Range<usize>) {
+    if let Some(line) = by_id(id).and_then(|own| own.dyn_into::<HtmlInputElement>().ok()) {
+        let _ = line.focus();
+        let _ = line.set_selection_range(units(stretch.start), units(stretch.end));
+        return;
+    }
     let Some(area) = area(id) else { return };
     let _ = area.focus();
     let _ = area.set_selection_range(units(stretch.start), units(stretch.end));

@@ -10,6 +10,7 @@ mod link;
 mod media;
 mod out;
 mod page;
+mod phrases;
 mod preview;
 mod storage;
 mod trouble;

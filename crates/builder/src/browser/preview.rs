@@ -1,6 +1,6 @@
 //! The student's page in a frame of its own, fed by messages.
 
-use super::dom::{by_id, document};
+use super::dom::{by_id, document, window};
 use super::page::send;
 use crate::msg::{DeskMsg, Msg};
 use crate::update::hand_out::page_of;
@@ -8,7 +8,7 @@ use cueleaf_guide::{Guide, Language, media_count, save_apart, with_shown_media};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, todo_room, walk_room};
 use gloo_timers::callback::Timeout;
-use js_sys::{Array, JSON, Object, Reflect};
+use js_sys::{Array, Object, Reflect};
 use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
@@ -27,6 +27,10 @@ struct Preview {
     port: Option<MessagePort>,
     /// What it is to show, while it does not answer yet.
     waiting: Option<Rc<Guide>>,
+    /// What is sent to it once the page shows the edit.
+    next: Option<Rc<Guide>>,
+    /// The rooms to read as they were sent last; empty while none were.
+    sent: [String; 2],
     /// Which frame it is; answers to an older one are not heard.
     number: u32,
     /// The language in which the frame was made.
@@ -68,6 +72,7 @@ pub(super) fn show(guide: &Rc<Guide>) {
     let number = PREVIEW.with_borrow_mut(|preview| {
         preview.port = None;
         preview.waiting = None;
+        preview.sent = Default::default();
         preview.language = guide.settings.language;
         preview.sounds = has_sounds(guide);
         preview.number += 1;
@@ -121,8 +126,30 @@ fn has_sounds(guide: &Guide) -> bool {
     media_count(&with_shown_media(guide)).1 > 0
 }
 
+/// Sends a guide to the page that is there, after the frame in which the edit itself is
+/// drawn; of several edits before that the last.
+pub(super) fn update_soon(guide: Rc<Guide>) {
+    let waits = PREVIEW.with_borrow_mut(|preview| preview.next.replace(guide).is_some());
+    if !waits {
+        after_the_frame(|| {
+            let next = PREVIEW.with_borrow_mut(|preview| preview.next.take());
+            if let Some(guide) = next {
+                update(&guide);
+            }
+        });
+    }
+}
+
+/// Does something once what the page shows now is drawn. A page that is not seen draws
+/// nothing, and does it once it is seen again.
+fn after_the_frame(act: impl FnOnce() + 'static) {
+    let Some(window) = window() else { return };
+    let drawn = Closure::once_into_js(move || Timeout::new(0, act).forget());
+    let _ = window.request_animation_frame(drawn.unchecked_ref());
+}
+
 /// Sends a guide to the page that is there.
-pub(super) fn update(guide: &Rc<Guide>) {
+fn update(guide: &Rc<Guide>) {
     // A page names its rooms and its language once, and its policy lets voice notes in or does
     // not: what differs in these is another page.
     let other = PREVIEW.with_borrow(|preview| {
@@ -139,20 +166,29 @@ pub(super) fn update(guide: &Rc<Guide>) {
         }
         preview.port.clone()
     });
-    let (Some(port), Ok(saved)) = (port, JSON::parse(&save_apart(guide, |_, _| true))) else {
-        return;
-    };
+    let Some(port) = port else { return };
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
     let page = Page::new(guide, &plan, &words);
-    let list: Array = words.texts().map(JsValue::from_str).collect();
+    let list: Vec<&str> = words.texts().collect();
+    let rooms = [
+        ("walk", walk_room(&page).into_string()),
+        ("todo", todo_room(&page).into_string()),
+    ];
     let message = object(&[
         ("kind", "guide".into()),
-        ("guide", saved),
-        ("words", list.into()),
-        ("walk", walk_room(&page).into_string().into()),
-        ("todo", todo_room(&page).into_string().into()),
+        ("guide", save_apart(guide, |_, _| true).into()),
+        ("words", serde_json::json!(list).to_string().into()),
     ]);
+    PREVIEW.with_borrow_mut(|preview| {
+        // What is left out stays as it is.
+        for ((key, html), sent) in rooms.into_iter().zip(&mut preview.sent) {
+            if html != *sent {
+                let _ = Reflect::set(&message, &key.into(), &JsValue::from_str(&html));
+                *sent = html;
+            }
+        }
+    });
     let _ = port.post_message(&message);
 }
 

@@ -80,6 +80,11 @@ fn notes_key(id: &str) -> JsValue {
     JsValue::from_str(&format!("{id}/notes"))
 }
 
+/// Gives the key of what was dropped of a guide's proposals.
+fn dropped_key(id: &str) -> JsValue {
+    JsValue::from_str(&format!("{id}/dropped"))
+}
+
 async fn text_at(texts: &ObjectStore, key: JsValue) -> Result<Option<String>, idb::Error> {
     let text = texts.get(Query::Key(key))?.await?;
     Ok(text.and_then(|text| text.as_string()))
@@ -126,9 +131,14 @@ async fn found(id: &str) -> Result<Option<(Card, KeptTexts)>, idb::Error> {
     let texts = transaction.object_store(TEXTS)?;
     let guide = text_at(&texts, key(id)).await?;
     let notes = text_at(&texts, notes_key(id)).await?;
+    let dropped = text_at(&texts, dropped_key(id)).await?;
     database.close();
     let card = card.and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok());
-    Ok(card.zip(guide.map(|guide| KeptTexts { guide, notes })))
+    Ok(card.zip(guide.map(|guide| KeptTexts {
+        guide,
+        notes,
+        dropped,
+    })))
 }
 
 /// Keeps a document, unless another revision than the known one is kept.
@@ -157,13 +167,17 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
         let texts = transaction.object_store(TEXTS)?;
         let text = text_at(&texts, key(&order.id)).await?;
         let notes = text_at(&texts, notes_key(&order.id)).await?;
+        let dropped = text_at(&texts, dropped_key(&order.id)).await?;
         database.close();
         let same_notes = order.notes.is_none() || order.notes == notes;
-        return Ok(if text.as_ref() == Some(&order.text) && same_notes {
-            Outcome::Kept(u64::from(kept))
-        } else {
-            Outcome::Conflict
-        });
+        let same_dropped = order.dropped.is_none() || order.dropped == dropped;
+        return Ok(
+            if text.as_ref() == Some(&order.text) && same_notes && same_dropped {
+                Outcome::Kept(u64::from(kept))
+            } else {
+                Outcome::Conflict
+            },
+        );
     }
     let last = kept.map_or_else(|| order.expected.unwrap_or(0), u64::from);
     let revision = u32::try_from(last + 1).unwrap_or(1);
@@ -195,10 +209,14 @@ async fn put(
     texts
         .put(&JsValue::from_str(&order.text), Some(&id))?
         .await?;
-    if let Some(notes) = &order.notes {
-        texts
-            .put(&JsValue::from_str(notes), Some(&notes_key(&order.id)))?
-            .await?;
+    let beside = [
+        (&order.notes, notes_key(&order.id)),
+        (&order.dropped, dropped_key(&order.id)),
+    ];
+    for (text, key) in beside {
+        if let Some(text) = text {
+            texts.put(&JsValue::from_str(text), Some(&key))?.await?;
+        }
     }
     Ok(())
 }
@@ -222,10 +240,12 @@ async fn delete(id: &str) -> Result<(), idb::Error> {
             .delete(Query::Key(key(id)))?
             .await?;
     }
-    transaction
-        .object_store(TEXTS)?
-        .delete(Query::Key(notes_key(id)))?
-        .await?;
+    for key in [notes_key(id), dropped_key(id)] {
+        transaction
+            .object_store(TEXTS)?
+            .delete(Query::Key(key))?
+            .await?;
+    }
     transaction.commit()?.await?;
     database.close();
     Ok(())
@@ -239,6 +259,7 @@ pub(super) async fn restore(entry: &KeptEntry, texts: KeptTexts) -> Result<(), S
         expected: None,
         text: texts.guide,
         notes: texts.notes,
+        dropped: texts.dropped,
     };
     #[allow(
         clippy::cast_precision_loss,

@@ -2,7 +2,7 @@
 
 use super::Reach;
 use cueleaf_guide::{Guide, Measure, Place, TempoMark, lay_out};
-use cueleaf_plan::TempoMap;
+use cueleaf_plan::{Plan, TempoMap};
 use cueleaf_time::{BeatSpan, NoteValue, Ratio, Tempo};
 
 /// The beat units offered, in order of length.
@@ -76,13 +76,13 @@ pub(super) fn with_mark<T>(
 /// Gives what the fields hold for the mark at a place; without a mark, the
 /// unit of the tempo in force.
 #[must_use]
-pub fn fields_of(guide: &Guide, tempo: &TempoMap, place: Place) -> TempoFields {
+pub fn fields_of(guide: &Guide, plan: &Plan, place: Place) -> TempoFields {
     let in_force = || {
-        let layout = lay_out(&guide.road_map, &guide.settings).value;
-        let start = layout
+        let start = plan
+            .layout()
             .get(place.measure)
             .and_then(|laid| laid.start.plus(place.at).ok());
-        let segments = tempo.segments();
+        let segments = plan.tempo().segments();
         let next = segments.partition_point(|own| start.is_some_and(|start| own.start <= start));
         let here = segments.get(next.saturating_sub(1));
         here.map_or(NoteValue::QUARTER, |segment| segment.from.unit())
@@ -251,9 +251,11 @@ mod tests {
             marks(&chosen),
             ["Calmquarter = 60", "quarter = 225/2", "", "quarter = 60"]
         );
-        let layout = lay_out(&chosen.road_map, &chosen.settings).value;
-        let map = TempoMap::new(&chosen.road_map, &layout);
-        assert_eq!(fields_of(&chosen, &map, Place::start_of(1)).number, "112.5");
+        let plan = Plan::new(&chosen).value;
+        assert_eq!(
+            fields_of(&chosen, &plan, Place::start_of(1)).number,
+            "112.5"
+        );
         let gradual = TempoFields {
             manner: Manner::Gradual,
             words: "rit.".to_owned(),

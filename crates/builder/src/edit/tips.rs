@@ -1,6 +1,6 @@
 //! Edits of tips.
 
-use cueleaf_guide::{Guide, Id, Photo, Spot, Tip, Topic, Voice};
+use cueleaf_guide::{Guide, Id, Importance, Photo, Spot, Tip, Topic, Voice};
 
 /// What of a tip is changed.
 #[derive(Debug, Clone, PartialEq)]
@@ -9,6 +9,8 @@ pub enum TipChange {
     Spot(Spot),
     /// What it is about.
     Topic(Topic),
+    /// How much it matters.
+    Importance(Importance),
     /// The advice itself.
     Text(String),
     /// What is shown while playing; empty for what the text gives.
@@ -41,6 +43,7 @@ pub fn change(guide: &Guide, id: &Id, change: TipChange) -> Guide {
         match change {
             TipChange::Spot(spot) => tip.spot = spot,
             TipChange::Topic(topic) => tip.topic = topic,
+            TipChange::Importance(importance) => tip.importance = importance,
             TipChange::Text(text) => tip.text = text,
             TipChange::Cue(cue) => tip.cue = cue,
             TipChange::Parts(parts) => tip.parts = parts,
@@ -119,6 +122,59 @@ pub fn in_order(guide: &Guide) -> Vec<usize> {
     order
 }
 
+/// In which order the tips are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum TipOrder {
+    /// By place.
+    #[default]
+    Place,
+    /// The most important first, those alike by place.
+    Importance,
+}
+
+impl TipOrder {
+    /// Both, the usual one first.
+    pub const ALL: [Self; 2] = [Self::Place, Self::Importance];
+
+    /// Gives the order's name in markup.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Place => "place",
+            Self::Importance => "importance",
+        }
+    }
+
+    /// Gives the order's name for the teacher.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Place => "by place",
+            Self::Importance => "the most important first",
+        }
+    }
+
+    /// Gives the indices of the tips in this order.
+    #[must_use]
+    pub fn of(self, guide: &Guide) -> Vec<usize> {
+        let mut order = in_order(guide);
+        if self == Self::Importance {
+            order.sort_by_key(|index| guide.tips.get(*index).map(|tip| tip.importance));
+        }
+        order
+    }
+}
+
+/// Gives an importance's name for the teacher.
+#[must_use]
+pub const fn importance_name(importance: Importance) -> &'static str {
+    match importance {
+        Importance::StartHere => "start here",
+        Importance::Usual => "as usual",
+        Importance::WhenTime => "when there is time",
+    }
+}
+
 /// Finds a topic by its saved name.
 #[must_use]
 pub fn topic_of(code: &str) -> Option<Topic> {
@@ -174,5 +230,13 @@ mod tests {
         let guide = add(&guide, id("a"), Spot::measures(4, 4), Topic::Bow);
         let guide = add(&guide, id("b"), Spot::measures(1, 2), Topic::Bow);
         assert_eq!(in_order(&guide), [1, 0]);
+        let guide = add(&guide, id("c"), Spot::measures(2, 2), Topic::Bow);
+        let more =
+            |guide: &Guide, name: &str, own| change(guide, &id(name), TipChange::Importance(own));
+        let guide = more(&guide, "b", Importance::WhenTime);
+        assert_eq!(TipOrder::Place.of(&guide), [1, 2, 0]);
+        assert_eq!(TipOrder::Importance.of(&guide), [2, 0, 1]);
+        let guide = more(&guide, "a", Importance::StartHere);
+        assert_eq!(TipOrder::Importance.of(&guide), [0, 2, 1]);
     }
 }

@@ -6,6 +6,7 @@ mod link;
 mod marks;
 pub(crate) mod media;
 pub(crate) mod notes;
+pub(crate) mod phrases;
 mod proposals;
 mod tips;
 mod todos;
@@ -16,8 +17,11 @@ use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::notes::MapAs;
+use crate::phrases::tip_of;
 use crate::places::read_measures;
-use crate::state::{Desk, Draft, Field, Notice, Preview, Room, Selection, State};
+use crate::state::{
+    Desk, Draft, FactsBy, Field, Folded, Notice, Preview, Room, Selection, State, TipBy,
+};
 use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
 use cueleaf_time::BeatSpan;
 use std::rc::Rc;
@@ -25,6 +29,9 @@ use std::rc::Rc;
 pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>) {
     let fresh = state.fresh_id();
     let Some(desk) = state.desk_mut() else { return };
+    if !matches!(msg, DeskMsg::TypePlace(_) | DeskMsg::Settle) {
+        desk.typed_place.clear();
+    }
     match msg {
         DeskMsg::Room(room) => {
             go_to(desk, room, effects);
@@ -101,6 +108,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::ToggleFacts => {
             desk.facts_open = !desk.facts_open;
+            desk.facts_by = FactsBy::Button;
             let target = if desk.facts_open {
                 "facts-title"
             } else {
@@ -108,13 +116,55 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             };
             effects.push(Effect::Focus(target.to_owned()));
         }
-        DeskMsg::AddTip => tips::add(desk, fresh, effects),
+        DeskMsg::OpenFacts => {
+            desk.facts_open = true;
+            desk.facts_by = FactsBy::Map;
+            effects.push(Effect::Focus("facts-title".to_owned()));
+        }
+        DeskMsg::CloseFacts => {
+            let by = if desk.facts_open {
+                desk.facts_by
+            } else {
+                FactsBy::Map
+            };
+            desk.facts_open = false;
+            effects.push(Effect::Focus(match by {
+                FactsBy::Map => measure_id(desk.selection.focus),
+                FactsBy::Button => "open-facts".to_owned(),
+            }));
+        }
+        DeskMsg::Fold(id, open) => {
+            let folded = if open == "open" {
+                Folded::No
+            } else {
+                Folded::Yes
+            };
+            desk.folds.insert(id, folded);
+        }
+        DeskMsg::OrderTips(order) => {
+            desk.tip_order = order;
+            state.tip_order = order;
+        }
+        DeskMsg::TypePlace(letter) => type_place(desk, letter, effects),
+        DeskMsg::AddTip => {
+            let by = if desk.room == Room::RoadMap && !desk.facts_open {
+                TipBy::Button
+            } else {
+                TipBy::List
+            };
+            tips::add(desk, fresh, by, effects);
+        }
+        DeskMsg::AddTipFromMap => tips::add(desk, fresh, TipBy::Map, effects),
         DeskMsg::OpenTip(id) => {
             if desk.open_tip.as_ref() != Some(&id) {
                 tips::drop_empty(desk, effects);
             }
-            effects.push(Effect::Focus(format!("tip-text-{id}")));
+            // Who opens a tip again goes on after its last word.
+            let text = tip_of(desk.guide(), &id).map_or("", |(text, _)| text);
+            let end = text.encode_utf16().count();
+            effects.push(Effect::Caret(format!("tip-text-{id}"), end..end));
             desk.open_tip = Some(id);
+            desk.tip_by = TipBy::List;
         }
         DeskMsg::CloseTip => tips::close(desk, effects),
         DeskMsg::Tip(id, change) => tips::change(desk, &id, change, effects),
@@ -258,6 +308,33 @@ fn shift(desk: &mut Desk, way: moving::Way, effects: &mut Vec<Effect>) {
     desk.selection = selection;
 }
 
+/// Goes on with a place that is typed on the map: "3", "33", "33-", "33-4", "33-40". What
+/// goes on to no measure begins anew.
+fn type_place(desk: &mut Desk, letter: char, effects: &mut Vec<Effect>) {
+    let longer = format!("{}{letter}", desk.typed_place);
+    let typed = [longer, letter.to_string()];
+    let place = |text: &String| {
+        let whole = text.trim_end_matches('-');
+        let (first, last) = read_measures(desk.guide(), whole).ok()?;
+        // Of "33-4" the end is still to come.
+        let start = whole.split('-').next().unwrap_or_default();
+        let (start, _) = read_measures(desk.guide(), start).ok()?;
+        let stretch = if first < start {
+            (start, start)
+        } else {
+            (first, last)
+        };
+        Some((text.clone(), stretch))
+    };
+    let Some((text, (first, last))) = typed.iter().find_map(place) else {
+        return;
+    };
+    select(desk, first, Extend::No, effects);
+    select(desk, last, Extend::Yes, effects);
+    desk.typed_place = text;
+    effects.push(Effect::Focus(measure_id(last)));
+}
+
 fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {
     match read_measures(desk.guide(), &text) {
         Ok((first, last)) => {
@@ -279,7 +356,12 @@ fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {
 }
 
 /// Takes an edited document, and lets everything follow.
-fn commit(desk: &mut Desk, made: Guide, words: impl Into<String>, effects: &mut Vec<Effect>) {
+pub(super) fn commit(
+    desk: &mut Desk,
+    made: Guide,
+    words: impl Into<String>,
+    effects: &mut Vec<Effect>,
+) {
     if desk.history.commit(made, words) {
         follow(desk, effects);
     }

@@ -1,7 +1,7 @@
 //! From what a talk was heard to say to a guide.
 
 use super::leaving;
-use super::opening::{may_leave, name_after_file, open_and_keep, unkept};
+use super::opening::{is_in_conflict, name_after_file, open_new, unkept};
 use crate::heard::{Heard, HeardKind};
 use crate::msg::{Effect, HeardMsg};
 use crate::state::{Desk, Keep, Notice, Screen, State};
@@ -16,7 +16,7 @@ pub(super) fn list(
     findings: Vec<Finding>,
     effects: &mut Vec<Effect>,
 ) {
-    if !may_leave(state) {
+    if is_in_conflict(state) {
         state.notice = Some(unkept(&name));
         return;
     }
@@ -56,5 +56,5 @@ fn make(state: &mut State, effects: &mut Vec<Effect>) {
     desk.from_file = heard.findings().to_vec();
     desk.from_file.extend(drafted.findings);
     name_after_file(&mut desk, heard.name());
-    open_and_keep(state, desk, effects);
+    open_new(state, desk, effects);
 }

@@ -5,10 +5,11 @@
 //! revision inside the transaction that writes; what another tab wrote is never
 //! overwritten.
 
-use super::leaving;
+use super::{leaving, shelf};
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::notes::Notes;
 use crate::opened::sentence;
+use crate::proposals::Dropped;
 use crate::state::{Again, Desk, Keep, KeptTexts, Notice, State};
 use cueleaf_guide::{Guide, open, save};
 
@@ -20,9 +21,14 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
         Keeping::Listed(Ok(entries)) => {
             state.shelf.trouble = None;
             state.shelf.entries = entries;
+            effects.extend(state.shelf.focus_next.take().map(Effect::Focus));
         }
         Keeping::Listed(Err(reason)) => state.shelf.trouble = Some(reason),
         Keeping::Open(id) => {
+            // Its name is being written; opened now, it would be the one before.
+            if state.shelf.writing.contains_key(&id) {
+                return;
+            }
             if !leaving::take_back_by_id(state, &id, effects) {
                 effects.push(Effect::Load(id));
             }
@@ -37,6 +43,21 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 "This guide could not be read from this device: {reason}"
             )));
         }
+        Keeping::Copy(id) => shelf::copy(state, id, effects),
+        Keeping::StartRename(id) => shelf::start_rename(state, id, effects),
+        Keeping::NewName(text) => {
+            if let Some(renaming) = &mut state.shelf.renaming {
+                renaming.name = text;
+            }
+        }
+        Keeping::Rename => shelf::rename(state, effects),
+        Keeping::CancelRename => shelf::cancel_rename(state, effects),
+        Keeping::Read {
+            id,
+            revision,
+            texts,
+            deed,
+        } => shelf::read(state, &id, revision, texts, deed, effects),
         Keeping::Remove(id) => effects.push(Effect::Remove(id)),
         Keeping::Removed(entry, texts) => {
             let words = format!("“{}” is removed from this device.", title(&entry.title));
@@ -58,7 +79,11 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 write(desk, effects);
             }
         }
-        Keeping::Done { id, outcome } => done(state, &id, outcome, effects),
+        Keeping::Done { id, outcome } => {
+            if !shelf::done(state, &id, &outcome, effects) {
+                done(state, &id, outcome, effects);
+            }
+        }
         Keeping::AsCopy => as_copy(state, effects),
         Keeping::OpenOther => {
             if let Some(desk) = state.desk() {
@@ -66,7 +91,7 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
             }
         }
         Keeping::Download => {
-            if let Some(desk) = state.desk() {
+            if let Some(desk) = state.desk_or_aside() {
                 effects.push(saved_file(desk.guide()));
             }
         }
@@ -128,6 +153,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
         expected: desk.revision,
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
+        dropped: desk.dropped.as_ref().map(Dropped::write),
     }));
 }
 
@@ -197,6 +223,7 @@ fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects:
     match open(&texts.guide) {
         Ok(guide) if guide.id.as_str() == id => {
             let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
+            desk.dropped = texts.dropped.as_deref().map(Dropped::read);
             let notes = texts.notes.as_deref();
             desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
             super::opening::show(state, desk, effects);

@@ -21,8 +21,9 @@ pub(super) fn turn_to(state: &mut State, screen: Screen, effects: &mut Vec<Effec
     // A guide that was open before in this visit finds its watch list again.
     if let Screen::Desk(desk) = &mut state.screen
         && desk.watch_list.is_none()
+        && let Some(list) = state.watch_lists.remove(&desk.guide().id)
     {
-        desk.watch_list = state.watch_lists.remove(&desk.guide().id);
+        desk.take_watch_list(list);
     }
 }
 

@@ -1,11 +1,13 @@
 //! State and message make the next state, and what to ask of the browser.
 
+mod adding;
 pub(crate) mod desk;
 pub(crate) mod hand_out;
 mod heard;
 pub(crate) mod keeping;
 mod leaving;
 mod opening;
+mod shelf;
 mod shortcuts;
 #[cfg(test)]
 mod tests;
@@ -32,7 +34,9 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Keeping(msg) => keeping::update(&mut state, msg, &mut effects),
         Msg::Desk(msg) => desk::update(&mut state, msg, &mut effects),
         Msg::Shortcuts(msg) => shortcuts::update(&mut state, msg, &mut effects),
+        Msg::Adding(msg) => adding::update(&mut state, msg, &mut effects),
         Msg::Heard(msg) => heard::update(&mut state, msg, &mut effects),
+        Msg::Phrases(msg) => desk::phrases::take(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
     if let (Some(desk), Some(room)) = (state.desk_mut(), room) {

@@ -1,13 +1,13 @@
 //! Getting at a document.
 
-use super::{heard, leaving, watching};
+use super::{adding, heard, leaving, watching};
 use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::notes::{MapAs, Notes};
 use crate::opened::{Opened, opened, sentence};
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
-use cueleaf_guide::{Checked, Guide};
+use cueleaf_guide::Checked;
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
 use cueleaf_read::{Progress, ScoreReader, draft};
@@ -60,9 +60,8 @@ pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>)
         }
         Opening::MakeTyped => make_typed(state, effects),
         Opening::OpenWaiting => {
-            if let Some(guide) = state.waiting.take() {
-                let desk = Desk::new(*guide, Keep::Untouched, None);
-                open_and_keep(state, desk, effects);
+            if let Some(desk) = state.waiting.take() {
+                open_and_keep(state, *desk, effects);
             }
         }
     }
@@ -94,7 +93,8 @@ fn link(state: &mut State, text: &str, effects: &mut Vec<Effect>) {
     match from_fragment(text) {
         Ok(mut guide) => {
             guide.id = state.fresh_id();
-            take_guide(state, guide, effects);
+            let desk = Desk::new(guide, Keep::Untouched, None);
+            open_new(state, desk, effects);
         }
         Err(error) => state.notice = Some(Notice::trouble(sentence(&error.to_string()))),
     }
@@ -102,12 +102,17 @@ fn link(state: &mut State, text: &str, effects: &mut Vec<Effect>) {
 
 fn file(state: &mut State, name: String, bytes: Vec<u8>, effects: &mut Vec<Effect>) {
     match opened(bytes) {
-        Opened::Guide(guide) => take_guide(state, *guide, effects),
+        Opened::Guide(guide) => {
+            let desk = Desk::new(*guide, Keep::Untouched, None);
+            take_guide(state, name, desk, effects);
+        }
         Opened::No(reason) => no_file(state, &name, &reason),
         Opened::Talk(talk, findings) => heard::list(state, name, *talk, findings, effects),
-        Opened::Outline(outlined, text) => take_outline(state, *outlined, &text, effects),
+        Opened::Outline(outlined, text) => {
+            take_outline(state, name, *outlined, &text, effects);
+        }
         Opened::Score(bytes) => {
-            if !may_leave(state) {
+            if is_in_conflict(state) {
                 state.notice = Some(unkept(&name));
                 return;
             }
@@ -132,22 +137,29 @@ pub(super) fn unkept(name: &str) -> Notice {
     .choice("Download the guide", Msg::Keeping(Keeping::Download))
 }
 
+/// Tells whether two versions of the open document wait for a decision, before which nothing
+/// else can happen to it.
+pub(super) fn is_in_conflict(state: &State) -> bool {
+    let open = state.desk_or_aside();
+    open.is_some_and(|desk| desk.keep == Keep::Conflict)
+}
+
 /// Tells whether the open document may be let go of.
-pub(super) fn may_leave(state: &State) -> bool {
-    state.desk().is_none_or(|desk| match desk.keep {
+fn may_leave(state: &State) -> bool {
+    state.desk_or_aside().is_none_or(|desk| match desk.keep {
         Keep::Conflict => false,
         Keep::Off(_) => desk.history.undo_words().is_none(),
         Keep::Untouched | Keep::Kept | Keep::Soon | Keep::Writing(_) => true,
     })
 }
 
-fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
+/// Opens a document; where the open one would be lost, asks first.
+pub(super) fn open_new(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
     if may_leave(state) {
-        let desk = Desk::new(guide, Keep::Untouched, None);
         open_and_keep(state, desk, effects);
         return;
     }
-    state.waiting = Some(Box::new(guide));
+    state.waiting = Some(Box::new(desk));
     state.notice = Some(
         Notice::trouble("The guide on this page is not kept. Opening another lets it go.")
             .choice("Download this one", Msg::Keeping(Keeping::Download))
@@ -155,22 +167,33 @@ fn take_guide(state: &mut State, guide: Guide, effects: &mut Vec<Effect>) {
     );
 }
 
+/// Opens the guide of a file; with another one open, offers what it would add to that.
+fn take_guide(state: &mut State, name: String, desk: Desk, effects: &mut Vec<Effect>) {
+    if state.desk_or_aside().is_none() || is_in_conflict(state) {
+        open_new(state, desk, effects);
+    } else {
+        adding::offer(state, name, desk, effects);
+    }
+}
+
 /// Opens a guide of plain notes, with the asides in them; where something was not understood,
 /// the notes are shown.
-fn take_outline(state: &mut State, outlined: Outlined, text: &str, effects: &mut Vec<Effect>) {
+fn take_outline(
+    state: &mut State,
+    name: String,
+    outlined: Outlined,
+    text: &str,
+    effects: &mut Vec<Effect>,
+) {
     let mut guide = outlined.guide;
     guide.id = state.fresh_id();
-    if !may_leave(state) {
-        take_guide(state, guide, effects);
-        return;
-    }
     let mut desk = Desk::new(guide, Keep::Untouched, None);
     let notes = Notes::opened(desk.guide(), text, &outlined.comments);
     if notes.missed() > 0 {
         desk.map_as = MapAs::Notes;
     }
     desk.notes = Some(notes);
-    open_and_keep(state, desk, effects);
+    take_guide(state, name, desk, effects);
 }
 
 pub(super) fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Effect>) {
@@ -187,6 +210,8 @@ pub(super) fn open_and_keep(state: &mut State, desk: Desk, effects: &mut Vec<Eff
 /// Shows a document.
 pub(super) fn show(state: &mut State, mut desk: Desk, effects: &mut Vec<Effect>) {
     desk.linking.known.clone_from(&state.shelf.address);
+    desk.tip_order = state.tip_order;
+    desk.folds.clone_from(&state.folds);
     state.notice = None;
     leaving::turn_to(state, Screen::Desk(Box::new(desk)), effects);
     effects.push(Effect::Focus("main".to_owned()));
@@ -267,19 +292,19 @@ fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
     }
 }
 
+/// Gives the ids of the parts that are chosen.
+pub(super) fn wanted(choice: &PartChoice) -> Vec<&str> {
+    let parts = choice.score.parts.iter().zip(&choice.chosen);
+    let chosen = parts.filter(|(_, chosen)| **chosen);
+    chosen.map(|(part, _)| part.id.as_str()).collect()
+}
+
 fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
     let id = state.fresh_id();
     let Screen::Parts(choice) = &state.screen else {
         return;
     };
-    let wanted: Vec<&str> = choice
-        .score
-        .parts
-        .iter()
-        .zip(&choice.chosen)
-        .filter(|(_, chosen)| **chosen)
-        .map(|(part, _)| part.id.as_str())
-        .collect();
+    let wanted = wanted(choice);
     if wanted.is_empty() {
         state.notice = Some(Notice::trouble("Choose at least one part."));
         return;
@@ -294,7 +319,7 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
             if desk.guide().title.is_empty() {
                 name_after_file(&mut desk, &choice.name);
             }
-            open_and_keep(state, desk, effects);
+            open_new(state, desk, effects);
         }
         Err(error) => {
             let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));

@@ -1,5 +1,8 @@
 //! The page without a browser: whole ways through it, message by message.
 
+mod adding;
+mod any_steps;
+mod desk_ways;
 mod hand;
 mod leaving;
 mod links;
@@ -7,8 +10,10 @@ mod map;
 mod media;
 mod messages;
 mod notes;
+mod phrases;
 mod preview;
 mod proposals;
+mod shelf;
 mod shortcuts;
 mod ways_in;
 
@@ -19,12 +24,14 @@ use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::msg::{
-    DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
+    AddingMsg, DeskMsg, Effect, Extend, Fact, GuideField, KeepOrder, Keeping, Msg, Opening, Outcome,
 };
 use crate::places::read_measures;
 use crate::state::{Again, Desk, Field, Keep, KeptEntry, KeptTexts, Room, Screen, State, Tone};
-use cueleaf_guide::{Guide, Id, Topic, save};
+use crate::view::{Looks, PieceKind, draw};
+use cueleaf_guide::{Guide, Id, Measure, Topic, save};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 
 /// A page with what it asked of the browser.
 struct Page {
@@ -100,6 +107,11 @@ impl Page {
             name: name.to_owned(),
             bytes: bytes.to_vec(),
         }))
+    }
+
+    /// Opens a file beside the open guide as a guide of its own.
+    fn own(&mut self, name: &str, bytes: &[u8]) -> &mut Self {
+        self.file(name, bytes).send(Msg::Adding(AddingMsg::Own))
     }
 
     fn fact(&mut self, fact: Fact, text: &str) -> &mut Self {
@@ -268,6 +280,7 @@ fn hostile_storage_is_refused() {
             texts: KeptTexts {
                 guide: text,
                 notes: None,
+                dropped: None,
             },
         }));
         assert!(page.state().desk().is_none());
@@ -293,6 +306,7 @@ fn a_removed_guide_comes_back() {
     let texts = KeptTexts {
         guide: "text".to_owned(),
         notes: Some("notes".to_owned()),
+        dropped: None,
     };
     page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");
@@ -462,6 +476,90 @@ fn any_edit() -> impl Strategy<Value = DeskMsg> {
     ]
 }
 
+/// The measures in a page to which only what differs is brought.
+struct Shown {
+    /// The markup of the lines, by their keys.
+    lines: BTreeMap<String, String>,
+    looks: Option<Looks>,
+}
+
+impl Shown {
+    fn of(state: &State) -> Self {
+        let mut shown = Self {
+            lines: BTreeMap::new(),
+            looks: None,
+        };
+        shown.follow(state);
+        shown
+    }
+
+    fn follow(&mut self, state: &State) {
+        let skeleton = crate::view::skeleton(state);
+        let drawn = draw(state, self.looks.as_ref());
+        for piece in drawn.pieces {
+            match piece.kind() {
+                PieceKind::Compared => {}
+                PieceKind::Drawn | PieceKind::Plain => {
+                    let key = piece.key().to_owned();
+                    self.lines.insert(key, piece.html().to_owned());
+                }
+                PieceKind::Element => {
+                    let start = format!("<div id=\"{}\" ", piece.key());
+                    let mut lines = self.lines.values_mut();
+                    let line = lines.find(|line| line.contains(&start)).unwrap();
+                    let at = line.find(&start).unwrap();
+                    let next = line[at + 1..].find("<div id=\"m-");
+                    // After the last measure the row ends.
+                    let end = next.map_or(line.len() - "</div>".len(), |next| at + 1 + next);
+                    line.replace_range(at..end, piece.html());
+                }
+            }
+        }
+        self.lines
+            .retain(|key, _| skeleton.contains(&format!("data-fragment=\"{key}\"")));
+        self.looks = drawn.looks;
+    }
+}
+
+#[test]
+fn a_long_map_is_drawn_in_turns_from_the_focus_on() {
+    let mut page = typed();
+    let mut guide = page.guide().clone();
+    guide.road_map.measures = (1..=1_000)
+        .map(|n| Measure::labelled(&n.to_string()))
+        .collect();
+    let desk = Desk::new(guide, Keep::Kept, None);
+    page.state.as_mut().unwrap().screen = Screen::Desk(Box::new(desk));
+    page.desk(DeskMsg::Select(700, Extend::No));
+    let mut shown = Shown::of(page.state());
+    let drawn = |shown: &Shown| shown.lines.values().filter(|line| !line.is_empty()).count();
+    assert!(shown.lines["line-672"].contains("id=\"m-700\"") && drawn(&shown) == 3);
+    // An edit in between draws the one measure, and some that wait.
+    page.fact(Fact::TempoWords, "Calm");
+    shown.follow(page.state());
+    assert!(shown.lines["line-672"].contains("Calm") && drawn(&shown) == 6);
+    for _ in 0..5 {
+        shown.follow(page.state());
+    }
+    assert_eq!(drawn(&shown), 21);
+    let all: BTreeMap<String, String> = crate::view::fragments(page.state()).into_iter().collect();
+    assert!(shown.lines.iter().all(|(key, line)| all[key] == *line));
+    // One more measure, and all after it are others; a tip changes its own measures.
+    page.desk(DeskMsg::AddTip);
+    assert_eq!(
+        draw(page.state(), shown.looks.as_ref())
+            .pieces
+            .iter()
+            .filter(|own| own.kind() == PieceKind::Element)
+            .count(),
+        1
+    );
+    page.desk(DeskMsg::InsertMeasure);
+    shown.follow(page.state());
+    assert!(shown.lines["line-672"].contains("id=\"m-701\""));
+    assert!(shown.lines["line-912"].is_empty() && !shown.lines["line-0"].is_empty());
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
@@ -469,6 +567,7 @@ proptest! {
     fn any_edits_can_be_undone_shown_and_saved(edits in prop::collection::vec(any_edit(), 1..40)) {
         let mut page = typed();
         let start = page.guide().clone();
+        let mut shown = Shown::of(page.state());
         for edit in edits {
             page.desk(edit);
             if let Some(open) = page.open_desk().open_tip.clone() {
@@ -484,6 +583,8 @@ proptest! {
             }
             let text = save(page.guide());
             prop_assert_eq!(&cueleaf_guide::open(&text).unwrap(), page.guide());
+            shown.follow(page.state());
+            prop_assert_eq!(&shown.lines, &Shown::of(page.state()).lines);
             let desk = page.open_desk();
             prop_assert!(desk.selection.last() <= page.guide().road_map.measures.len());
             let places = crate::view::skeleton(page.state());

@@ -19,7 +19,7 @@ pub(super) fn of_drafted(score: &Score, guide: &Guide) -> WatchList {
     WatchList::new(score, &parts, guide)
 }
 
-fn part_in(guide: &Guide, score: &Score, index: usize) -> Option<Id> {
+pub(super) fn part_in(guide: &Guide, score: &Score, index: usize) -> Option<Id> {
     let name = score.parts.get(index)?.name.trim().to_lowercase();
     let mut parts = guide.parts.iter();
     let own = parts.find(|part| part.name.trim().to_lowercase() == name);
@@ -56,7 +56,7 @@ pub(super) fn add(state: &mut State, effects: &mut Vec<Effect>) {
         Ok(list) => {
             state.notice = None;
             if let Some(desk) = state.desk_mut() {
-                desk.watch_list = Some(list);
+                desk.take_watch_list(list);
                 desk.room = Room::Tips;
             }
             effects.push(Effect::Focus("watch-title".to_owned()));

@@ -2,7 +2,7 @@
 //! growth over phrases is seen. A tap or a key goes to a measure.
 
 use super::marks;
-use crate::state::Desk;
+use crate::state::{Desk, Folded};
 use cueleaf_guide::{Mark, MarkKind};
 use cueleaf_time::Tempo;
 use maud::{Markup, html};
@@ -61,7 +61,7 @@ pub(super) fn curve(desk: &Desk) -> Markup {
         }
     );
     html! {
-        details id="whole-piece" class="whole-piece" open {
+        details id="whole-piece" class="whole-piece" open[desk.is_open("whole-piece", Folded::No)] {
             summary { "The whole piece: tempo" @if !loudness.is_empty() { " and dynamics" } }
             div class="curves" {
                 (picture.names())
@@ -79,7 +79,7 @@ pub(super) fn curve(desk: &Desk) -> Markup {
                         aria-valuetext={ "measure " (desk.derived.name(desk.selection.focus)) };
                 }
             }
-            details id="whole-piece-words" class="hint" {
+            details id="whole-piece-words" class="hint" open[desk.is_open("whole-piece-words", Folded::Yes)] {
                 summary { "The same in words" }
                 (picture.words())
             }

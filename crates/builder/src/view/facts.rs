@@ -3,13 +3,14 @@
 use super::{field, findings, marks, printed, tempo, tip_editor};
 use crate::edit::Reach;
 use crate::msg::Fact;
+use crate::phrases::Phrases;
 use crate::state::{Desk, Field};
 use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
 use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
 use cueleaf_view::{Page, key_text};
 use maud::{Markup, html};
 
-pub(super) fn facts(desk: &Desk) -> Markup {
+pub(super) fn facts(desk: &Desk, phrases: &Phrases) -> Markup {
     let (first, last) = (desk.selection.first(), desk.selection.last());
     let measure = desk.guide().road_map.measures.get(first);
     let laid = desk.derived.plan.layout().get(first);
@@ -24,9 +25,10 @@ pub(super) fn facts(desk: &Desk) -> Markup {
                     button id="close-facts" type="button" class="narrow-only" data-do="toggle-facts" { "Done" }
                 }
                 (found(desk, first, last))
-                (tips_here(desk, first, last))
+                (tips_here(desk, phrases, first, last))
                 (reach(desk, first, last))
                 div class="fields" {
+                    (section(desk, measure))
                     (meter(desk, measure, laid))
                     (tempo::tempo(desk, first, measure))
                     (names(desk, first, measure))
@@ -64,7 +66,7 @@ fn found(desk: &Desk, first: usize, last: usize) -> Markup {
     }
 }
 
-fn tips_here(desk: &Desk, first: usize, last: usize) -> Markup {
+fn tips_here(desk: &Desk, phrases: &Phrases, first: usize, last: usize) -> Markup {
     let here = |tip: &&Tip| tip.spot.from.measure <= last && tip.spot.last_measure() >= first;
     let order = crate::edit::tips::in_order(desk.guide());
     let tips: Vec<&Tip> = order
@@ -74,7 +76,7 @@ fn tips_here(desk: &Desk, first: usize, last: usize) -> Markup {
         .collect();
     html! {
         section class="tips-here" aria-label="Tips here" {
-            @for tip in &tips { (tip_editor::tip(desk, tip)) }
+            @for tip in &tips { (tip_editor::tip(desk, phrases, tip)) }
             @if tips.is_empty() { p class="hint" { "No tips here yet." } }
         }
     }
@@ -195,6 +197,18 @@ fn fill(left: u16, before: &mut Vec<u16>, found: &mut Vec<Vec<u16>>) {
     }
 }
 
+/// What a teacher says first of a place.
+fn section(desk: &Desk, measure: &Measure) -> Markup {
+    let section = measure.section.as_deref().unwrap_or("");
+    field::fact(
+        desk,
+        Fact::Section,
+        "A section starts here",
+        section,
+        "none",
+    )
+}
+
 fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let words = Page::words_for(desk.guide());
     let mut keys = vec![(String::new(), "as before".to_owned())];
@@ -205,10 +219,8 @@ fn names(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let key = measure
         .key
         .map_or_else(String::new, |key| key.fifths().to_string());
-    let section = measure.section.as_deref().unwrap_or("");
     let mark = measure.mark.as_deref().unwrap_or("");
     html! {
-        (field::fact(desk, Fact::Section, "A section starts here", section, "none"))
         div class="pair" {
             (field::fact(desk, Fact::Mark, "Rehearsal mark", mark, "none"))
             (field::fact_choice(Fact::Key, "Key", &key, &keys))

@@ -1,7 +1,7 @@
 //! What was found: as a list, with what to do.
 
 use crate::opened::sentence;
-use crate::state::Desk;
+use crate::state::{Desk, Folded};
 use cueleaf_guide::{Finding, Severity};
 use maud::{Markup, html};
 
@@ -15,7 +15,7 @@ pub(super) fn findings(desk: &Desk) -> Markup {
     html! {
         div id="findings-in" class="findings" {
             @if count > 0 {
-                details id="findings-list" {
+                details id="findings-list" open[desk.is_open("findings-list", Folded::Yes)] {
                     summary id="findings-summary" {
                         span class="finding-mark" aria-hidden="true" { "!" } " "
                         @if count == 1 { "1 thing to look at" } @else { (count) " things to look at" }

@@ -2,10 +2,12 @@
 
 use crate::edit::tips::topic_name;
 use crate::heard::{Heard, HeardKind};
+use crate::state::State;
+use crate::update::keeping::title as title_words;
 use cueleaf_read::talk::{Correction, FactKind, Point, Said, Statement, What};
 use maud::{Markup, html};
 
-pub(super) fn heard(heard: &Heard) -> Markup {
+pub(super) fn heard(state: &State, heard: &Heard) -> Markup {
     let statements = &heard.talk().statements;
     let count = heard.count();
     html! {
@@ -29,6 +31,12 @@ pub(super) fn heard(heard: &Heard) -> Markup {
                 button id="heard-make" type="button" class="strong" data-do="heard-make"
                     aria-disabled=[(count == 0).then_some("true")] {
                     "Make a draft of " (count) " of " (statements.len())
+                }
+                @if let Some(aside) = &state.aside {
+                    button id="add-heard" type="button" data-do="add-heard"
+                        aria-disabled=[(count == 0).then_some("true")] {
+                        "Add them to “" (title_words(&aside.guide().title)) "”"
+                    }
                 }
                 button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
             }

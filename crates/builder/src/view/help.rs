@@ -31,8 +31,17 @@ pub(super) fn help(state: &State) -> Markup {
                 }
                 section {
                     h3 { "Watch list" }
-                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. Dropping is for this visit; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
                     p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                }
+                section {
+                    h3 { "A second file" }
+                    p { "With a guide open, another file can be a guide of its own or add to the open one: parts, marks, tips and tasks, each at the measure with the same printed number. You see them first, with what finds no place and where the two disagree." }
+                    p { "A corrected edition of the part takes the place of the road map; tips and tasks go along to the same measures." }
+                }
+                section {
+                    h3 { "Your phrases" }
+                    p { "Sentences that you use again and again: while you write a tip, put one in, or keep what you wrote as a new one. They stay on this device and go with no guide. Below the tips they are edited and removed." }
                 }
                 section {
                     h3 { "Photos and voice notes" }

@@ -4,7 +4,7 @@ use super::field;
 use crate::edit::new_guide::NewFields;
 use crate::edit::tempo::UNITS;
 use crate::examples::EXAMPLES;
-use crate::state::{Home, KeptEntry, PartChoice, Reading, State};
+use crate::state::{Home, KeptEntry, PartChoice, Reading, Renaming, Shelf, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
 
@@ -17,10 +17,10 @@ pub(super) fn home(state: &State, home: &Home) -> Markup {
     html! {
         div id="welcome" {
             h1 { "Help your students practise one part at home" }
-            p class="lead" {
+            @if !has_guides { p class="lead" {
                 "Open the part, write tips at its measures, and hand out one file. It counts, clicks and "
                 "shows your tips on the student’s phone, without account or network."
-            }
+            } }
         }
         @if has_guides { (shelf(state)) }
         (ways(home))
@@ -114,11 +114,11 @@ fn shelf(state: &State) -> Markup {
             } @else if shelf.entries.is_empty() {
                 p class="quiet-text" { "None yet. Each guide you make is kept here, edit by edit, until you remove it." }
             } @else {
-                (kept_list(shelf.entries.iter().take(LISTED)))
+                (kept_list(shelf, shelf.entries.iter().take(LISTED)))
                 @if shelf.entries.len() > LISTED {
                     details id="older" {
                         summary { "Older ones: " (shelf.entries.len() - LISTED) }
-                        (kept_list(shelf.entries.iter().skip(LISTED)))
+                        (kept_list(shelf, shelf.entries.iter().skip(LISTED)))
                     }
                 }
             }
@@ -126,23 +126,51 @@ fn shelf(state: &State) -> Markup {
     }
 }
 
-fn kept_list<'a>(entries: impl Iterator<Item = &'a KeptEntry>) -> Markup {
+fn kept_list<'a>(shelf: &Shelf, entries: impl Iterator<Item = &'a KeptEntry>) -> Markup {
     html! {
         ul class="kept-list" {
             @for entry in entries {
+                @let renaming = shelf.renaming.as_ref().filter(|own| own.id == entry.id);
                 li id={ "kept-" (entry.id) } {
-                    button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
-                        span class="name" { (title_words(&entry.title)) }
-                        " " span class="when" { (entry.when) ", " (weight(entry.bytes)) }
-                    }
-                    button id={ "remove-" (entry.id) } type="button" class="quiet" data-do="kept-remove" data-value=(entry.id)
-                        aria-label={ "Remove " (title_words(&entry.title)) } { "Remove" }
+                    @if let Some(renaming) = renaming { (new_name(renaming)) } @else { (kept_entry(entry)) }
                 }
             }
         }
     }
 }
 
+fn new_name(renaming: &Renaming) -> Markup {
+    let id = &renaming.id;
+    html! {
+        form class="new-name" data-do="kept-new-name" aria-label="Another name" {
+            label for={ "new-name-" (id) } { "Title" }
+            input id={ "new-name-" (id) } type="text" value=(renaming.name) data-do="kept-name" autocomplete="off";
+            button id={ "take-name-" (id) } type="submit" class="strong" { "Keep" }
+            button id={ "leave-name-" (id) } type="button" class="quiet" data-do="kept-as-it-was" { "Leave it" }
+        }
+    }
+}
+
+fn kept_entry(entry: &KeptEntry) -> Markup {
+    let title = title_words(&entry.title);
+    let other = |name: &str, words: &str| {
+        html! {
+            button id={ (name) "-" (entry.id) } type="button" class="quiet" data-do={ "kept-" (name) } data-value=(entry.id)
+                aria-label={ (words) " " (title) } { (words) }
+        }
+    };
+    html! {
+                    button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
+                        span class="name" { (title) }
+                        " " span class="when" { (entry.when) ", " (weight(entry.bytes)) }
+                    }
+                    div class="entry-do" {
+                        (other("rename", "Rename"))
+                        (other("copy", "Copy"))
+                        (other("remove", "Remove"))
+                    }
+    }
+}
 /// Writes a number of bytes for people.
 pub(super) fn weight(bytes: usize) -> String {
     if bytes < 1_000_000 {
@@ -195,19 +223,45 @@ pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
                 div class="go" {
                     button id="make-guide" type="button" class="strong" data-do="make-guide"
                         aria-disabled=[(count == 0).then_some("true")] {
-                        @if count > 1 { "Make the guide for " (count) " parts" } @else { "Make the guide" }
+                        @if state.aside.is_some() { "Make a new guide" } @else { "Make the guide" }
+                        @if count > 1 { " for " (count) " parts" }
                     }
                     button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
                 }
-                @if let Some(aside) = &state.aside {
-                    div class="go" {
-                        button id="add-notes" type="button" data-do="add-notes" aria-describedby="add-notes-about"
-                            aria-disabled=[(count == 0).then_some("true")] {
-                            "Only show what its notes propose for “" (title_words(&aside.guide().title)) "”"
-                        }
-                        p id="add-notes-about" class="hint" { "That guide stays as it is; its watch list is made from these notes." }
-                    }
+                @if let Some(aside) = &state.aside { (for_open(title_words(&aside.guide().title), count)) }
+            }
+    }
+}
+
+/// What the chosen parts can be for the guide that is open.
+fn for_open(title: &str, count: usize) -> Markup {
+    let ways = [
+        (
+            "add-parts",
+            "Add to it",
+            "Its parts come into that guide by printed measure numbers, with their marks and what their notes propose. You see everything first.",
+        ),
+        (
+            "add-edition",
+            "Take it as a corrected edition",
+            "The road map becomes that of this file; tips and tasks go along to the same measures. You see first what finds no place.",
+        ),
+        (
+            "add-notes",
+            "Only show what its notes propose",
+            "That guide stays as it is; its watch list is made from these notes.",
+        ),
+    ];
+    html! {
+        section id="for-open" class="for-open" aria-labelledby="for-open-title" {
+            h2 id="for-open-title" { "Or for the guide that is open, “" (title) "”" }
+            @for (hook, words, about) in ways {
+                div class="go" {
+                    button id=(hook) type="button" data-do=(hook) aria-describedby={ (hook) "-about" }
+                        aria-disabled=[(count == 0).then_some("true")] { (words) }
+                    p id={ (hook) "-about" } class="hint" { (about) }
                 }
             }
+        }
     }
 }

@@ -82,8 +82,18 @@ fn shown(desk: &Desk, made: &Made) -> Markup {
                     button id="link-copy" type="button" class="strong" data-do="link-copy" { "Copy the link" }
                     span id="link-copied" class="file" role="status" { (made.copied.unwrap_or_default()) }
                 }
-                (drawn(&ready.picture, "link-picture"))
+                @match &ready.picture {
+                    Err(why) => { p class="hint" { (why) } }
+                    Ok(picture) => { (figure(picture, "link-picture")) }
+                }
             }
+        }
+        @if let Some((address, picture)) = &made.instead {
+            p id="link-instead" {
+                "This code holds the address alone, " b { (address) } ". It leads students to the page; "
+                "the guide itself they get as a link or a file."
+            }
+            (figure(picture, "link-picture"))
         }
     }
 }
@@ -98,19 +108,14 @@ fn length(ready: &Ready) -> String {
     format!("{letters} letters.")
 }
 
-/// Shows a picture with its download, or why there is none.
-fn drawn(picture: &Result<QrPicture, String>, hook: &str) -> Markup {
+/// Shows a picture with its download.
+fn figure(picture: &QrPicture, hook: &str) -> Markup {
     html! {
-        @match picture {
-            Err(why) => { p class="hint" { (why) } }
-            Ok(picture) => {
-                div class="qr" { (PreEscaped(&picture.svg)) }
-                p class="download" {
-                    button id=(hook) type="button" data-do=(hook) { "Download the QR code" }
-                    span class="file" {
-                        "SVG; print it " (WIDTH_MM) " mm wide or larger"
-                    }
-                }
+        div class="qr" { (PreEscaped(&picture.svg)) }
+        p class="download" {
+            button id=(hook) type="button" data-do=(hook) { "Download the QR code" }
+            span class="file" {
+                "SVG; print it " (WIDTH_MM) " mm wide or larger"
             }
         }
     }
@@ -124,6 +129,10 @@ fn other(desk: &Desk) -> Markup {
             input id="link-other" type="text" inputmode="url" value=(other.map_or("", |(text, _)| text))
                 data-do="link-other" maxlength="2000" autocomplete="off" spellcheck="false";
         }
-        @if let Some((_, picture)) = other { (drawn(picture, "link-other-picture")) }
+        @match other.map(|(_, picture)| picture) {
+            None => {}
+            Some(Err(why)) => { p class="hint" { (why) } }
+            Some(Ok(picture)) => { (figure(picture, "link-other-picture")) }
+        }
     }
 }

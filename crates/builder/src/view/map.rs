@@ -1,10 +1,13 @@
 //! The road map: measures in lines, and the tools above them.
 
+use super::measure::MapLooks;
 use super::{Piece, field, measure};
-use crate::derived::MapLine;
+use crate::derived::{Derived, MapLine};
 use crate::state::{Desk, Field};
+use crate::update::desk::measure_id;
 use cueleaf_view::{Page, Words};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
 
 pub(super) fn tools(desk: &Desk) -> Markup {
     let stretch = desk
@@ -33,14 +36,63 @@ pub(super) fn tools(desk: &Desk) -> Markup {
     }
 }
 
-/// Gives the lines of the map, each a piece of its own.
-pub(super) fn lines(desk: &Desk) -> Vec<Piece> {
+/// The most measures of whole lines that are drawn at once. The other lines are empty at
+/// first and follow in turns of their own, so that a long piece does not stop the page.
+///
+/// # Source
+/// Our decision: as many as fill a large screen, in some 10 ms.
+const AT_ONCE: usize = 144;
+
+/// Gives the lines of the map that look other than they did, each as a piece of its own, or
+/// where a line has the same measures as before, those of them that do; and which lines,
+/// by their first measures, wait for their turn. Those near the focus come first.
+pub(super) fn lines(desk: &Desk, before: Option<&MapLooks>) -> (Vec<Piece>, BTreeSet<usize>) {
     let words = Page::words_for(desk.guide());
-    desk.derived
-        .lines
-        .iter()
-        .map(|line| Piece::new(format!("line-{}", line.first), of_line(desk, &words, line)))
-        .collect()
+    let before = before.filter(|looks| !looks.all_differ(desk));
+    let mut pieces = Vec::new();
+    let mut anew: Vec<&MapLine> = Vec::new();
+    for line in desk.derived.lines.iter() {
+        let Some(looks) = before.filter(|looks| has(looks, desk, line)) else {
+            anew.push(line);
+            continue;
+        };
+        for index in (line.first..line.end).filter(|index| looks.differ(desk, *index)) {
+            let drawn = of_measure(desk, &words, line, index);
+            pieces.push(Piece::element(measure_id(index), drawn));
+        }
+    }
+    let focus = desk.selection.focus;
+    anew.sort_by_key(|line| match (line.first..line.end).contains(&focus) {
+        true => 0,
+        false => line.first.abs_diff(focus).max(1),
+    });
+    let mut waiting = BTreeSet::new();
+    let mut drawn = 0;
+    for line in anew {
+        let key = format!("line-{}", line.first);
+        if drawn == 0 || drawn + line.end - line.first <= AT_ONCE {
+            drawn += line.end - line.first;
+            pieces.push(Piece::drawn(key, of_line(desk, &words, line)));
+        } else {
+            waiting.insert(line.first);
+            // What stood there has other measures.
+            if !before.is_some_and(|looks| looks.waits(line.first)) {
+                pieces.push(Piece::drawn(key, html! {}));
+            }
+        }
+    }
+    (pieces, waiting)
+}
+
+/// Tells whether a line was there before, with as many measures under the same name.
+fn has(looks: &MapLooks, desk: &Desk, line: &MapLine) -> bool {
+    let own = looks
+        .lines()
+        .binary_search_by_key(&line.first, |own| own.first);
+    let own = own.ok().and_then(|index| looks.lines().get(index));
+    own == Some(line)
+        && !looks.waits(line.first)
+        && looks.line_words(line) == line_words(&desk.derived, line)
 }
 
 /// What stands there when no measures are left.
@@ -54,8 +106,8 @@ pub(super) fn empty() -> Markup {
 }
 
 /// Says which measures a line has.
-pub(super) fn line_words(desk: &Desk, line: &MapLine) -> String {
-    let measures = desk.derived.stretch(line.first, line.end.saturating_sub(1));
+pub(super) fn line_words(derived: &Derived, line: &MapLine) -> String {
+    let measures = derived.stretch(line.first, line.end.saturating_sub(1));
     match &line.heading {
         Some(heading) => format!("{heading}, measures {measures}"),
         None => format!("Measures {measures}"),
@@ -63,16 +115,21 @@ pub(super) fn line_words(desk: &Desk, line: &MapLine) -> String {
 }
 
 fn of_line(desk: &Desk, words: &Words, line: &MapLine) -> Markup {
-    let measures = desk.guide().road_map.measures.iter().enumerate();
     html! {
         @if let Some(heading) = &line.heading {
             div class="heading" aria-hidden="true" { (heading) }
         }
         div class="row" role="presentation" {
-            @for (index, own) in measures.skip(line.first).take(line.end - line.first) {
-                @let next = if index + 1 < line.end { measure::rows(desk, words, index + 1) } else { 0 };
-                (measure::measure(desk, words, (index, own), next))
-            }
+            @for index in line.first..line.end { (of_measure(desk, words, line, index)) }
         }
     }
+}
+
+fn of_measure(desk: &Desk, words: &Words, line: &MapLine, index: usize) -> Markup {
+    let next = if index + 1 < line.end {
+        measure::rows(desk, words, index + 1)
+    } else {
+        0
+    };
+    measure::measure(desk, words, index, next)
 }

@@ -40,6 +40,7 @@ pub(super) fn marks(desk: &Desk, first: usize, last: usize) -> Markup {
         (new(desk, first))
     };
     group(
+        desk,
         "marks",
         &format!("Printed in {}", part.name),
         !here.is_empty(),

@@ -1,14 +1,16 @@
 //! One measure on the map: what changes there, its beats on the ruled line, its
 //! number and its tips.
 
-use crate::derived::Derived;
-use crate::state::Desk;
+use crate::derived::{Derived, MapLine};
+use crate::state::{Desk, Selection};
 use crate::update::desk::measure_id;
-use cueleaf_guide::{Guide, Laid, MarkKind, Measure, TempoMark};
+use cueleaf_guide::{Guide, Laid, Measure, TempoMark};
 use cueleaf_plan::counts_of;
 use cueleaf_time::Level;
 use cueleaf_view::{Words, key_text, note_sign};
 use maud::{Markup, html};
+use std::collections::BTreeSet;
+use std::rc::Rc;
 
 /// How wide a quarter note is drawn, in CSS pixels.
 const QUARTER: f64 = 24.0;
@@ -21,22 +23,15 @@ const RULE: u32 = 28;
 
 /// Draws a measure. What is written at it may reach over the next measure of
 /// its line as far as that leaves room: `next` is how many rows stand there.
-pub(super) fn measure(
-    desk: &Desk,
-    words: &Words,
-    (index, own): (usize, &Measure),
-    next: usize,
-) -> Markup {
-    let guide = desk.guide();
+pub(super) fn measure(desk: &Desk, words: &Words, index: usize, next: usize) -> Markup {
     let derived = &desk.derived;
+    let Some(own) = desk.guide().road_map.measures.get(index) else {
+        return html! {};
+    };
     let laid = derived.plan.layout().get(index);
     let tips = derived.tips_on.get(index).copied().unwrap_or(0);
-    let found = derived.findings_at.contains_key(&index)
-        || desk
-            .from_file
-            .iter()
-            .any(|finding| finding.place.measure == Some(index));
-    let notes = notes(guide, own, index, words);
+    let found = found_at(desk, index);
+    let notes = notes(derived, own, index, words);
     let chosen = desk.selection.has(index);
     html! {
         div id=(measure_id(index)) class={ "measure" @if found { " found" } @if chosen { " chosen" } }
@@ -61,7 +56,111 @@ pub(super) fn measure(
 /// Tells how many rows are written at a measure.
 pub(super) fn rows(desk: &Desk, words: &Words, index: usize) -> usize {
     let own = desk.guide().road_map.measures.get(index);
-    own.map_or(0, |own| notes(desk.guide(), own, index, words).len())
+    own.map_or(0, |own| notes(&desk.derived, own, index, words).len())
+}
+
+fn found_at(desk: &Desk, index: usize) -> bool {
+    let from_file = &desk.from_file;
+    desk.derived.findings_at.contains_key(&index)
+        || from_file.iter().any(|own| own.place.measure == Some(index))
+}
+
+/// What a measure's picture is drawn of, while it was on view.
+#[derive(Debug, Clone)]
+pub(crate) struct MapLooks {
+    guide: Rc<Guide>,
+    derived: Rc<Derived>,
+    selection: Selection,
+    from_file: Vec<Option<usize>>,
+    /// The lines that wait to be drawn, by their first measures.
+    waiting: BTreeSet<usize>,
+}
+
+impl MapLooks {
+    /// Remembers what the measures are drawn of now, but for the lines that wait.
+    pub(super) fn of(desk: &Desk, waiting: BTreeSet<usize>) -> Self {
+        Self {
+            guide: Rc::clone(desk.guide()),
+            derived: Rc::clone(&desk.derived),
+            selection: desk.selection,
+            from_file: places(desk),
+            waiting,
+        }
+    }
+
+    /// Tells whether lines wait to be drawn.
+    pub(crate) fn has_waiting(&self) -> bool {
+        !self.waiting.is_empty()
+    }
+
+    /// Tells whether a line waits to be drawn.
+    pub(super) fn waits(&self, first: usize) -> bool {
+        self.waiting.contains(&first)
+    }
+
+    /// Tells whether all measures have to be drawn, whatever stands in them.
+    pub(super) fn all_differ(&self, desk: &Desk) -> bool {
+        self.guide.settings != desk.guide().settings || self.from_file != places(desk)
+    }
+
+    /// Gives the lines as they were.
+    pub(super) fn lines(&self) -> &[MapLine] {
+        &self.derived.lines
+    }
+
+    /// Says which measures a line had.
+    pub(super) fn line_words(&self, line: &MapLine) -> String {
+        super::map::line_words(&self.derived, line)
+    }
+
+    /// Tells whether a measure has to be drawn anew. It is drawn of what is compared here
+    /// and of nothing else, but for what [`all_differ`](Self::all_differ) compares.
+    pub(super) fn differ(&self, desk: &Desk, index: usize) -> bool {
+        let (old, new) = (self.selection, desk.selection);
+        let chosen = old.has(index) != new.has(index);
+        let focus = old.focus != new.focus && (old.focus == index || new.focus == index);
+        chosen || focus || !Rc::ptr_eq(&self.derived, &desk.derived) && self.music(desk, index)
+    }
+
+    fn music(&self, desk: &Desk, index: usize) -> bool {
+        let (old, new) = (&self.derived, &desk.derived);
+        let written = |index| {
+            self.guide.road_map.measures.get(index) != desk.guide().road_map.measures.get(index)
+                || old.playing.get(&index) != new.playing.get(&index)
+        };
+        let laid = || match (old.plan.layout().get(index), new.plan.layout().get(index)) {
+            (Some(old), Some(new)) => !same_beats(old, new),
+            (old, new) => old.is_some() != new.is_some(),
+        };
+        // What is written at a measure may reach over the next one.
+        written(index)
+            || written(index + 1)
+            || !Rc::ptr_eq(&old.plan, &new.plan) && laid()
+            || old.name(index) != new.name(index)
+            || old.tips_on.get(index) != new.tips_on.get(index)
+            || old.findings_at.contains_key(&index) != new.findings_at.contains_key(&index)
+    }
+}
+
+fn places(desk: &Desk) -> Vec<Option<usize>> {
+    let found = desk.from_file.iter();
+    found.map(|finding| finding.place.measure).collect()
+}
+
+/// Tells whether two measures are counted and drawn alike, wherever they stand.
+fn same_beats(old: &Laid, new: &Laid) -> bool {
+    let look = |laid: &'_ Laid| {
+        (
+            laid.length,
+            laid.choice,
+            laid.pickup,
+            laid.counts_each_group,
+        )
+    };
+    look(old) == look(new)
+        && old.beats == new.beats
+        && old.meter == new.meter
+        && old.grouping == new.grouping
 }
 
 /// Something that changes at a measure, as shown and as said.
@@ -80,7 +179,7 @@ fn note(class: &'static str, text: impl Into<String>) -> Note {
     }
 }
 
-fn notes(guide: &Guide, own: &Measure, index: usize, words: &Words) -> Vec<Note> {
+fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<Note> {
     let mut notes = Vec::new();
     if let Some(mark) = own.mark.as_deref().filter(|mark| !mark.is_empty()) {
         notes.push(Note {
@@ -105,7 +204,8 @@ fn notes(guide: &Guide, own: &Measure, index: usize, words: &Words) -> Vec<Note>
         });
     }
     notes.extend(order(own));
-    notes.extend(playing(guide, index));
+    let playing = derived.playing.get(&index).into_iter().flatten();
+    notes.extend(playing.map(|text| note("playing", text)));
     notes
 }
 
@@ -175,44 +275,6 @@ fn order(own: &Measure) -> Vec<Note> {
         notes.push(note("order", "fermata"));
     }
     notes
-}
-
-/// What changes in the way of playing: the marks of the only part; with several
-/// parts fewer kinds, each once, with the parts that have it unless all do.
-fn playing(guide: &Guide, index: usize) -> Vec<Note> {
-    let alone = guide.parts.len() == 1;
-    let mut found: Vec<(&str, Vec<usize>)> = Vec::new();
-    for (which, part) in guide.parts.iter().enumerate() {
-        for mark in part.marks.iter().filter(|mark| mark.measure == index) {
-            let text = match mark.kind {
-                MarkKind::Pizz => "pizz.",
-                MarkKind::Arco => "arco",
-                MarkKind::MuteOn => "mute on",
-                MarkKind::MuteOff => "mute off",
-                MarkKind::Rest if alone => "rest",
-                MarkKind::Dynamic if alone && !mark.text.is_empty() => &mark.text,
-                MarkKind::Grow if alone => "cresc.",
-                MarkKind::Fade if alone => "dim.",
-                _ => continue,
-            };
-            match found.iter_mut().find(|(own, _)| *own == text) {
-                Some((_, parts)) if parts.last() == Some(&which) => {}
-                Some((_, parts)) => parts.push(which),
-                None => found.push((text, vec![which])),
-            }
-        }
-    }
-    let written = found.into_iter().map(|(text, parts)| {
-        if parts.len() == guide.parts.len() {
-            note("playing", text)
-        } else {
-            let name = |which: usize| guide.parts.get(which).map(|part| part.name.as_str());
-            let names: Vec<&str> = parts.into_iter().filter_map(name).collect();
-            note("playing", format!("{}: {text}", names.join(", ")))
-        }
-    });
-    // More would hide the measure itself.
-    written.take(4).collect()
 }
 
 fn said(
@@ -304,45 +366,4 @@ fn pencil(from: f64, to: f64, beats: usize) -> Markup {
 
 fn rounded(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use cueleaf_guide::{Extra, Id, Mark, Part};
-    use cueleaf_time::BeatSpan;
-
-    #[test]
-    fn a_mark_is_written_once_with_the_parts_that_have_it() {
-        let mut guide = Guide::new(Id::new("g").unwrap(), "");
-        for (name, kinds) in [
-            ("Violin", vec![MarkKind::Arco, MarkKind::MuteOn]),
-            ("Viola", vec![MarkKind::Pizz, MarkKind::Arco]),
-            (
-                "Cello",
-                vec![MarkKind::Pizz, MarkKind::Arco, MarkKind::Arco],
-            ),
-        ] {
-            let marks = kinds.into_iter().map(|kind| Mark {
-                measure: 0,
-                at: BeatSpan::ZERO,
-                kind,
-                to: None,
-                text: String::new(),
-                extra: Extra::default(),
-            });
-            guide.parts.push(Part {
-                id: Id::new(name).unwrap(),
-                name: name.to_owned(),
-                marks: marks.collect(),
-                extra: Extra::default(),
-            });
-        }
-        let said: Vec<String> = playing(&guide, 0)
-            .into_iter()
-            .map(|note| note.said)
-            .collect();
-        assert_eq!(said, ["arco", "Violin: mute on", "Viola, Cello: pizz."]);
-        assert!(playing(&guide, 1).is_empty());
-    }
 }

@@ -4,19 +4,20 @@
 //! The text behind has the measurements of the field, so that it gives the field its height
 //! and every mark its place. It is for the eyes only; the list below says the same.
 
-use super::{Piece, findings};
+use super::{Piece, findings, place, place_id};
 use crate::notes::{MapAs, Notes};
 use crate::opened::sentence;
-use crate::state::Desk;
+use crate::state::{Desk, Folded};
 use crate::update::desk::notes::{FIELD, line_id};
 use cueleaf_outline::LineFinding;
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 
 /// The most mistakes that are listed at once.
 const LISTED: usize = 40;
 
 /// What can be typed, and what it means.
-pub(super) const EXAMPLES: [(&str, &str); 21] = [
+pub(super) const EXAMPLES: [(&str, &str); 22] = [
     ("By A. Nobody", "who wrote the music"),
     (
         "For Violin 2 and Cello",
@@ -58,6 +59,10 @@ pub(super) const EXAMPLES: [(&str, &str); 21] = [
     ("12  rest until 20", "measures of rest"),
     ("12-15  Bow: Near the frog, small strokes.", "a tip"),
     (
+        "12  Count: Clap it first.\n    importance: start here",
+        "a tip that the student begins with; “when there is time” for one that can wait",
+    ),
+    (
         "12  Get ready: Mute on.\n    cue: mute on",
         "a tip with its cue on a line of its own under it, four spaces in",
     ),
@@ -78,12 +83,17 @@ pub(super) const EXAMPLES: [(&str, &str); 21] = [
 
 /// Gives the places in which the notes stand.
 pub(super) fn places() -> Markup {
-    let place = |key: &str| html! { div data-fragment=(key) {} };
     html! {
         div class="notes-room" {
             (place("map-as"))
             (place("findings"))
-            (place("notes"))
+            div id="notes-in" {
+                label for=(FIELD) { "The guide as notes" }
+                div class="notes-field" {
+                    div id=(place_id("notes-behind")) class="notes-behind" aria-hidden="true" data-fragment="notes-behind" {}
+                    (place("notes"))
+                }
+            }
             (place("notes-wrong"))
             (place("notes-help"))
         }
@@ -97,7 +107,7 @@ pub(super) fn pieces(desk: &Desk, pieces: &mut Vec<Piece>) {
         pieces.push(Piece::new("notes", field(notes)));
         pieces.push(Piece::new("notes-wrong", wrong(notes)));
     }
-    pieces.push(Piece::new("notes-help", help()));
+    pieces.push(Piece::new("notes-help", help(desk)));
 }
 
 /// The choice how the road map is shown.
@@ -133,35 +143,60 @@ fn missed_words(missed: usize) -> String {
     }
 }
 
+/// What the lines behind the field are drawn of, while they were on view.
+#[derive(Debug, Clone)]
+pub(crate) struct NotesLooks {
+    text: String,
+    found: BTreeMap<usize, LineFinding>,
+}
+
+/// Draws the lines behind the field that look other than before; all where there were more
+/// or fewer of them.
+pub(super) fn lines(notes: &Notes, before: Option<&NotesLooks>) -> (Vec<Piece>, NotesLooks) {
+    let mut found = BTreeMap::new();
+    for own in notes.findings() {
+        found.entry(own.line).or_insert_with(|| own.clone());
+    }
+    let looks = NotesLooks {
+        text: notes.text().to_owned(),
+        found,
+    };
+    let count = |text: &str| text.split('\n').count();
+    let lines = || (1..).zip(looks.text.split('\n'));
+    let before = before.filter(|before| count(&before.text) == count(&looks.text));
+    let pieces = match before {
+        Some(before) => lines()
+            .zip(before.text.split('\n'))
+            .filter(|((number, line), old)| {
+                line != old || before.found.get(number) != looks.found.get(number)
+            })
+            .map(|((number, line), _)| {
+                Piece::element(line_id(number), behind(&looks, number, line))
+            })
+            .collect(),
+        None => {
+            let all = html! { @for (number, line) in lines() { (behind(&looks, number, line)) } };
+            vec![Piece::plain("notes-behind", all)]
+        }
+    };
+    (pieces, looks)
+}
+
 fn field(notes: &Notes) -> Markup {
     let missed = notes.missed();
     html! {
-        div id="notes-in" {
-            label for=(FIELD) { "The guide as notes" }
-            div class="notes-field" {
-                div class="notes-behind" aria-hidden="true" {
-                    @for (index, line) in notes.text().split('\n').enumerate() {
-                        (behind(notes, index + 1, line))
-                    }
-                }
-                // The first line break after the tag is not part of the text.
-                textarea id=(FIELD) data-do="notes" spellcheck="false" autocomplete="off"
-                    autocapitalize="off" aria-describedby="notes-told"
-                    aria-invalid=[(missed > 0).then_some("true")] { "\n" (notes.text()) }
-            }
-        }
+        // The first line break after the tag is not part of the text.
+        textarea id=(FIELD) data-do="notes" spellcheck="false" autocomplete="off"
+            autocapitalize="off" aria-describedby="notes-told"
+            aria-invalid=[(missed > 0).then_some("true")] { "\n" (notes.text()) }
     }
 }
 
-fn behind(notes: &Notes, number: usize, line: &str) -> Markup {
-    let found: Vec<&LineFinding> = notes
-        .findings()
-        .iter()
-        .filter(|own| own.line == number)
-        .collect();
+fn behind(looks: &NotesLooks, number: usize, line: &str) -> Markup {
+    let found = looks.found.get(&number);
     html! {
-        div id=(line_id(number)) class=[found.first().map(|own| findings::class(own.severity))] {
-            @match found.first() {
+        div id=(line_id(number)) class=[found.map(|own| findings::class(own.severity))] {
+            @match found {
                 Some(found) => {
                     @let (before, own, after) = split(line, found);
                     (before) mark { (own) } (after)
@@ -213,9 +248,9 @@ fn wrong(notes: &Notes) -> Markup {
     }
 }
 
-fn help() -> Markup {
+fn help(desk: &Desk) -> Markup {
     html! {
-        details id="notes-help-in" class="help" {
+        details id="notes-help-in" class="help" open[desk.is_open("notes-help-in", Folded::Yes)] {
             summary { "How notes are written" }
             p {
                 "One line for a place: its printed number, two spaces, and what changes there, with \

@@ -3,7 +3,7 @@
 use super::field;
 use crate::edit::printed::{Printed, SHAPES};
 use crate::places::{beat_words, write_spot};
-use crate::state::{Desk, Field};
+use crate::state::{Desk, Field, Folded};
 use cueleaf_guide::{Jump, JumpUntil, Measure, Place, Return, Spot};
 use cueleaf_time::BeatSpan;
 use maud::{Markup, html};
@@ -15,17 +15,23 @@ pub(super) fn printed(desk: &Desk, first: usize, last: usize) -> Markup {
         return html! {};
     };
     html! {
-        (group("order", "Repeats, endings, jumps, cuts", has_order(start, end), &order(desk, start, end)))
-        (group("gradual", "Gradual and returning tempi", has_gradual(start), &gradual(desk, start)))
-        (group("holds", "Fermatas and breaths", !start.holds.is_empty(), &holds(desk, first, start)))
-        (group("length", "Length, pickup, movement", start.length.is_some() || start.movement.is_some(), &length(desk, start)))
+        (group(desk, "order", "Repeats, endings, jumps, cuts", has_order(start, end), &order(desk, start, end)))
+        (group(desk, "gradual", "Gradual and returning tempi", has_gradual(start), &gradual(desk, start)))
+        (group(desk, "holds", "Fermatas and breaths", !start.holds.is_empty(), &holds(desk, first, start)))
+        (group(desk, "length", "Length, pickup, movement", start.length.is_some() || start.movement.is_some(), &length(desk, start)))
     }
 }
 
 /// A group of fields that folds.
-pub(super) fn group(code: &str, title: &str, holds_something: bool, fields: &Markup) -> Markup {
+pub(super) fn group(
+    desk: &Desk,
+    code: &str,
+    title: &str,
+    holds_something: bool,
+    fields: &Markup,
+) -> Markup {
     html! {
-        details id={ "group-" (code) } class="facts-group" {
+        details id={ "group-" (code) } class="facts-group" open[desk.is_open(&format!("group-{code}"), Folded::Yes)] {
             summary {
                 (title)
                 @if holds_something { " " span class="has" { "set" } }

@@ -4,14 +4,14 @@ use super::field;
 use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
 use crate::msg::Fact;
 use crate::places::beat_name;
-use crate::state::{Desk, Field};
+use crate::state::{Desk, Field, Folded};
 use cueleaf_guide::{Measure, NamedRange, Place, Return, TempoMark, ranges_of};
 use maud::{Markup, html};
 
 pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let layout = desk.derived.plan.layout();
     let place = desk.tempo_place();
-    let mut fields: TempoFields = fields_of(desk.guide(), desk.derived.plan.tempo(), place);
+    let mut fields: TempoFields = fields_of(desk.guide(), &desk.derived.plan, place);
     if let Some(unit) = &desk.tempo_unit {
         fields.unit.clone_from(unit);
     }
@@ -44,7 +44,7 @@ pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
             (field::fact(desk, Fact::TempoNumber, "How many a minute", &fields.number, &in_force.unwrap_or_default()))
         }
         (field::fact(desk, Fact::TempoWords, "Tempo words", &fields.words, "Lively"))
-        (ranges(&fields.words))
+        (ranges(desk, &fields.words))
         div class="pair" {
             (field::fact_choice(Fact::TempoManner, "The tempo comes", manner, &manners))
             (beat(desk, place))
@@ -54,7 +54,7 @@ pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
 }
 
 /// What published tables say about the words; the number stays the teacher's.
-fn ranges(words: &str) -> Markup {
+fn ranges(desk: &Desk, words: &str) -> Markup {
     let ranges = ranges_of(words);
     let said = |range: &NamedRange| match range.to {
         Some(to) => format!("{}–{to} ({})", range.from, range.source),
@@ -62,7 +62,7 @@ fn ranges(words: &str) -> Markup {
     };
     html! {
         @if !ranges.is_empty() {
-            details id="tempo-ranges" class="hint" {
+            details id="tempo-ranges" class="hint" open[desk.is_open("tempo-ranges", Folded::Yes)] {
                 summary { "What tables give for this word" }
                 p {
                     "Beats a minute: " (ranges.iter().map(said).collect::<Vec<_>>().join("; "))

@@ -3,7 +3,9 @@
 use super::{fragments, skeleton};
 use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
-use crate::msg::{DeskMsg, Effect, Extend, HeardMsg, Keeping, LinkMsg, Msg, Opening, WatchMsg};
+use crate::msg::{
+    AddingMsg, DeskMsg, Effect, Extend, HeardMsg, Keeping, LinkMsg, Msg, Opening, WatchMsg,
+};
 use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
@@ -29,7 +31,7 @@ impl Page {
                 Effect::After(0, msg) => {
                     self.send(msg);
                 }
-                Effect::Focus(id) => {
+                Effect::Focus(id) | Effect::Caret(id, _) => {
                     let place = format!("id=\"{id}\"");
                     assert!(self.html().contains(&place), "no {id} after {told:.80}");
                 }
@@ -124,7 +126,7 @@ fn is_sound(page: &Page, place: &str) {
         };
         let hears = [Kind::Click, Kind::Change, Kind::Input]
             .into_iter()
-            .flat_map(|kind| ["1", "bow"].map(|text| (kind, text)))
+            .flat_map(|kind| ["1", "bow", "usual", "place"].map(|text| (kind, text)))
             .any(|(kind, text)| {
                 let hook = Hook {
                     kind,
@@ -175,6 +177,9 @@ fn the_first_page() {
     let entries = (0..8).map(kept).collect();
     page.send(Msg::Keeping(Keeping::Listed(Ok(entries))));
     is_sound(&page, "kept guides");
+    page.send(Msg::Keeping(Keeping::StartRename("g1".to_owned())));
+    is_sound(&page, "another name");
+    page.send(Msg::Keeping(Keeping::CancelRename));
     // Who has guides meets them first; the oldest two are one click away.
     assert!(where_is(&page, "id=\"shelf\"") < where_is(&page, "id=\"ways\""));
     assert!(where_is(&page, "Piece 5") < where_is(&page, "id=\"older\""));
@@ -294,6 +299,75 @@ fn what_a_talk_said_is_listed_with_its_words() {
     is_sound(&page, "a talk with ticks taken away");
     page.send(Msg::Heard(HeardMsg::Make));
     is_sound(&page, "a guide of a talk");
+}
+
+#[test]
+fn what_a_second_file_would_do_is_shown_first() {
+    let other = |text: &str| {
+        let mut guide = Guide::new(Id::new("other").unwrap(), text);
+        let labels = (1..=60).map(|number| Measure::labelled(&number.to_string()));
+        guide.road_map.measures = labels.collect();
+        guide.road_map.measures[0].meter = "7/8".parse().ok();
+        for (own, at) in [("a", 4), ("b", 58)] {
+            let spot = Spot::measures(at, at);
+            let tip = Tip::new(Id::new(own).unwrap(), spot, Topic::Bow, text);
+            guide.tips.push(tip);
+        }
+        guide.todos.push(cueleaf_guide::Todo {
+            id: Id::new("d").unwrap(),
+            text: text.to_owned(),
+            spot: Some(Spot::measures(4, 8)),
+            parts: Vec::new(),
+            extra: cueleaf_guide::Extra::default(),
+        });
+        save(&guide).into_bytes()
+    };
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE)
+        .send(Msg::Opening(Opening::TogglePart(1)))
+        .send(Msg::Opening(Opening::MakeGuide))
+        .file("other.json", &other("<b>&"));
+    is_sound(&page, "a second guide");
+    let html = page.html();
+    for expected in [
+        "Measure 5: Bow",
+        "“&lt;b&gt;&amp;”",
+        "To do, Measures 5–9",
+        "Found no place",
+        ", at measure 59",
+        "What to look at",
+        "“other.json” has 7/8 at its measure 1",
+        "Add 2 of 2",
+        "Open it as a guide of its own",
+    ] {
+        assert!(html.contains(expected), "{expected}");
+    }
+    page.send(Msg::Adding(AddingMsg::Tick(0)));
+    assert!(page.html().contains("Add 1 of 2"));
+    page.send(Msg::Adding(AddingMsg::Add));
+    is_sound(&page, "a second guide added");
+
+    page.file("chestnuts.musicxml", SCORE);
+    is_sound(&page, "the parts for a guide that is open");
+    assert!(page.html().contains("Make a new guide"));
+    page.send(Msg::Opening(Opening::TogglePart(2)))
+        .send(Msg::Adding(AddingMsg::Parts));
+    is_sound(&page, "a second part");
+    assert!(page.html().contains("A new part: Cello"));
+    page.send(Msg::Opening(Opening::Cancel))
+        .file("chestnuts.musicxml", SCORE)
+        .send(Msg::Adding(AddingMsg::Edition));
+    is_sound(&page, "a new edition");
+    assert!(page.html().contains("Take this edition"));
+    page.send(Msg::Adding(AddingMsg::TakeEdition));
+    is_sound(&page, "a new edition taken");
+
+    let talk = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 12 is pizzicato.\n\n\
+        00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n";
+    page.file("talk.vtt", talk)
+        .send(Msg::Adding(AddingMsg::Heard));
+    is_sound(&page, "what a talk would add");
+    assert!(page.html().contains("pizz. at 12"));
 }
 
 #[test]

@@ -1,16 +1,17 @@
 //! One tip: to read, or open for editing.
 
-use super::{field, findings, tip_media, tip_shows};
-use crate::edit::tips::topic_name;
+use super::{field, findings, phrases, tip_media, tip_shows};
+use crate::edit::tips::{importance_name, topic_name};
+use crate::phrases::{MAX_TIP, Phrases};
 use crate::places::write_spot;
 use crate::state::{Desk, Field, Room};
-use cueleaf_guide::{MAX_CUE, Tip, Topic};
+use cueleaf_guide::{Importance, MAX_CUE, Tip, Topic};
 use cueleaf_plan::cue_text;
 use maud::{Markup, html};
 
-pub(super) fn tip(desk: &Desk, tip: &Tip) -> Markup {
+pub(super) fn tip(desk: &Desk, own: &Phrases, tip: &Tip) -> Markup {
     if desk.open_tip.as_ref() == Some(&tip.id) {
-        editor(desk, tip)
+        editor(desk, own, tip)
     } else {
         closed(desk, tip)
     }
@@ -35,6 +36,7 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
                         aria-label={ "Show " (place) " in the road map" } { (place) }
                 } @else { b { (place) } }
                 " " span class="topic" { (topic_name(tip.topic)) }
+                @if !tip.importance.is_usual() { " " span class=(tip.importance.code()) { (importance_name(tip.importance)) } }
                 @if desk.guide().parts.len() > 1 && !parts.is_empty() { " " span class="for" { "for " (parts.join(", ")) } }
             }
             p class="text" { @if tip.text.trim().is_empty() { i { "says nothing yet" } } @else { (tip.text) } }
@@ -52,7 +54,7 @@ fn closed(desk: &Desk, tip: &Tip) -> Markup {
     }
 }
 
-fn editor(desk: &Desk, tip: &Tip) -> Markup {
+fn editor(desk: &Desk, kept: &Phrases, tip: &Tip) -> Markup {
     let id = &tip.id;
     let own = place(desk, tip);
     let draft = desk.drafts.get(&Field::TipPlace(id.clone()));
@@ -80,7 +82,16 @@ fn editor(desk: &Desk, tip: &Tip) -> Markup {
             div class="field" {
                 label for={ "tip-text-" (id) } { "Your tip" }
                 textarea id={ "tip-text-" (id) } rows="3" data-do="tip-text" data-value=(id)
-                    maxlength="2000" placeholder="Start at the frog; save the bow for the long note." { (tip.text) }
+                    maxlength=(MAX_TIP) placeholder="Start at the frog; save the bow for the long note." { (tip.text) }
+            }
+            (phrases::palette(desk, kept, tip))
+            div class="field" {
+                label for={ "tip-importance-" (id) } { "How important" }
+                select id={ "tip-importance-" (id) } data-do="tip-importance" data-value=(id) autocomplete="off" {
+                    @for own in Importance::ALL {
+                        option value=(own.code()) selected[own == tip.importance] { (importance_name(own)) }
+                    }
+                }
             }
             div class="field" {
                 label for={ "tip-cue-" (id) } { "Shown while playing, at most " (MAX_CUE) " letters" }

@@ -2,7 +2,7 @@
 
 use super::field;
 use crate::edit::tip_shows::{Shows, rhythm_text};
-use crate::state::{Desk, Field};
+use crate::state::{Desk, Field, Folded};
 use cueleaf_guide::{BowAmount, BowPart, BowWay, Id, Tip};
 use cueleaf_view::{Page, rhythm_line, stroke_picture, watch_line};
 use maud::{Markup, html};
@@ -23,7 +23,7 @@ pub(super) fn editor(desk: &Desk, tip: &Tip) -> Markup {
     let id = &tip.id;
     let bow = tip.bow.as_ref();
     html! {
-        details id={ "tip-more-" (id) } class="tip-more" {
+        details id={ "tip-more-" (id) } class="tip-more" open[desk.is_open(&format!("tip-more-{id}"), Folded::Yes)] {
             summary { "A bow stroke, a rhythm, a recording" }
             div class="pair" {
                 (choice(id, Shows::BowFrom, "The bow begins", bow.map_or("", |own| own.from.code()), &from_choices()))

@@ -64,7 +64,8 @@ pub(super) fn read_sound_alone(reading: &mut Reading<'_>, element: Element<'_>) 
 
 /// Gives where a direction is printed and where it sounds. An offset moves what
 /// sounds only when it says so. What is printed to the left of its note belongs
-/// to that note all the same, so an offset back is layout and is not taken.
+/// to that note all the same, so an offset back is layout and is not taken; only behind the
+/// last note of a full measure there is none, and the offset says where inside it stands.
 fn places(reading: &Reading<'_>, element: Element<'_>) -> (BeatSpan, BeatSpan) {
     let here = reading.here();
     let Some(offset) = element.child("offset") else {
@@ -76,7 +77,9 @@ fn places(reading: &Reading<'_>, element: Element<'_>) -> (BeatSpan, BeatSpan) {
     } else {
         here
     };
-    (moved.max(here), sounding)
+    let behind_notes = reading.part.full.is_some_and(|full| here >= full);
+    let printed = if behind_notes { moved } else { moved.max(here) };
+    (printed, sounding)
 }
 
 fn moved(reading: &Reading<'_>, offset: Element<'_>) -> BeatSpan {

@@ -28,25 +28,88 @@ pub(super) struct Heard<'a> {
     pub(super) facts: &'a [(usize, usize, Option<Topic>)],
 }
 
-/// Finds the advice in sentences: at most one in each, from its first order or duty on.
+/// Finds the advice in sentences: at most one in each, from its first order or duty on. What goes
+/// on about the same in the next sentence of the same caption is one with it: "Count them. Don't
+/// look at the desk behind you."
 pub(super) fn advices(
     language: &Language,
     words: &[Word],
     sentences: &[Sentence],
     heard: &Heard<'_>,
 ) -> Vec<Advice> {
-    sentences
-        .iter()
-        .filter_map(|sentence| advice(language, words, *sentence, heard))
-        .collect()
+    let mut found: Vec<Advice> = Vec::new();
+    let mut open: Option<Asked> = None;
+    for sentence in sentences {
+        let asked = asked(language, words, *sentence, heard);
+        let goes_on = match (&open, &asked) {
+            (Some(before), Some(own)) => {
+                before.to == sentence.from
+                    && caption(words, before.from) == caption(words, own.from)
+                    && (own.topic.is_none() || before.topic.is_none() || own.topic == before.topic)
+                    && !heard
+                        .places
+                        .iter()
+                        .any(|(at, _)| (sentence.from..own.from).contains(at))
+            }
+            _ => false,
+        };
+        if goes_on && let (Some(before), Some(own)) = (&mut open, &asked) {
+            before.to = own.to;
+            before.topic = before.topic.or(own.topic);
+            continue;
+        }
+        found.extend(
+            open.take()
+                .and_then(|own| own.advice(language, words, heard)),
+        );
+        open = asked;
+    }
+    found.extend(open.and_then(|own| own.advice(language, words, heard)));
+    found
 }
 
-fn advice(
+fn caption(words: &[Word], at: usize) -> Option<usize> {
+    words.get(at).map(|word| word.caption)
+}
+
+/// An order or a duty; what it is about is perhaps not said in it.
+struct Asked {
+    from: usize,
+    to: usize,
+    /// Where its sentence begins.
+    sentence: usize,
+    topic: Option<Topic>,
+}
+
+impl Asked {
+    fn advice(self, language: &Language, words: &[Word], heard: &Heard<'_>) -> Option<Advice> {
+        let own = words.get(self.from..self.to)?;
+        // "Play out": a few words are enough when one of them tells all.
+        let telling = |at: usize| {
+            entry(own, at, language.advising.topics)
+                .is_some_and(|((_, weight), _)| weight >= TELLING)
+        };
+        if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
+            return None;
+        }
+        let topic = topic_of(language, own)
+            .or_else(|| topic_of(language, words.get(self.sentence..self.to)?))
+            .or_else(|| topic_of_it(language, own, self.from, heard))?;
+        Some(Advice {
+            from: self.from,
+            to: self.to,
+            topic,
+            excerpt: excerpt(own),
+        })
+    }
+}
+
+fn asked(
     language: &Language,
     words: &[Word],
     sentence: Sentence,
     heard: &Heard<'_>,
-) -> Option<Advice> {
+) -> Option<Asked> {
     let mut condition = None;
     let mut start = None;
     for (from, to) in clauses(language, words, sentence, heard) {
@@ -61,21 +124,11 @@ fn advice(
     let without = verbless(language, words, sentence, heard);
     let from = start.into_iter().chain(without).min()?;
     let own = words.get(from..sentence.to)?;
-    // "Play out": a few words are enough when one of them tells all.
-    let telling = |at: usize| {
-        entry(own, at, language.advising.topics).is_some_and(|((_, weight), _)| weight >= TELLING)
-    };
-    if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
-        return None;
-    }
-    let topic = topic_of(language, own)
-        .or_else(|| topic_of(language, words.get(sentence.from..sentence.to)?))
-        .or_else(|| topic_of_it(language, own, from, heard))?;
-    Some(Advice {
+    Some(Asked {
         from,
         to: sentence.to,
-        topic,
-        excerpt: excerpt(own),
+        sentence: sentence.from,
+        topic: topic_of(language, own),
     })
 }
 
@@ -92,9 +145,16 @@ fn clauses(
     for at in sentence.from..sentence.to {
         let next = at + 1;
         let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
-        let joined = one_of(words, next, advising.joins)
-            && any_phrase(words, next + 1, advising.orders) > 0
+        let joint = one_of(words, next, advising.joins);
+        let ordered = any_phrase(words, next + 1, advising.orders) > 0
             && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
+        // "And you want to use more bow" has a subject of its own.
+        let first = next + 1;
+        let joined = joint
+            && (ordered
+                || one_of(words, first, advising.subjects)
+                    && any_phrase(words, first, advising.duties) > 0
+                || is_model(language, words, first));
         if comma || joined || next == sentence.to {
             clauses.push((from, next));
             from = next;
@@ -160,6 +220,9 @@ fn is_advice(
     if any_phrase(words, from, advising.no_orders) > 0 {
         return false;
     }
+    if is_model(language, words, from) {
+        return facts().next().is_none() || to - from > LEAST_WORDS + 2;
+    }
     if any_phrase(words, from, advising.orders) > 0 {
         // An order that only states a fact is one: "play pizz".
         let stated: usize = facts().map(|(own, end, _)| end - own).sum();
@@ -167,6 +230,24 @@ fn is_advice(
     }
     let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
     duty && facts().next().is_none()
+}
+
+/// Tells whether a clause shows by what the speaker does, or what one does as a rule: "I'd stay in
+/// fourth position", "I just tuck it in", "you listen for the oboe".
+fn is_model(language: &Language, words: &[Word], from: usize) -> bool {
+    let advising = &language.advising;
+    let order = |at: usize| {
+        let lead = any_phrase(words, at, advising.leads);
+        let at = at + lead;
+        any_phrase(words, at, advising.orders) > 0 && any_phrase(words, at, advising.no_models) == 0
+    };
+    let wish = any_phrase(words, from, advising.wishes);
+    if wish > 0 {
+        return order(from + wish);
+    }
+    let own = any_phrase(words, from, advising.models);
+    let told = any_phrase(words, from, advising.told);
+    own > 0 && order(from + own) || told > 0 && order(from + told)
 }
 
 /// A sentence without a verb can be one too: "Short bows, in the middle."
@@ -179,7 +260,9 @@ fn verbless(
     let advising = &language.advising;
     let from = after_leads(language, words, sentence.from, sentence.to, heard);
     let range = || from..sentence.to;
-    let names = range().any(|at| one_of(words, at, advising.verbless));
+    let names = range().any(|at| one_of(words, at, advising.verbless))
+        || any_phrase(words, from, advising.negations) > 0
+            && range().any(|at| entry(words, at, advising.topics).is_some());
     let verb = any_phrase(words, from, advising.no_orders) > 0
         || range().any(|at| one_of(words, at, advising.finite));
     let is_fact = |at: usize| {
@@ -188,7 +271,9 @@ fn verbless(
             .iter()
             .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
     };
-    (names && !verb && !range().any(is_fact)).then_some(from)
+    // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
+    let cut = one_of(words, from, language.articles) || one_of(words, from, language.hanging);
+    (names && !cut && !verb && !range().any(is_fact)).then_some(from)
 }
 
 /// Gives the topic that its words tell most of; of equals the one named first.

@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins, entry, follows, goes_on, one_of};
+use super::word::{Pause, Word, any_phrase, begins, entry, follows, goes_on, nonzero, one_of};
 
 /// The kinds of facts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,7 +75,7 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
         .or_else(|| key(language, words, at).map(sure(FactKind::Key)))
         .or_else(|| {
             entry(words, at, language.plucks)
-                .filter(|_| is_ours(language, words, at))
+                .filter(|_| is_ours(language, words, at) && !follows(words, at, language.one_note))
                 .map(|(value, count)| (value.to_owned(), count))
                 .map(sure(FactKind::Pluck))
         })
@@ -83,7 +83,7 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
 }
 
 /// The value of a tempo that is the one before.
-const SAME: &str = "same";
+pub(super) const SAME: &str = "same";
 
 /// "quarter note equals 96", "dotted quarter is about 66", "96 to the quarter", "the same speed".
 fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
@@ -111,8 +111,18 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
     if let Some((unit, count)) = note(at) {
         let mut next = at + count;
         next += any_phrase(words, next, language.note);
+        let stays = any_phrase(words, next, language.stays);
+        if stays > 0 {
+            return Some((SAME.to_owned(), next + stays - at));
+        }
         let equals = any_phrase(words, next, language.equals);
-        if equals > 0 {
+        // "Dotted quarter 92" leaves out that it equals.
+        let bare = number(language, words, next)
+            .filter(|(value, count)| {
+                (40..=300).contains(value) && goes_on(words, next + count, language.counted) == 0
+            })
+            .is_some();
+        if equals > 0 || bare {
             next += equals;
             // "A" may be about, and may begin a number: "a hundred".
             if number(language, words, next).is_none() {
@@ -142,11 +152,36 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
 
 /// "two plus three", "3+2+2".
 fn grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    plain_grouping(language, words, at).or_else(|| joined_grouping(language, words, at))
+}
+
+/// "Two two three": three twos and threes or more, by themselves.
+fn plain_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let group = |at: usize| number(language, words, at).filter(|own| matches!(own, (2 | 3, 1)));
+    let open = begins(words, at)
+        || follows(words, at, language.equals)
+        || follows(words, at, language.count_as);
+    let mut groups = Vec::new();
+    while let Some((value, _)) = group(at + groups.len()).filter(|_| open) {
+        groups.push(value.to_string());
+        let last = words.get(at + groups.len() - 1)?;
+        if last.pause > Pause::None {
+            return (3..=5)
+                .contains(&groups.len())
+                .then(|| (groups.join("+"), groups.len()));
+        }
+    }
+    None
+}
+
+fn joined_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let (first, count) = number(language, words, at)?;
     let mut groups = vec![first];
     let mut next = at + count;
+    let counted = follows(words, at, language.count_as);
     loop {
-        let plus = any_phrase(words, next, language.plus);
+        let and = usize::from(counted && one_of(words, next, &[language.and]));
+        let plus = any_phrase(words, next, language.plus).max(and);
         let Some((value, count)) = number(language, words, next + plus).filter(|_| plus > 0) else {
             break;
         };
@@ -172,6 +207,10 @@ fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<
     }
     let word = words.get(at)?;
     if let Some((upper, lower)) = word.said.split_once('/') {
+        // "We begin with the 5/4" names it.
+        if follows(words, at, language.definite) {
+            return None;
+        }
         let figures = |text: &str| {
             text.parse::<u32>()
                 .ok()
@@ -181,6 +220,9 @@ fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<
         return lower
             .is_power_of_two()
             .then(|| (format!("{upper}/{lower}"), 1));
+    }
+    if let Some(beaten) = beaten(language, words, at) {
+        return Some(beaten);
     }
     let of = any_phrase(words, at, language.bar_of);
     if of > 0 {
@@ -216,8 +258,30 @@ fn meter(language: &Language, words: &[Word], at: usize, free: usize) -> Option<
                     own.pause == Pause::None
                         && after.is_none_or(|after| after.caption == own.caption)
                 }))
-        && any_phrase(words, at + 1 + count, language.counted_by_two) == 0;
+        && any_phrase(words, at + 1 + count, language.counted_by_two) == 0
+        // "Do the five eight part": it is named, not told.
+        && !(follows(words, at, language.definite)
+            && any_phrase(words, at + 1 + count, language.plain_sections) > 0);
     fits.then(|| (format!("{upper}/{lower}"), 1 + count))
+}
+
+/// "we're back in two", "one in a bar": how many beats there are, of what is not said.
+fn beaten(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let beats =
+        |at: usize| number(language, words, at).filter(|(beats, _)| (1..=7).contains(beats));
+    if let Some((value, count)) = beats(at) {
+        let in_a_bar = any_phrase(words, at + count, language.in_a_bar);
+        return (in_a_bar > 0).then(|| (value.to_string(), count + in_a_bar));
+    }
+    let lead = nonzero(any_phrase(words, at, language.beaten_in))?;
+    let (value, count) = beats(at + lead)?;
+    let next = at + lead + count;
+    let in_a_bar = any_phrase(words, next, language.in_a_bar);
+    // "Back in two bars" is a while; "still in three four" has a note value.
+    let alone = entry(words, next, language.lower).is_none()
+        && goes_on(words, next, language.counted) == 0
+        && entry(words, next, language.notes).is_none();
+    (in_a_bar > 0 || alone).then(|| (value.to_string(), lead + count + in_a_bar))
 }
 
 /// How a key without signs is said.
@@ -237,11 +301,17 @@ fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)
         let alone = word.said != language.a
             || skip > 0
             || follows(words, at, language.key_before)
-            || any_phrase(words, at + 2, language.key_after) > 0;
+            || any_phrase(words, at + 2, language.key_after) > 0
+            // "And A major. Three sharps."
+            || words.get(at + 1).is_some_and(|mode| mode.pause > Pause::None);
         if let Some((mode, count)) = entry(words, at + 1 + skip, language.modes).filter(|_| alone) {
             let letter = word.said.to_uppercase();
             let accidental = accidental.map_or(String::new(), |(name, _)| format!(" {name}"));
             return Some((format!("{letter}{accidental} {mode}"), 1 + skip + count));
+        }
+        if let Some((sign, count)) = accidental.filter(|_| follows(words, at, language.key_named)) {
+            let letter = word.said.to_uppercase();
+            return Some((format!("{letter} {sign} {}", language.major), 1 + count));
         }
     }
     let (value, count) = number(language, words, at)?;
@@ -259,7 +329,11 @@ fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, us
         && at
             .checked_sub(1)
             .is_some_and(|before| one_of(words, before, language.definite));
+    if follows(words, at, language.within) {
+        return None;
+    }
     let instrument = one_of(words, at, language.instruments)
+        && !begins(words, at)
         && at
             .checked_sub(1)
             .is_some_and(|before| one_of(words, before, language.articles));
@@ -295,16 +369,40 @@ const NEAR_OTHERS: usize = 6;
 /// Finds the name of a stretch that begins at an index: "the slow section"; gives the name and
 /// how many words it takes with its article.
 pub(super) fn section(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    if let Some(quoted) = quoted(language, words, at) {
+        return Some(quoted);
+    }
     if !one_of(words, at, language.definite) {
         return None;
     }
-    let last = (at + 1..at + 1 + SECTION_WORDS)
-        .take_while(|next| {
-            words
-                .get(next - 1)
-                .is_some_and(|word| word.pause == Pause::None)
-        })
-        .find(|next| one_of(words, *next, language.sections))?;
+    let joined = |next: &usize| {
+        words
+            .get(next - 1)
+            .is_some_and(|word| word.pause == Pause::None)
+    };
+    let range = at + 1..at + 1 + SECTION_WORDS;
+    let last = if follows(words, at, language.called) {
+        // "I call this the boat song": up to where the name ends.
+        let ends = |next: &usize| {
+            joined(next)
+                && words.get(*next).is_some()
+                && !one_of(words, *next, language.advising.subjects)
+                && !one_of(words, *next, language.advising.joins)
+                && !one_of(words, *next, language.hanging)
+        };
+        range.take_while(ends).last()?
+    } else {
+        if follows(words, at, language.having) {
+            return None;
+        }
+        range
+            .take_while(|next| joined(next) && !one_of(words, *next, language.advising.finite))
+            .find(|next| one_of(words, *next, language.sections))?
+    };
+    let plain = (at + 1..last).all(|own| one_of(words, own, language.articles));
+    if plain && one_of(words, last, language.plain_sections) {
+        return None;
+    }
     // "The trombone tune" names no stretch of this part.
     if (at + 1..last).any(|own| one_of(words, own, language.others)) {
         return None;
@@ -314,6 +412,26 @@ pub(super) fn section(language: &Language, words: &[Word], at: usize) -> Option<
         .iter()
         .map(|word| word.shown.as_str())
         .filter(|shown| !shown.is_empty())
+        .collect();
+    let name = shown.join(" ");
+    let name = name.trim_matches(|c: char| !c.is_alphanumeric());
+    Some((name.to_owned(), last + 1 - at))
+}
+
+/// A name in quotation marks: "marked “Snow” in my score".
+fn quoted(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    const MARKS: [char; 4] = ['"', '“', '”', '„'];
+    let shown = |at: usize| words.get(at).map(|word| word.shown.as_str());
+    if !follows(words, at, language.named) || !shown(at)?.starts_with(MARKS) {
+        return None;
+    }
+    let end = |own: &usize| {
+        shown(*own).is_some_and(|own| own.trim_end_matches(['.', ',', '!', '?']).ends_with(MARKS))
+    };
+    let last = (at..at + SECTION_WORDS).find(end)?;
+    let shown: Vec<&str> = (at..=last)
+        .filter_map(shown)
+        .filter(|own| !own.is_empty())
         .collect();
     let name = shown.join(" ");
     let name = name.trim_matches(|c: char| !c.is_alphanumeric());

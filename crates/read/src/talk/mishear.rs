@@ -111,10 +111,27 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
                 .iter()
                 .any(|word| phrase(words, at, word) > 0) =>
         {
-            let noun = at.checked_sub(1).is_none_or(|before| {
+            let determined = |before: usize| {
                 one_of(words, before, language.determiners) || one_of(words, before, language.ours)
+            };
+            // "A happy piece" has a word between.
+            let noun = at.checked_sub(1).is_none_or(|before| {
+                determined(before) || before.checked_sub(1).is_some_and(determined)
             });
             !noun && any_phrase(words, at + count, language.of) == 0
+        }
+        // "Open for tea" is good English; after "marked" or "mezzo" a dynamic is meant.
+        own if language.dynamics.iter().any(|(name, _)| *name == own)
+            && language
+                .also_words
+                .iter()
+                .any(|word| phrase(words, at, word) == count) =>
+        {
+            at.checked_sub(1).is_some_and(|before| {
+                one_of(words, before, language.key_before)
+                    || one_of(words, before, language.fact_leads)
+                    || any_phrase(words, before, language.at) > 0
+            })
         }
         _ => true,
     }

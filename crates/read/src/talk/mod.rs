@@ -10,11 +10,13 @@ mod draft;
 mod english;
 mod english_advice;
 mod english_misheard;
+mod event;
 mod fact;
 mod mishear;
 mod number;
 mod place;
 mod sentence;
+mod settle;
 mod table;
 mod word;
 
@@ -27,7 +29,9 @@ use crate::captions::Caption;
 use advice::{advices, excerpt};
 use cueleaf_guide::Topic;
 use english::ENGLISH;
+use event::{Event, Heard, NEAR_WORDS, events};
 use sentence::{Sentence, sentences};
+use settle::settled;
 use table::Language;
 use word::{Pause, Word, any_phrase, follows};
 
@@ -87,12 +91,6 @@ const LEAST_PLACES: usize = 2;
 /// A place that is said with its word, not as a bare number, is at least so sure.
 const SURE: f64 = 0.9;
 
-/// How many words a place may follow a fact it belongs to.
-const NEAR_WORDS: usize = 7;
-
-/// How many words may lie between a mistake and its correction.
-const CORRECTING_WORDS: usize = 8;
-
 /// How much less is trusted what rests on a misheard word.
 const MISHEARD: f64 = 0.6;
 
@@ -102,7 +100,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers);
     let (words, doubtful, corrections) = mishear::corrected(language, spoken);
-    let mut events = without_corrected(language, &words, events(language, &words));
+    let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE
             && matches!(&event.what, Heard::Place(place)
@@ -128,9 +126,18 @@ pub fn listen(captions: &[Caption]) -> Talk {
             confidence
         }
     };
+    let taken: Vec<(usize, usize)> = events
+        .iter()
+        .map(|event| (event.at, event.at + event.words))
+        .collect();
     let statement = |from: usize, count: usize, what: What, place: Option<Said>, sure: f64| {
-        let quote = words.get(from..from + count).unwrap_or_default();
-        let (caption, time) = said_at(from);
+        // A fact is quoted with what leads to it: "the dynamic is piano".
+        let first = match what {
+            What::Fact { .. } => fact_begins(language, &words, &taken, from),
+            What::Place | What::Tip { .. } => from,
+        };
+        let quote = words.get(first..from + count).unwrap_or_default();
+        let (caption, time) = said_at(first);
         let statement = Statement {
             what,
             place,
@@ -161,6 +168,9 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: FactKind::Section,
                     value: name.clone(),
                 };
+                if statements.iter().any(|(_, own)| own.what == what) {
+                    continue;
+                }
                 (what, Some(place.clone()))
             }
             Heard::Fact(kind, value) => {
@@ -168,7 +178,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: *kind,
                     value: value.clone(),
                 };
-                let place = place_of(&events, &sentences, event.at, event.words);
+                let place = place_of(language, &words, &events, &sentences, event.at, event.words);
                 // Said again at the same place it is no news.
                 let again = statements.iter().rev().find(
                     |(_, own)| matches!(&own.what, What::Fact { kind: own, .. } if own == kind),
@@ -204,7 +214,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;
-        let Some(place) = place_of(&events, &sentences, own.from, count) else {
+        let Some(place) = place_of(language, &words, &events, &sentences, own.from, count) else {
             continue;
         };
         let what = What::Tip {
@@ -226,146 +236,28 @@ pub fn listen(captions: &[Caption]) -> Talk {
     }
 }
 
-/// What is heard at a word.
-struct Event {
-    at: usize,
-    words: usize,
-    confidence: f64,
-    what: Heard,
-}
-
-#[derive(PartialEq)]
-enum Heard {
-    Place(Said),
-    Fact(FactKind, String),
-    /// The name of a stretch, which is near it and not always before it.
-    Section(Said, String),
-}
-
-fn events(language: &Language, words: &[Word]) -> Vec<Event> {
-    let mut events: Vec<Event> = Vec::new();
-    let mut bare = place::Bare::No;
-    let mut at = 0;
-    let mut free = 0;
-    while at < words.len() {
-        let found = place::place(language, words, at, bare)
-            .map(|own| (own.words, own.confidence, Heard::Place(own.place)))
-            .or_else(|| {
-                let own = fact::fact(language, words, at, free)?;
-                Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
-            });
-        let Some((count, confidence, what)) = found else {
-            // "Bar 120, arco to the end": the place goes as far.
-            if free == at
-                && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
-            {
-                place.to = Some(to);
-            }
-            at += 1;
-            continue;
-        };
-        // "Not as in measure 12" moves nowhere, "before the crescendo" states none.
-        if !follows(words, at, language.refers) {
-            if matches!(what, Heard::Place(_)) {
-                bare = place::Bare::Yes;
-            }
-            events.push(Event {
-                at,
-                words: count,
-                confidence,
-                what,
-            });
-        }
-        at += count.max(1);
-        free = at;
-    }
-    events
-}
-
-/// Gives the place that the last fact is at, when it has no end yet.
-fn open_place(events: &mut [Event]) -> Option<&mut Said> {
-    match events {
-        [.., place, fact] => match (&mut place.what, &fact.what) {
-            (Heard::Place(place), Heard::Fact(..)) if place.to.is_none() => Some(place),
-            _ => None,
-        },
-        _ => None,
-    }
-}
-
-/// "to the end".
-fn to_end(language: &Language, words: &[Word], at: usize) -> Option<Point> {
-    let to = any_phrase(words, at, language.to);
-    (to > 0 && any_phrase(words, at + to, language.the_end) > 0).then_some(Point::End { before: 0 })
-}
-
-/// Leaves out what the speaker took back, "measure 40, no sorry, measure 42", and what was said
-/// again with its end: "bar 84, this is the coda, 84 to the end". The statement begins where
-/// it was first tried.
-fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) -> Vec<Event> {
-    let mut kept: Vec<Event> = Vec::new();
-    for mut event in events {
-        let before = kept
+/// Gives where the words begin that lead to a fact, in its clause and after what is heard before.
+fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at: usize) -> usize {
+    let mut first = at;
+    while let Some(before) = first.checked_sub(1)
+        && words
+            .get(before)
+            .is_some_and(|word| word.pause == Pause::None)
+        && word::one_of(words, before, language.fact_leads)
+        && !taken
             .iter()
-            .rposition(|own| same_kind(&own.what, &event.what));
-        if let Some(index) = before
-            && let Some(old) = kept.get(index)
-        {
-            let (from, to) = (old.at + old.words, event.at);
-            let near = to.saturating_sub(from) <= CORRECTING_WORDS;
-            // "No flats" takes nothing back, "no, 42" does.
-            let to = to + usize::from(matches!(event.what, Heard::Place(_)));
-            let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let completed = index + 1 == kept.len() && completes(&old.what, &event.what);
-            if near && (taken_back || completed) {
-                if taken_back {
-                    keep_start(&old.what, &mut event.what);
-                }
-                event.words += event.at - old.at;
-                event.at = old.at;
-                kept.remove(index);
-            }
-        }
-        kept.push(event);
-    }
-    kept.sort_by_key(|event| event.at);
-    kept
-}
-
-/// Tells whether a word takes back what was said before what is said at another index: "no,"
-/// does, and "no" right before it, but not the one of "no accent".
-fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool {
-    let count = any_phrase(words, at, language.corrects);
-    let next = at + count;
-    let last = next.checked_sub(1).and_then(|last| words.get(last));
-    count > 0
-        && (next >= new
-            || last.is_some_and(|last| last.pause > Pause::None)
-            || any_phrase(words, next, language.corrects) > 0)
-}
-
-/// Tells whether a place is another with its end.
-fn completes(old: &Heard, new: &Heard) -> bool {
-    match (old, new) {
-        (Heard::Place(old), Heard::Place(new)) => {
-            old.to.is_none() && new.to.is_some() && old.from == new.from
-        }
-        _ => false,
-    }
-}
-
-/// In "from 64 to 69, no, 68" only the end is taken back.
-fn keep_start(old: &Heard, new: &mut Heard) {
-    if let (Heard::Place(old), Heard::Place(new)) = (old, new)
-        && old.to.is_some()
-        && new.to.is_none()
-        && let (Point::Measure { number: from, .. }, Point::Measure { number: to, .. }) =
-            (&old.from, &new.from)
-        && from < to
+            .any(|(from, to)| (*from..*to).contains(&before))
     {
-        let to = core::mem::replace(&mut new.from, old.from.clone());
-        new.to = Some(to);
+        first = before;
     }
+    // A caption before it is where the fact begins only when its words tell of the fact.
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    let own = (first..=at)
+        .find(|own| caption(*own) == caption(at))
+        .unwrap_or(at);
+    let tells = (first..own).any(|own| word::one_of(words, own, language.fact_words))
+        || taken.iter().any(|(_, to)| *to == first);
+    if tells { first } else { own }
 }
 
 /// Finds the names of stretches: "the slow section goes from measure 65 to 80".
@@ -380,7 +272,38 @@ fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event>
     (0..words.len())
         .filter_map(|at| {
             let (name, count) = fact::section(language, words, at)?;
-            let Heard::Place(place) = &near(at, count)?.what else {
+            if follows(words, at, language.refers) {
+                return None;
+            }
+            // What is called by a name of somebody's own is where the talk is; others need a stretch.
+            let next = at + count;
+            let equated = word::one_of(words, next, language.advising.finite)
+                && events.iter().any(|event| {
+                    matches!(event.what, Heard::Place(_))
+                        && (next + 1..=next + 2).contains(&event.at)
+                });
+            if equated {
+                // "The second ending is measure 19".
+                let place = events
+                    .iter()
+                    .find(|event| event.at > next && matches!(event.what, Heard::Place(_)));
+                let Heard::Place(place) = &place?.what else {
+                    return None;
+                };
+                return Some(Event {
+                    at,
+                    words: count,
+                    confidence: 0.7,
+                    what: Heard::Section(place.clone(), name),
+                });
+            }
+            let own = follows(words, at, language.called) || follows(words, at, language.named);
+            let here = || {
+                events
+                    .iter()
+                    .rfind(|event| event.at < at && matches!(event.what, Heard::Place(_)))
+            };
+            let Heard::Place(place) = &if own { here() } else { near(at, count) }?.what else {
                 return None;
             };
             Some(Event {
@@ -404,17 +327,16 @@ const fn topic_of(kind: FactKind) -> Option<Topic> {
     }
 }
 
-fn same_kind(one: &Heard, other: &Heard) -> bool {
-    match (one, other) {
-        (Heard::Place(_), Heard::Place(_)) => true,
-        (Heard::Fact(one, _), Heard::Fact(other, _)) => one == other,
-        _ => false,
-    }
-}
-
 /// Finds the place to which what is said belongs: the last one named in its sentence before
 /// it, else the next one named there soon after it, else the last one named before.
-fn place_of(events: &[Event], sentences: &[Sentence], at: usize, words: usize) -> Option<Said> {
+fn place_of(
+    language: &Language,
+    spoken: &[Word],
+    events: &[Event],
+    sentences: &[Sentence],
+    at: usize,
+    words: usize,
+) -> Option<Said> {
     let sentence = sentences
         .iter()
         .find(|own| (own.from..own.to).contains(&at));
@@ -427,7 +349,22 @@ fn place_of(events: &[Event], sentences: &[Sentence], at: usize, words: usize) -
     let from = sentence.map_or(0, |own| own.from);
     let to = sentence.map_or(0, |own| own.to);
     let inside = places().rfind(|(own, _)| *own >= from && *own < at);
-    let soon = places().find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS);
+    // "Crescendo in ten, diminuendo in eleven": each has its own.
+    let comma = (from..at).rfind(|own| {
+        spoken
+            .get(*own)
+            .is_some_and(|word| word.pause > Pause::None)
+    });
+    let beside = places().find(|(own, _)| *own == at + words && *own < to);
+    if let Some((_, place)) = beside
+        && comma.is_some_and(|comma| inside.is_none_or(|(own, _)| own <= comma))
+    {
+        return Some(place.clone());
+    }
+    // "Forte, and then diminuendo from 106 to 111": the place belongs to what is nearer.
+    let turns = |own: usize| (at + words..own).any(|at| any_phrase(spoken, at, language.turns) > 0);
+    let soon = places()
+        .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
     let before = places().rfind(|(own, _)| *own < at);
     inside.or(soon).or(before).map(|(_, place)| place.clone())
 }

@@ -58,6 +58,49 @@ pub(super) enum Bare {
     No,
 }
 
+/// "B. Forte.", "At B, whole bows": a letter by itself, which is no word of the language.
+fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    let joint = any_phrase(words, at, language.at);
+    let own = at + joint;
+    let mark = letter(words, own)?;
+    let alone = words.get(own)?.pause > Pause::None && begins(words, at);
+    let word =
+        one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
+    (alone && !word).then_some((single(Point::Mark { mark, measures: 0 }), joint + 1))
+}
+
+/// A bare number above this is a year or the like.
+///
+/// # Source
+/// Our decision: the longest orchestra movements have some 1,500 measures, and a talk names
+/// those beyond a thousand with their word.
+const MOST_BARE: u32 = 1_000;
+
+/// Tells whether what stands at an index can be the rest of a clause that began with a place.
+fn opens_clause(language: &Language, words: &[Word], at: usize) -> bool {
+    let advising = &language.advising;
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    at >= words.len()
+        || caption(at) != at.checked_sub(1).and_then(caption)
+        || [
+            advising.subjects,
+            advising.finite,
+            advising.joins,
+            advising.conditions,
+            advising.leads,
+            advising.orders,
+            advising.duties,
+            language.articles,
+            language.turns,
+            language.on,
+            language.to,
+            language.others,
+        ]
+        .iter()
+        .any(|list| any_phrase(words, at, list) > 0)
+        || super::fact::fact(language, words, at, at).is_some()
+}
+
 /// A bare number below this is more often a number of something else.
 const SMALL: u32 = 10;
 
@@ -187,6 +230,12 @@ fn pickup(language: &Language, words: &[Word], at: usize) -> Option<(Point, usiz
             .or_else(|| mark(language, words, next))
             .or_else(|| ends(language, words, next))
             .or_else(|| {
+                // "Pickup to F."
+                let mark =
+                    letter(words, next).filter(|_| !one_of(words, next, language.articles))?;
+                Some((Point::Mark { mark, measures: 0 }, 1))
+            })
+            .or_else(|| {
                 let (value, count) = number(language, words, next)?;
                 Some((measure(value, None), count))
             })?
@@ -251,10 +300,15 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
         None if one_of(words, at, language.articles) => (1, at + 1),
         None => return None,
     };
-    next += nonzero(any_phrase(words, next, language.measure))?;
+    // "Two before B" leaves out of what.
+    let bars = any_phrase(words, next, language.measure);
+    next += bars;
     let before = any_phrase(words, next, language.before);
     let after = any_phrase(words, next, language.after);
     next += nonzero(before.max(after))?;
+    if bars == 0 && letter(words, next + any_phrase(words, next, language.mark)).is_none() {
+        return None;
+    }
     let amount = i32::try_from(amount).ok().filter(|amount| *amount <= 99)?;
     let amount = if before > 0 { -amount } else { amount };
     let end = any_phrase(words, next, language.the_end);
@@ -267,7 +321,14 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
         let measures = amount;
         return Some((Point::Mark { mark, measures }, next + count - at));
     }
-    let (Point::Measure { number, .. }, count) = measures(language, words, next)? else {
+    // "Two bars before 188".
+    let bare = |at: usize| {
+        let (value, count) = number(language, words, at)?;
+        let free = value >= SMALL && goes_on(words, at + count, language.counted) == 0;
+        free.then_some((measure(value, None), count))
+    };
+    let named = measures(language, words, next).or_else(|| bare(next));
+    let (Point::Measure { number, .. }, count) = named? else {
         return None;
     };
     let value = i32::try_from(number).ok()?.checked_add(amount)?;
@@ -278,6 +339,14 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
 fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let mut next = at + nonzero(any_phrase(words, at, language.measure))?;
     next += any_phrase(words, next, language.number);
+    // In "every bar. 207 is" and "a seven eight bar, two plus two plus three" it is not the bar's.
+    let pause = next
+        .checked_sub(1)
+        .and_then(|before| words.get(before))
+        .is_some_and(|before| before.pause > Pause::None);
+    if pause || is_meter(language, words, next) {
+        return None;
+    }
     let (value, count) = number(language, words, next)?;
     next += count;
     if begins(words, next) {
@@ -310,6 +379,11 @@ fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
 /// A rehearsal mark; what it is called can be left out before a letter: "two bars before C".
 fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let named = any_phrase(words, at, language.mark);
+    let pause = |at: usize| words.get(at).is_some_and(|word| word.pause > Pause::None);
+    // "Late for rehearsal. I measured" names no mark.
+    if named > 0 && pause(at + named - 1) {
+        return None;
+    }
     if let Some(mark) = letter(words, at + named) {
         return Some((mark, named + 1));
     }
@@ -328,7 +402,20 @@ fn letter(words: &[Word], at: usize) -> Option<String> {
 }
 
 fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    // "From the top." begins there; "from the top it is quiet" does not.
+    let top = any_phrase(words, at, language.top);
+    let alone = begins(words, at)
+        && words
+            .get((at + top).saturating_sub(1))
+            .is_some_and(|word| word.pause > Pause::None);
+    if top > 0 && alone {
+        return Some((measure(1, None), top));
+    }
     let end = any_phrase(words, at, language.end);
+    // "The last note before it" is another one.
+    if end > 0 && goes_on(words, at + end, language.before) > 0 {
+        return None;
+    }
     if end > 0 {
         if let Some((value, count)) = number(language, words, at + end)
             && !begins(words, at + end)
@@ -348,6 +435,9 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
 /// "at 45", "in 32", "45 to 48", "Forty-five.": once measures were named, and when nothing is
 /// counted by the number.
 fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    if let Some(found) = bare_letter(language, words, at) {
+        return Some(found);
+    }
     let corrects = any_phrase(words, at, language.corrects);
     let joint = any_phrase(words, at, language.at).max(corrects);
     if is_meter(language, words, at + joint) {
@@ -356,26 +446,60 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     let (value, count) = number(language, words, at + joint)?;
     let from = measure(value, None);
     let next = at + joint + count;
-    if value < 2 || joint == 0 && value < SMALL {
+    // A year, and the beats of "in two", are no measures.
+    if value > MOST_BARE {
+        return None;
+    }
+    let and = one_of(words, at, &[language.and]);
+    if and && joint > 0 && !begins(words, at) {
         return None;
     }
     if let Some((to, more)) = until(language, words, next, &from)
         && goes_on(words, next + more, language.counted) == 0
+        && (value >= SMALL || joint > 0)
     {
         return Some((Said { from, to: Some(to) }, next + more - at));
+    }
+    if value < SMALL && (corrects == 0 || value < 2) {
+        return None;
     }
     let divided = words
         .get(next - 1)
         .is_some_and(|word| word.pause > Pause::None || begins(words, next));
+    // "At 42 Elm Street" goes on with a name, "at 42 we" with a clause.
+    if joint > 0 && corrects == 0 && !divided && !opens_clause(language, words, next) {
+        return None;
+    }
     // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
     // where a caption does, "fifty-three you have the tune".
     let caption = |at: usize| words.get(at).map(|word| word.caption);
-    let opens = begins(words, at)
-        || at
+    // "Okay so 89 is": what leads in is passed over.
+    let mut first = at;
+    while first > 0
+        && !begins(words, first)
+        && caption(first - 1) == caption(first)
+        && (one_of(words, first - 1, language.advising.leads)
+            || one_of(words, first - 1, language.turns))
+    {
+        first -= 1;
+    }
+    let opens = begins(words, first)
+        || first
             .checked_sub(1)
-            .is_some_and(|own| caption(own) != caption(at));
+            .is_some_and(|own| caption(own) != caption(first));
     let free = goes_on(words, next, language.counted) == 0;
-    let divided = divided || free && joint == 0 && one_of(words, next, language.advising.subjects);
+    let comma = |at: usize| words.get(at).is_some_and(|word| word.pause == Pause::Comma);
+    // "The very next one, 37, is in two four".
+    let opens = opens
+        || at.checked_sub(1).is_some_and(comma)
+            && comma(next - 1)
+            && one_of(words, next, language.advising.finite);
+    let divided = divided
+        || free
+            && joint == 0
+            && (one_of(words, next, language.advising.subjects)
+                || one_of(words, next, language.advising.finite)
+                || begins(words, at) && one_of(words, next, language.definite));
     if joint == 0 && !(divided && opens) {
         return None;
     }

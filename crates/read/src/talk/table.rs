@@ -44,8 +44,12 @@ pub(super) struct Language {
     pub(super) the_end: Words,
     /// What follows is named only to compare, as a limit, or to say that it is not so.
     pub(super) refers: Words,
+    /// In front of "in measure 26": it tells of what was, so it moves nowhere.
+    pub(super) recalls: Words,
     /// Between the first and the last measure of a stretch.
     pub(super) to: Words,
+    /// Before the last measure of a stretch whose first was said before: "all the way to 88".
+    pub(super) all_the_way: Words,
     pub(super) before: Words,
     pub(super) after: Words,
     /// In front of a rehearsal mark.
@@ -54,10 +58,14 @@ pub(super) struct Language {
     /// The last measure, and the first.
     pub(super) end: Words,
     pub(super) start: Words,
+    /// The first measure, as one says it to begin there: "from the top".
+    pub(super) top: Words,
     /// In front of a bare number that is a place.
     pub(super) at: Words,
     /// After a number that is no place: "in three minutes".
     pub(super) counted: Words,
+    /// Before a dynamic that is only told of: "in the crescendo".
+    pub(super) within: Words,
     /// What takes back what was just said.
     pub(super) corrects: Words,
     /// Note values.
@@ -73,6 +81,13 @@ pub(super) struct Language {
     pub(super) to_the: Words,
     /// "a bar of", before a meter for a short while.
     pub(super) bar_of: Words,
+    /// Before the beats of a measure alone: "back in two"; and after them: "one in a bar".
+    pub(super) beaten_in: Words,
+    pub(super) in_a_bar: Words,
+    /// Before groups that are joined by "and": "count it two and three".
+    pub(super) count_as: Words,
+    /// After a note value that keeps its length: "the quarter note stays the same".
+    pub(super) stays: Words,
     /// What is counted by two numbers in a row, which are no meter then.
     pub(super) counted_by_two: Words,
     /// What a meter's lower number is called.
@@ -87,9 +102,14 @@ pub(super) struct Language {
     pub(super) no_signs: Words,
     /// Before a key whose letter is also a word.
     pub(super) key_before: Words,
+    /// Before a key whose mode is left out: "we're in B flat".
+    pub(super) key_named: Words,
+    pub(super) major: &'static str,
     /// After it.
     pub(super) key_after: Words,
     pub(super) plucks: Table<&'static str>,
+    /// In front of a single note so played: "the last pizz".
+    pub(super) one_note: Words,
     pub(super) dynamics: Table<&'static str>,
     /// The dynamics that grow or fade.
     pub(super) swells: Words,
@@ -101,6 +121,18 @@ pub(super) struct Language {
     pub(super) ours: Words,
     /// What a stretch can be called.
     pub(super) sections: Words,
+    /// Before a name in quotation marks: "marked", "called".
+    pub(super) named: Words,
+    /// Before the name that somebody gives to a stretch: "I call this the boat song".
+    pub(super) called: Words,
+    /// Of what a stretch can be called, what names none without another word: "the part".
+    pub(super) plain_sections: Words,
+    /// Before something that a player has, and that names no stretch then: "we have the tune".
+    pub(super) having: Words,
+    /// What a fact's own sentence may begin with, joined to it: "the dynamic is".
+    pub(super) fact_leads: Words,
+    /// Those of them that tell what the fact is about: "the dynamic is".
+    pub(super) fact_words: Words,
     /// What an advice is, and what it is about.
     pub(super) advising: Advising,
     /// Where a new thought begins although no full stop says so.
@@ -128,6 +160,15 @@ pub(super) struct Advising {
     pub(super) conditions: Words,
     /// Joins an order to what is before it.
     pub(super) joins: Words,
+    /// What the speaker does is a model: "I keep", "I'd stay"; the second alone is one already.
+    pub(super) models: Words,
+    pub(super) wishes: Words,
+    /// Who is told what to do as a rule: "you listen for".
+    pub(super) told: Words,
+    /// Orders that are none after "I" or "you": "I think".
+    pub(super) no_models: Words,
+    /// What begins an advice without a verb: "no swelling".
+    pub(super) negations: Words,
     /// Who can be told to do something; after one of them a verb is no order.
     pub(super) subjects: Words,
     /// Words that stand for what was spoken of last.

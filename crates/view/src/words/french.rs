@@ -41,10 +41,13 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::FreeMeter => "libre, non mesuré",
         Word::MeterIn => "{0}, {1}",
         Word::MeterCounted => "{0}, on compte {1}",
-        Word::MeasureIs => "{0}\u{a0}: {1}",
+        Word::MeasureIs => "{0}\u{202f}: {1}",
+        Word::AndAlso => "{0}\u{202f}; {1}",
+        Word::Decimal => "{0},{1}",
+        Word::Thousands => "{0}\u{202f}{1}",
         Word::Strong => "fort",
         Word::Medium => "moyen",
-        Word::Next => "ensuite\u{a0}: {0}",
+        Word::Next => "ensuite\u{202f}: {0}",
         Word::GoOnAt => "aller à la {0}",
         Word::Pizz => "pizz.",
         Word::Arco => "arco",
@@ -63,10 +66,10 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::CountInWord => "décompte",
         Word::Keys => "Touches et pédales",
         Word::KeysPlay => {
-            "Espace ou Entrée sur le grand bouton\u{a0}: jouer et arrêter. Flèches gauche et droite, Page précédente et Page suivante\u{a0}: commencer une mesure plus tôt ou plus tard. Lettres, si tu ne les as pas désactivées dans les réglages\u{a0}: + et - tempo, L boucle, W c’était bien, O encore une fois, C réglages."
+            "Espace ou Entrée sur le grand bouton\u{202f}: jouer et arrêter. Flèches gauche et droite, Page précédente et Page suivante\u{202f}: commencer une mesure plus tôt ou plus tard. Lettres, si tu ne les as pas désactivées dans les réglages\u{202f}: + et - tempo, L boucle, W c’était bien, O encore une fois, C réglages."
         }
         Word::KeysCount => {
-            "Espace, flèche droite ou Page suivante\u{a0}: temps suivant. Flèche gauche ou Page précédente\u{a0}: retour. Glisser le doigt vers la droite revient aussi en arrière."
+            "Espace, flèche droite ou Page suivante\u{202f}: temps suivant. Flèche gauche ou Page précédente\u{202f}: retour. Glisser le doigt vers la droite revient aussi en arrière."
         }
         Word::StepByTap => "Pas à pas",
         Word::TapAlong => "Taper les temps",
@@ -79,7 +82,9 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Steady => "Régulier. Essaie plus vite, ou sans le clic.",
         Word::Settling => "Cela se stabilise. Encore une fois à ce tempo.",
         Word::TrySlower => "Essaie plus lentement.",
-        Word::TooFewTaps => "Trop peu de frappes pour juger\u{a0}: tape une fois sur chaque temps.",
+        Word::TooFewTaps => {
+            "Trop peu de frappes pour juger\u{202f}: tape une fois sur chaque temps."
+        }
         Word::TapsWere => {
             "{0} en avance, {1} en place, {2} en retard, autour de ton propre milieu."
         }
@@ -103,7 +108,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Copied => "Copié.",
         Word::Erase => "Effacer ce que garde cet appareil",
         Word::Erased => "Effacé.",
-        Word::TapHere => "Touche\u{a0}: temps suivant",
+        Word::TapHere => "Touche\u{202f}: temps suivant",
         Word::Back => "Retour",
         Word::ChooseMeasure => "Mesure",
         Word::UnevenFirst => "Mesures irrégulières",
@@ -117,11 +122,11 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::NotKept => "Ce navigateur ne laisse pas la page garder tes coches.",
         Word::SoundAgain => "Remettre le son",
         Word::RestNow => "pause {0} sur {1}",
-        Word::ComeIn => "{0}, tu entres\u{a0}: {1}",
+        Word::ComeIn => "{0}, tu entres\u{202f}: {1}",
         Word::Choices => "Réglages",
-        Word::SpotByTaps => "Répéter un passage\u{a0}: touche sa première et sa dernière mesure",
+        Word::SpotByTaps => "Répéter un passage\u{202f}: touche sa première et sa dernière mesure",
         Word::NowTheLast => "Depuis la {0}. Touche maintenant la dernière mesure.",
-        Word::LoopIs => "Boucle\u{a0}: {0}.",
+        Word::LoopIs => "Boucle\u{202f}: {0}.",
         Word::SpotOfTip => "Ou le passage d’un conseil",
         Word::Click => "Clic",
         Word::ClickOn => "Le clic sonne sur",
@@ -152,18 +157,20 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Échelons",
         Word::Traditional => "pas traditionnels",
         Word::UpAfter => "Passages propres pour monter",
+        Word::TipsAtRung => "Les conseils se jouent au tempo de l’échelle",
+        Word::PaceOfSections => "Tempo de chaque section",
         Word::WentWell => "C’était bien",
         Word::OnceMore => "Encore une fois",
         Word::Percent => "{0} pour cent",
-        Word::RungIs => "Échelon {0} sur {1}\u{a0}: {2}",
-        Word::CleanTimes => "{0}\u{a0}; propres\u{a0}: {1} sur {2}",
+        Word::RungIs => "Échelon {0} sur {1}\u{202f}: {2}",
+        Word::CleanTimes => "{0}\u{202f}; propres\u{202f}: {1} sur {2}",
         Word::Device => "Cet appareil",
         Word::ShowLater => "Afficher le temps plus tard (millisecondes)",
         Word::Buzz => "Vibrer sur le premier temps",
         Word::Letters => "Touches de lettres",
         Word::LanguageTag => "fr",
         Word::HowToOpen => {
-            "Pas de boutons ici\u{a0}? Alors ce n’est qu’un aperçu. Enregistre le fichier et ouvre-le dans un navigateur pour entendre les clics et compter avec eux. Tout peut aussi se lire et s’imprimer tel quel."
+            "Pas de boutons ici\u{202f}? Alors ce n’est qu’un aperçu. Enregistre le fichier et ouvre-le dans un navigateur pour entendre les clics et compter avec eux. Tout peut aussi se lire et s’imprimer tel quel."
         }
         Word::OpenByLink => "Ou ouvre ce guide par son lien.",
         Word::OpenBareByLink => "Ou ouvre ce guide par son lien, sans photos ni notes vocales.",
@@ -189,10 +196,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "jusqu’à la {0}",
         Word::BackToBefore => "retour au tempo d’avant",
         Word::BackToFirst => "retour au premier tempo",
+        Word::StartHere => "Commence ici",
+        Word::WhenTime => "S’il reste du temps",
         Word::RestFor => "{0} mesures de pause",
         Word::RestForOne => "1 mesure de pause",
         Word::Mark => "repère {0}",
-        Word::Pickup => "levée\u{a0}: la musique commence au {0}",
+        Word::Pickup => "levée\u{202f}: la musique commence au {0}",
         Word::RepeatFrom => "une reprise commence ici",
         Word::RepeatBack => "à la fin, revenir à la {0} et rejouer",
         Word::RepeatTimes => "à la fin, revenir à la {0}, {1} fois en tout",
@@ -200,12 +209,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Segno => "segno",
         Word::Coda => "la coda commence ici",
         Word::ToCoda => "après le saut, aller de la fin de cette mesure à la coda",
-        Word::Fine => "Fine\u{a0}: après le saut, la musique finit ici",
-        Word::DaCapo => "D.C.\u{a0}: à la fin, revenir au début",
-        Word::DalSegno => "D.S.\u{a0}: à la fin, revenir au segno",
+        Word::Fine => "Fine\u{202f}: après le saut, la musique finit ici",
+        Word::DaCapo => "D.C.\u{202f}: à la fin, revenir au début",
+        Word::DalSegno => "D.S.\u{202f}: à la fin, revenir au segno",
         Word::JumpToFine => "{0} et jouer jusqu’au Fine",
         Word::JumpToCoda => "{0} et jouer jusqu’au renvoi à la coda",
-        Word::Hold => "point d’orgue\u{a0}: {0}",
+        Word::Hold => "point d’orgue\u{202f}: {0}",
         Word::Cut => "ne se joue pas",
         Word::Bow => "archet",
         Word::LeftHand => "main gauche",
@@ -233,7 +242,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Photo => "photo",
         Word::VoiceNote => "Note vocale, {0} s",
         Word::Trouble => {
-            "Un problème est survenu dans cette page. Tout ce qui suit peut encore se lire\u{a0}; rouvre le fichier pour jouer."
+            "Un problème est survenu dans cette page. Tout ce qui suit peut encore se lire\u{202f}; rouvre le fichier pour jouer."
         }
         Word::Overview => "Vue d’ensemble",
         Word::RoadMap => "Parcours",
@@ -244,6 +253,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guides de travail",
         Word::UnpackFirst => {
             "Si rien ne s’ouvre, décompresse d’abord le fichier zip, puis ouvre cette page depuis le dossier."
+        }
+        Word::CodeTooLong => {
+            "{0}\u{202f}: le guide est trop long pour un code sur papier. Ce code ouvre la page {1}\u{202f}; le guide vient du lien ou du fichier."
+        }
+        Word::NoCode => {
+            "Il n’y a pas de code ici\u{202f}: le guide ne donne pas d’adresse sur le web où il s’ouvre."
         }
     }
 }

@@ -41,6 +41,9 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::MeterIn => "{0}, {1}",
         Word::MeterCounted => "{0}, gezählt {1}",
         Word::MeasureIs => "{0}: {1}",
+        Word::AndAlso => "{0}; {1}",
+        Word::Decimal => "{0},{1}",
+        Word::Thousands => "{0}.{1}",
         Word::Strong => "stark",
         Word::Medium => "mittel",
         Word::Next => "gleich: {0}",
@@ -147,6 +150,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Stufen",
         Word::Traditional => "übliche Schritte",
         Word::UpAfter => "Höher nach so vielen sauberen Malen",
+        Word::TipsAtRung => "Tipps im Tempo der Leiter spielen",
+        Word::PaceOfSections => "Tempo jedes Abschnitts",
         Word::WentWell => "Das ging gut",
         Word::OnceMore => "Noch einmal",
         Word::Percent => "{0} Prozent",
@@ -186,6 +191,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "bis {0}",
         Word::BackToBefore => "zurück zum Tempo davor",
         Word::BackToFirst => "zurück zum ersten Tempo",
+        Word::StartHere => "Fang hier an",
+        Word::WhenTime => "Wenn noch Zeit ist",
         Word::RestFor => "{0} Takte Pause",
         Word::RestForOne => "1 Takt Pause",
         Word::Mark => "Studierzeichen {0}",
@@ -241,6 +248,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Übehilfen",
         Word::UnpackFirst => {
             "Wenn sich nichts öffnet, entpacke zuerst die Zip-Datei und öffne dann diese Seite aus dem Ordner."
+        }
+        Word::CodeTooLong => {
+            "{0}: Die Übehilfe ist zu lang für einen Code auf Papier. Dieser Code öffnet die Seite {1}; die Übehilfe selbst kommt als Link oder Datei."
+        }
+        Word::NoCode => {
+            "Hier steht kein Code, denn die Übehilfe nennt keine Adresse im Web, unter der sie sich öffnet."
         }
     }
 }

@@ -42,6 +42,9 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::MeterIn => "{0}, {1}",
         Word::MeterCounted => "{0}, si conta {1}",
         Word::MeasureIs => "{0}: {1}",
+        Word::AndAlso => "{0}; {1}",
+        Word::Decimal => "{0},{1}",
+        Word::Thousands => "{0}.{1}",
         Word::Strong => "forte",
         Word::Medium => "medio",
         Word::Next => "poi: {0}",
@@ -148,6 +151,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Gradini",
         Word::Traditional => "passi tradizionali",
         Word::UpAfter => "Volte pulite per salire",
+        Word::TipsAtRung => "I consigli al tempo della scala",
+        Word::PaceOfSections => "Tempo di ogni sezione",
         Word::WentWell => "È andata bene",
         Word::OnceMore => "Ancora una volta",
         Word::Percent => "{0} per cento",
@@ -185,6 +190,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "fino alla {0}",
         Word::BackToBefore => "si torna al tempo di prima",
         Word::BackToFirst => "si torna al primo tempo",
+        Word::StartHere => "Comincia da qui",
+        Word::WhenTime => "Se resta tempo",
         Word::RestFor => "{0} battute d’aspetto",
         Word::RestForOne => "1 battuta d’aspetto",
         Word::Mark => "richiamo {0}",
@@ -240,6 +247,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guide allo studio",
         Word::UnpackFirst => {
             "Se non si apre niente, estrai prima il file zip, poi apri questa pagina dalla cartella."
+        }
+        Word::CodeTooLong => {
+            "{0}: la guida è troppo lunga per un codice su carta. Questo codice apre la pagina {1}; la guida arriva con il link o il file."
+        }
+        Word::NoCode => {
+            "Qui non c’è un codice: la guida non indica un indirizzo sul web dove si apre."
         }
     }
 }

@@ -42,6 +42,9 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::MeterIn => "{0}, {1}",
         Word::MeterCounted => "{0}, se cuenta {1}",
         Word::MeasureIs => "{0}: {1}",
+        Word::AndAlso => "{0}; {1}",
+        Word::Decimal => "{0},{1}",
+        Word::Thousands => "{0}\u{202f}{1}",
         Word::Strong => "fuerte",
         Word::Medium => "medio",
         Word::Next => "luego: {0}",
@@ -148,6 +151,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Rungs => "Peldaños",
         Word::Traditional => "pasos tradicionales",
         Word::UpAfter => "Veces limpias para subir",
+        Word::TipsAtRung => "Los consejos suenan al tempo de la escalera",
+        Word::PaceOfSections => "Tempo de cada sección",
         Word::WentWell => "Salió bien",
         Word::OnceMore => "Otra vez",
         Word::Percent => "{0} por ciento",
@@ -183,6 +188,8 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Until => "hasta el {0}",
         Word::BackToBefore => "vuelta al tempo anterior",
         Word::BackToFirst => "vuelta al primer tempo",
+        Word::StartHere => "Empieza aquí",
+        Word::WhenTime => "Si queda tiempo",
         Word::RestFor => "{0} compases de espera",
         Word::RestForOne => "1 compás de espera",
         Word::Mark => "marca {0}",
@@ -238,6 +245,12 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Guides => "Guías de estudio",
         Word::UnpackFirst => {
             "Si no se abre nada, descomprime primero el archivo zip y abre después esta página desde la carpeta."
+        }
+        Word::CodeTooLong => {
+            "{0}: la guía es demasiado larga para un código en papel. Este código abre la página {1}; la guía llega con el enlace o el archivo."
+        }
+        Word::NoCode => {
+            "Aquí no hay código: la guía no indica ninguna dirección en la web donde se abra."
         }
     }
 }

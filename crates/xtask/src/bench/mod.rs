@@ -48,7 +48,7 @@ pub(crate) fn bench(only: &[Subject]) -> Result<bool> {
             Subject::Plan => core::plan(&programs()?, &mut report)?,
             Subject::Read => core::read(&programs()?, &mut report)?,
             Subject::Page => {
-                build::build()?;
+                build::build(None)?;
                 setup::browsers()?;
                 page::page(&mut report)?;
             }

@@ -9,6 +9,9 @@ use super::report::{Goal, Report};
 use crate::run::program;
 use anyhow::Result;
 
+/// The sizes of the guides that are edited, in measures.
+const EDITED: [u32; 3] = [100, 1_000, 5_000];
+
 pub(super) fn page(report: &mut Report) -> Result<()> {
     report.title("the pages in Chromium");
     let told = told(program("node").arg("tests/bench/page.mjs"))?;
@@ -25,17 +28,31 @@ pub(super) fn page(report: &mut Report) -> Result<()> {
         "ms",
         Goal::AtMost(16.0),
     );
-    for (size, goal) in [
-        (100, Goal::None),
-        (1_000, Goal::AtMost(16.0)),
-        (5_000, Goal::None),
+    for (field, what, goal) in [
+        ("cells", "a key pressed to a measure redrawn", 16.0),
+        ("cells_beside", "the same with the preview beside it", 16.0),
+        ("preview", "a key pressed to the preview redrawn", 50.0),
+        ("tip", "a letter typed into a tip", 16.0),
+        ("notes", "a letter typed into the notes", 16.0),
+        (
+            "notes_follow",
+            "longest task when typing in the notes rests",
+            100.0,
+        ),
     ] {
-        report.number(
-            &format!("builder: a key pressed to a measure redrawn, {size} measures"),
-            number(&told["edit"], &size.to_string())?,
-            "ms",
-            goal,
-        );
+        let of = |size: u32| number(&told["edit"][size.to_string()], field);
+        for size in EDITED {
+            let goal = if size == 1_000 {
+                Goal::AtMost(goal)
+            } else {
+                Goal::None
+            };
+            let name = format!("builder: {what}, {size} measures");
+            report.number(&name, of(size)?, "ms", goal);
+        }
+        let growth = of(5_000)? / of(1_000)?;
+        let name = format!("builder: {what}, 5000 / 1000 measures");
+        report.number(&name, growth, "×", Goal::AtMost(5.0));
     }
     report.number(
         "builder: opening a large score, megabytes",
@@ -50,8 +67,14 @@ pub(super) fn page(report: &mut Report) -> Result<()> {
         Goal::None,
     );
     report.number(
-        "builder: longest time it stood still while opening",
+        "builder: longest task while opening it",
         number(&told, "stood_still")?,
+        "ms",
+        Goal::AtMost(50.0),
+    );
+    report.number(
+        "builder: longest task while its guide is made and drawn",
+        number(&told, "made")?,
         "ms",
         Goal::AtMost(100.0),
     );

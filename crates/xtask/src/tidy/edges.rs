@@ -37,7 +37,9 @@ const ALLOWED: [(&str, &[&str]); 17] = [
     ),
     (
         "cueleaf-bench",
-        &["time", "score", "guide", "plan", "read", "watch"],
+        &[
+            "time", "score", "guide", "plan", "link", "outline", "view", "export", "read", "watch",
+        ],
     ),
     ("xtask", &[]),
 ];

@@ -216,7 +216,7 @@ fn groups(desk: &Desk, guide: &Guide, reach: Reach, text: &str) -> Result<Guide,
 
 fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
     let (first, last) = chosen(desk);
-    let mut fields = fields_of(guide, desk.derived.plan.tempo(), desk.tempo_place());
+    let mut fields = fields_of(guide, &desk.derived.plan, desk.tempo_place());
     if let Some(unit) = &desk.tempo_unit {
         fields.unit.clone_from(unit);
     }

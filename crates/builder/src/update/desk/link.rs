@@ -23,9 +23,9 @@ pub(super) fn take(desk: &mut Desk, msg: LinkMsg, effects: &mut Vec<Effect>) -> 
             }
         }
         LinkMsg::Picture => {
-            let part = desk.linking.fresh(desk.guide()).map(|made| &made.part);
-            if let (Some(part), Some(Ok(picture))) = (part, ready(desk).map(|own| &own.picture)) {
-                let name = picture_name(desk.guide(), part.as_ref());
+            let made = desk.linking.fresh(desk.guide());
+            if let Some((made, picture)) = made.and_then(|made| Some((made, made.picture()?))) {
+                let name = picture_name(desk.guide(), made.part.as_ref());
                 effects.push(download(name, &picture.svg));
             }
         }

@@ -1,5 +1,6 @@
 //! What the notes propose: kept, edited, dropped, one by one or by kind.
 
+use super::super::keeping;
 use super::{commit, tips};
 use crate::msg::{Effect, WatchMsg};
 use crate::proposals::{Deed, WatchList, button_id, kind_name};
@@ -34,6 +35,7 @@ pub(super) fn take(state: &mut State, msg: WatchMsg, effects: &mut Vec<Effect>) 
             if let Some(list) = &mut desk.watch_list {
                 list.show_dropped();
             }
+            know_dropped(desk, effects);
             effects.push(Effect::Focus(TITLE.to_owned()));
         }
         WatchMsg::ToggleOthers => {
@@ -148,7 +150,21 @@ fn drop_all(desk: &mut Desk, chosen: &[(usize, Id)], effects: &mut Vec<Effect>) 
     let words = words(desk, &list, *first, chosen.len());
     list.drop_all(chosen.iter().map(|(index, _)| *index));
     desk.watch_list = Some(list);
+    know_dropped(desk, effects);
     effects.push(Effect::Say(format!("Dropped: {words}")));
+}
+
+/// Lets what is dropped be kept beside the guide.
+fn know_dropped(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    let before = desk.dropped.as_ref();
+    let list = desk.watch_list.as_ref();
+    let Some(now) = list.map(|list| list.known_dropped(before)) else {
+        return;
+    };
+    if before != Some(&now) {
+        desk.dropped = Some(now);
+        keeping::soon(desk, effects);
+    }
 }
 
 /// Says which proposals are meant: the first, and how many.

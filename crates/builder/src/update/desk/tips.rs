@@ -6,10 +6,10 @@ use crate::edit::tips::{self as edit, TipChange};
 use crate::msg::Effect;
 use crate::notes::MapAs;
 use crate::places::read_spot;
-use crate::state::{Desk, Draft, Field, Room, Selection};
+use crate::state::{Desk, Draft, FactsBy, Field, Room, Selection, TipBy};
 use cueleaf_guide::{Id, Spot};
 
-pub(super) fn add(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
+pub(super) fn add(desk: &mut Desk, id: Id, by: TipBy, effects: &mut Vec<Effect>) {
     if desk.guide().road_map.measures.is_empty() {
         return;
     }
@@ -26,8 +26,10 @@ pub(super) fn add(desk: &mut Desk, id: Id, effects: &mut Vec<Effect>) {
     commit(desk, made, words, effects);
     effects.push(Effect::Focus(format!("tip-text-{id}")));
     desk.open_tip = Some(id);
+    desk.tip_by = by;
     // On a narrow screen the tip stands in the sheet of the facts.
     desk.facts_open = desk.room == Room::RoadMap;
+    desk.facts_by = FactsBy::Button;
 }
 
 /// Takes the open tip away if it says nothing.
@@ -62,10 +64,15 @@ pub(super) fn close(desk: &mut Desk, effects: &mut Vec<Effect>) {
     drop_empty(desk, effects);
     let stays = desk.guide().tips.iter().any(|tip| tip.id == open);
     desk.open_tip = None;
-    effects.push(Effect::Focus(if stays {
-        format!("edit-{open}")
-    } else {
-        "add-tip".to_owned()
+    let by = core::mem::take(&mut desk.tip_by);
+    if desk.room == Room::RoadMap && by != TipBy::List {
+        // The sheet was opened for this tip alone.
+        desk.facts_open = false;
+    }
+    effects.push(Effect::Focus(match by {
+        TipBy::Map if desk.room == Room::RoadMap => measure_id(desk.selection.focus),
+        TipBy::List if stays => format!("edit-{open}"),
+        TipBy::Map | TipBy::Button | TipBy::List => "add-tip".to_owned(),
     }));
 }
 
@@ -83,6 +90,7 @@ pub(super) fn change(desk: &mut Desk, id: &Id, change: TipChange, effects: &mut 
         TipChange::Text(_) => ("write", Some(format!("text-{id}"))),
         TipChange::Cue(_) => ("change the cue of", Some(format!("cue-{id}"))),
         TipChange::Topic(_) => ("change the topic of", None),
+        TipChange::Importance(_) => ("change the importance of", None),
         TipChange::Spot(_) => ("move", None),
         TipChange::Parts(_) => ("change the parts of", None),
         TipChange::Photo(Some(_)) => ("add a photo to", None),
@@ -139,7 +147,7 @@ pub(super) fn set_shows(
 }
 
 pub(super) fn remove(desk: &mut Desk, id: &Id, effects: &mut Vec<Effect>) {
-    let order = edit::in_order(desk.guide());
+    let order = desk.tip_order.of(desk.guide());
     let ids: Vec<&Id> = order
         .iter()
         .filter_map(|index| desk.guide().tips.get(*index).map(|tip| &tip.id))

@@ -79,7 +79,7 @@ fn what_could_not_be_kept_is_offered_when_another_is_open() {
     let mut page = typed();
     page.fact(Fact::Section, "A");
     let id = page.guide().id.to_string();
-    page.file("other.json", &other());
+    page.own("other.json", &other());
     assert_eq!(page.guide().title, "Other");
     answer_to(&mut page, &id, Outcome::Conflict);
     assert!(
@@ -133,7 +133,7 @@ fn the_answer_for_the_one_that_left_is_not_taken_for_the_open_one() {
     let mut page = typed();
     page.fact(Fact::Section, "A");
     let same = save(page.guide());
-    page.file("same.json", same.as_bytes());
+    page.own("same.json", same.as_bytes());
     // First the answer for the one that left, then that for the opened file.
     page.answer(Outcome::Kept(2));
     assert_eq!(page.open_desk().keep, Keep::Writing(Again::No));

@@ -2,7 +2,9 @@
 
 use super::{Page, typed};
 use crate::msg::{DeskMsg, Effect, GuideField, LinkMsg, Msg, Opening, Outcome};
-use crate::state::Tone;
+use crate::state::{Room, Tone};
+use crate::view::fragments;
+use cueleaf_export::qr_picture;
 use cueleaf_guide::{Id, save};
 use cueleaf_link::{from_fragment, to_fragment};
 
@@ -105,15 +107,55 @@ fn pictures_are_downloaded_as_svg() {
     }
 }
 
+/// Digits that no dictionary makes short.
+fn long(digits: usize) -> String {
+    let mut seed = 3u32;
+    let digit = |_| {
+        seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        char::from_digit(seed >> 16 & 15, 16).unwrap()
+    };
+    (0..digits).map(digit).collect()
+}
+
+#[test]
+fn where_a_link_has_no_picture_the_address_has_one() {
+    let mut page = typed();
+    address(&mut page, ADDRESS);
+    let own = qr_picture(ADDRESS, &format!("QR code: {ADDRESS}")).unwrap();
+    // Short, too long for a code, and too long for a link.
+    for (digits, is_link, is_instead) in
+        [(0, true, false), (6_000, true, true), (19_000, false, true)]
+    {
+        page.desk(DeskMsg::GuideField(GuideField::Word, long(digits)));
+        link(&mut page, LinkMsg::Make(None));
+        let made = page.open_desk().linking.made.as_ref().unwrap();
+        assert_eq!(made.link.is_ok(), is_link, "{digits}");
+        assert_eq!(made.instead.is_some(), is_instead, "{digits}");
+        assert_eq!(made.picture() == Some(&own), is_instead, "{digits}");
+        page.desk(DeskMsg::Room(Room::HandOut));
+        let shown: String = fragments(page.state())
+            .into_iter()
+            .map(|(_, html)| html)
+            .collect();
+        assert_eq!(
+            shown.contains("This code holds the address alone"),
+            is_instead
+        );
+        assert_eq!(shown.matches("id=\"link-picture\"").count(), 1, "{digits}");
+        page.asked.clear();
+        link(&mut page, LinkMsg::Picture);
+        let loaded = page.asked.iter().find_map(|effect| match effect {
+            Effect::Download { text, .. } => Some(text == &own.svg),
+            _ => None,
+        });
+        assert_eq!(loaded, Some(is_instead), "{digits}");
+    }
+}
+
 #[test]
 fn what_is_too_long_for_a_link_is_told_with_numbers() {
     let mut page = typed();
-    let mut seed = 3u32;
-    let mut text = String::new();
-    for _ in 0..19_000 {
-        seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-        text.extend(char::from_digit(seed >> 16 & 15, 16));
-    }
+    let text = long(19_000);
     page.desk(DeskMsg::GuideField(GuideField::Word, text));
     address(&mut page, ADDRESS);
     link(&mut page, LinkMsg::Make(None));

@@ -2,11 +2,11 @@
 
 use super::{Page, SCORE, typed};
 use crate::edit::Reach;
-use crate::edit::tips::TipChange;
+use crate::edit::tips::{TipChange, TipOrder};
 use crate::msg::{DeskMsg, Effect, Extend, Fact, GuideField, Msg, Opening};
 use crate::places::write_spot;
 use crate::state::{Field, Room};
-use cueleaf_guide::{CountStyle, Id, Language, MeasureWord, Topic};
+use cueleaf_guide::{CountStyle, Guide, Id, Importance, Language, MeasureWord, Topic, save};
 
 fn focus(id: &str) -> Effect {
     Effect::Focus(id.to_owned())
@@ -235,9 +235,12 @@ fn a_pickup_is_made_full() {
 fn a_tip_is_changed_in_every_field() {
     let mut page = trio();
     let tip = with_tip(&mut page, "3", "Lift");
-    assert_eq!(page.asked.last(), Some(&focus(&format!("edit-{tip}"))));
+    assert_eq!(page.asked.last(), Some(&focus("add-tip")));
     page.desk(DeskMsg::OpenTip(tip.clone()));
-    assert_eq!(page.asked.last(), Some(&focus(&format!("tip-text-{tip}"))));
+    assert_eq!(
+        page.asked.last(),
+        Some(&Effect::Caret(format!("tip-text-{tip}"), 4..4))
+    );
     let parts: Vec<Id> = page.guide().parts.iter().map(|p| p.id.clone()).collect();
     page.desk(DeskMsg::Tip(tip.clone(), TipChange::Topic(Topic::Pluck)))
         .desk(DeskMsg::Tip(
@@ -268,6 +271,29 @@ fn a_tip_is_changed_in_every_field() {
         .desk(DeskMsg::ShowTip(nobody.clone()))
         .desk(DeskMsg::Tip(nobody, TipChange::Text("x".to_owned())));
     assert_eq!(*page.guide(), before);
+}
+
+#[test]
+fn tips_are_ordered_by_importance_for_the_visit() {
+    let mut page = typed();
+    let first = with_tip(&mut page, "2", "a");
+    let second = with_tip(&mut page, "5", "b");
+    let third = with_tip(&mut page, "9", "c");
+    let start = TipChange::Importance(Importance::StartHere);
+    page.desk(DeskMsg::Tip(third.clone(), start))
+        .desk(DeskMsg::OrderTips(TipOrder::Importance));
+    let order = |page: &Page| page.open_desk().tip_order.of(page.guide());
+    assert_eq!(order(&page), [2, 0, 1]);
+    // The neighbour is the one that is seen as one.
+    page.desk(DeskMsg::RemoveTip(third));
+    assert_eq!(page.asked.last(), Some(&focus(&format!("edit-{first}"))));
+    page.desk(DeskMsg::Undo);
+    assert_eq!(page.guide().tips[2].importance, Importance::StartHere);
+    page.desk(DeskMsg::RemoveTip(second));
+    // Another guide of this visit is listed the same way.
+    let other = Guide::new(Id::new("other").unwrap(), "Other");
+    page.own("other.json", save(&other).as_bytes());
+    assert_eq!(page.open_desk().tip_order, TipOrder::Importance);
 }
 
 #[test]

@@ -1,9 +1,10 @@
 //! The road map as notes, message by message.
 
-use super::{Page, typed};
+use super::{Page, Shown, typed};
 use crate::msg::{DeskMsg, Effect, Fact, Keeping, Msg, NotesMsg, Opening, Outcome};
 use crate::notes::MapAs;
 use crate::state::{Keep, KeptTexts, Room};
+use crate::view::{PieceKind, draw};
 use cueleaf_guide::{MarkKind, save};
 
 impl Page {
@@ -183,6 +184,7 @@ fn kept_notes_come_back_with_their_guide() {
             texts: KeptTexts {
                 guide,
                 notes: Some(notes.to_owned()),
+                dropped: None,
             },
         }))
         .notes(NotesMsg::Show(MapAs::Notes));
@@ -213,18 +215,18 @@ fn opened_notes_keep_their_asides_and_show_what_is_wrong() {
         Effect::Download { name, media: "text/plain", text } if name.ends_with(".txt") && text == fine
     )));
     page.answer(Outcome::Kept(1))
-        .file("notes.txt", fine.replace("pizz", "pizzz").as_bytes());
+        .own("notes.txt", fine.replace("pizz", "pizzz").as_bytes());
     assert_eq!(page.open_desk().map_as, MapAs::Notes);
     assert_eq!(page.missed(), 1);
     // The lines stand as they were typed, whatever is wrong in them and however they end.
     let odd = "\u{feff}Guide to Rain\r\nFor Viola\r\nMeasures 1 to 9\r\n5 , mf, pizzz\r\n9  arco";
     page.answer(Outcome::Kept(1))
-        .file("notes.txt", odd.as_bytes());
+        .own("notes.txt", odd.as_bytes());
     let plain = "Guide to Rain\nFor Viola\nMeasures 1 to 9\n5 , mf, pizzz\n9  arco";
     assert_eq!(page.text(), plain);
     assert_eq!(page.guide().parts[0].marks.len(), 2);
     // Another encoding than UTF-8 is read too; what it says is written anew.
-    page.answer(Outcome::Kept(1)).file(
+    page.answer(Outcome::Kept(1)).own(
         "notes.txt",
         b"Guide to Fr\xfchling\nMeasures 1 to 9\n\n(f\xfcr mich)\n",
     );
@@ -244,4 +246,38 @@ fn a_measure_asked_for_is_shown_as_a_measure() {
         .desk(DeskMsg::ShowTip(tip));
     assert_eq!(page.open_desk().map_as, MapAs::Measures);
     assert_eq!(page.open_desk().selection.first(), 4);
+}
+
+#[test]
+fn a_letter_draws_its_line_and_a_line_break_draws_them_all() {
+    let mut page = with_line("5  pizz");
+    let mut shown = Shown::of(page.state());
+    let mut drawn = |page: &Page| -> Vec<(PieceKind, String)> {
+        let made = draw(page.state(), shown.looks.as_ref());
+        let counted = made.pieces.iter();
+        let counted = counted.filter(|piece| piece.kind() != PieceKind::Compared);
+        let drawn = counted.map(|piece| (piece.kind(), piece.key().to_owned()));
+        let drawn = drawn.collect();
+        shown.looks = made.looks;
+        drawn
+    };
+    assert_eq!(drawn(&page), []);
+    let number = page
+        .text()
+        .lines()
+        .position(|line| line == "5  pizz")
+        .unwrap()
+        + 1;
+    let line = (PieceKind::Element, format!("note-line-{number}"));
+    let text = page.text();
+    page.type_notes(&text.replace("5  pizz", "5  pizzz"));
+    assert_eq!(drawn(&page), std::slice::from_ref(&line));
+    // Once it rests, the line is told wrong.
+    page.rest();
+    assert_eq!(drawn(&page), [line]);
+    page.type_notes(&text.replace("5  pizz", "5  pizz\n"));
+    assert_eq!(
+        drawn(&page),
+        [(PieceKind::Plain, "notes-behind".to_owned())]
+    );
 }

@@ -12,7 +12,7 @@ const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.music
 const TALK: &[u8] = b"WEBVTT
 
 00:01.000 --> 00:04.000
-In measure 12 we pluck, so pizzicato.
+In measure 12 comes pizzicato.
 
 00:05.000 --> 00:09.000
 Make sure you save the bow in measure 25.
@@ -248,6 +248,7 @@ fn the_list_is_found_again_in_this_visit() {
             texts: KeptTexts {
                 guide: text.clone(),
                 notes: None,
+                dropped: None,
             },
         }));
     assert_eq!(shown(&page), order[1..]);

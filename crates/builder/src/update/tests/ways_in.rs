@@ -76,6 +76,7 @@ fn a_kept_guide_opens_with_its_revision() {
         texts: KeptTexts {
             guide: save(&guide()),
             notes: None,
+            dropped: None,
         },
     }));
     assert_eq!(page.open_desk().keep, Keep::Kept);

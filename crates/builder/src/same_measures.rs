@@ -1,0 +1,283 @@
+//! Which measures of two road maps are the same, and where a place of one lies in the other.
+
+use core::cmp::Reverse;
+use cueleaf_guide::{Measure, Place, Spot};
+use std::collections::BTreeMap;
+
+/// How many measures on either side are looked at where a printed number stands several times.
+///
+/// # Source
+/// Our decision: about half a line of print.
+const NEIGHBOURS: usize = 3;
+
+/// How many measures with the same printed number are compared, the nearest ones.
+///
+/// # Source
+/// Our decision: more movements than one file has.
+const CANDIDATES: usize = 16;
+
+/// For each measure of one road map, the measure of another that is the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Same(Vec<Option<usize>>);
+
+impl Same {
+    /// Compares two road maps: by printed numbers; where a number stands several times, by the
+    /// neighbours; where it is absent or was corrected, by what lies between measures that are
+    /// the same. Two of equal length whose numbers disagree with everything else that is printed
+    /// are the same measure by measure. The order of measures is kept.
+    #[must_use]
+    pub fn of(from: &[Measure], to: &[Measure]) -> Self {
+        let labelled = filled(in_order(&by_label(from, to)), to.len());
+        if from.len() == to.len() {
+            let straight: Vec<Option<usize>> = (0..from.len()).map(Some).collect();
+            if agreeing(from, to, &straight) > agreeing(from, to, &labelled) {
+                return Self(straight);
+            }
+        }
+        Self(labelled)
+    }
+
+    /// Gives the same measure.
+    #[must_use]
+    pub fn measure(&self, index: usize) -> Option<usize> {
+        self.0.get(index).copied().flatten()
+    }
+
+    /// Gives the measures that are the same, in order: the one and the other.
+    pub fn pairs(&self) -> impl Iterator<Item = (usize, usize)> {
+        let all = self.0.iter().enumerate();
+        all.filter_map(|(index, own)| Some((index, (*own)?)))
+    }
+
+    /// Gives the same place.
+    #[must_use]
+    pub fn place(&self, place: Place) -> Option<Place> {
+        let measure = self.measure(place.measure)?;
+        Some(Place { measure, ..place })
+    }
+
+    /// Gives the same spot. An end that is nowhere is drawn back to the last measure before it
+    /// that is somewhere.
+    #[must_use]
+    pub fn spot(&self, spot: &Spot) -> Option<Spot> {
+        let from = self.place(spot.from)?;
+        let to = spot.to.map(|to| {
+            self.place(to).unwrap_or_else(|| {
+                let inside = (spot.from.measure..to.measure).rev();
+                let last = inside.filter_map(|index| self.measure(index)).next();
+                Place::start_of(last.unwrap_or(from.measure))
+            })
+        });
+        Some(Spot {
+            from,
+            to: to.filter(|to| *to > from),
+        })
+    }
+
+    /// Gives the measure nearest to one that is nowhere: the last before it that is somewhere,
+    /// else the first.
+    #[must_use]
+    pub fn near(&self, index: usize) -> usize {
+        let before = self.0.iter().take(index.saturating_add(1)).rev();
+        before.copied().flatten().next().unwrap_or(0)
+    }
+}
+
+/// Picks for each measure the one with its printed number whose neighbours agree most.
+fn by_label(from: &[Measure], to: &[Measure]) -> Vec<Option<usize>> {
+    let mut places: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, measure) in to.iter().enumerate() {
+        let label = measure.label.trim();
+        if !label.is_empty() {
+            places.entry(label).or_default().push(index);
+        }
+    }
+    let pick = |(index, measure): (usize, &Measure)| {
+        let all = places.get(measure.label.trim())?;
+        if let [only] = all.as_slice() {
+            return Some(*only);
+        }
+        let middle = all.partition_point(|own| *own < index);
+        let start = middle.saturating_sub(CANDIDATES / 2);
+        let near = all.iter().skip(start).take(CANDIDATES).copied();
+        near.max_by_key(|own| {
+            let likeness = likeness(from, index, to, *own);
+            (likeness, Reverse(own.abs_diff(index)))
+        })
+    };
+    from.iter().enumerate().map(pick).collect()
+}
+
+/// Counts in how much the surroundings of two measures agree.
+fn likeness(from: &[Measure], index: usize, to: &[Measure], other: usize) -> usize {
+    let near = |measures, own: usize, away: usize| {
+        let at = (own + away).checked_sub(NEIGHBOURS)?;
+        <[Measure]>::get(measures, at)
+    };
+    (0..=2 * NEIGHBOURS)
+        .map(
+            |away| match (near(from, index, away), near(to, other, away)) {
+                (Some(one), Some(two)) => {
+                    usize::from(one.label.trim() == two.label.trim())
+                        + 2 * usize::from(alike(one, two))
+                }
+                (None, None) => 1,
+                _ => 0,
+            },
+        )
+        .sum()
+}
+
+/// Tells whether something is printed at two measures, and the same.
+fn alike(one: &Measure, two: &Measure) -> bool {
+    let printed = one.meter.is_some()
+        || one.key.is_some()
+        || one.section.is_some()
+        || one.mark.is_some()
+        || one.repeat_from
+        || one.repeat_back.is_some()
+        || !one.ending.is_empty()
+        || !one.tempo.is_empty();
+    let words = |own: &Measure| -> Vec<String> {
+        let words = own.tempo.iter().map(|mark| mark.words.trim().to_owned());
+        words.collect()
+    };
+    printed
+        && one.meter == two.meter
+        && one.key == two.key
+        && one.section == two.section
+        && one.mark == two.mark
+        && one.repeat_from == two.repeat_from
+        && one.repeat_back == two.repeat_back
+        && one.ending == two.ending
+        && words(one) == words(two)
+}
+
+/// Counts the measures at which the same is printed.
+fn agreeing(from: &[Measure], to: &[Measure], same: &[Option<usize>]) -> usize {
+    let pairs = from.iter().zip(same);
+    let agree = |(one, other): &(&Measure, &Option<usize>)| {
+        other
+            .and_then(|other| to.get(other))
+            .is_some_and(|other| alike(one, other))
+    };
+    pairs.filter(agree).count()
+}
+
+/// Leaves of what was picked the longest row that keeps the order of the measures.
+///
+/// # Source
+/// The longest increasing subsequence by piles, as in patience sorting (from memory).
+fn in_order(picked: &[Option<usize>]) -> Vec<Option<usize>> {
+    // Of each length the row that ends lowest, by the place of its last member.
+    let mut ends: Vec<(usize, usize)> = Vec::new();
+    let mut before: Vec<Option<usize>> = vec![None; picked.len()];
+    for (index, other) in picked.iter().enumerate() {
+        let Some(other) = *other else { continue };
+        let pile = ends.partition_point(|(end, _)| *end < other);
+        let last = pile.checked_sub(1).and_then(|pile| ends.get(pile));
+        if let Some(own) = before.get_mut(index) {
+            *own = last.map(|(_, index)| *index);
+        }
+        match ends.get_mut(pile) {
+            Some(end) => *end = (other, index),
+            None => ends.push((other, index)),
+        }
+    }
+    let mut kept = vec![None; picked.len()];
+    let mut next = ends.last().map(|(_, index)| *index);
+    while let Some(index) = next {
+        if let (Some(own), Some(other)) = (kept.get_mut(index), picked.get(index)) {
+            *own = *other;
+        }
+        next = before.get(index).copied().flatten();
+    }
+    kept
+}
+
+/// Fills what lies between two measures that are the same, or before the first or after the
+/// last, where as many measures lie there in both.
+fn filled(mut same: Vec<Option<usize>>, count: usize) -> Vec<Option<usize>> {
+    let length = same.len();
+    let anchors: Vec<(usize, usize)> = same
+        .iter()
+        .enumerate()
+        .filter_map(|(index, other)| Some((index, (*other)?)))
+        .chain([(length, count)])
+        .collect();
+    let (mut from, mut to) = (0, 0);
+    for (index, other) in anchors {
+        if index - from == other - to {
+            let gap = same.iter_mut().take(index).skip(from);
+            for (own, other) in gap.zip(to..) {
+                *own = Some(other);
+            }
+        }
+        (from, to) = (index + 1, other + 1);
+    }
+    same
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measures(labels: &str) -> Vec<Measure> {
+        let label = |own: &str| Measure::labelled(if own == "_" { "" } else { own });
+        labels.split_whitespace().map(label).collect()
+    }
+
+    fn same(from: &str, to: &str) -> Vec<Option<usize>> {
+        Same::of(&measures(from), &measures(to)).0
+    }
+
+    #[test]
+    fn measures_are_found_by_their_printed_numbers() {
+        assert_eq!(same("1 2 3", "0 1 2 3"), [Some(1), Some(2), Some(3)]);
+        assert_eq!(same("1 2 3 4", "1 2 4"), [Some(0), Some(1), None, Some(2)]);
+        assert_eq!(same("1 2", ""), [None, None]);
+        assert_eq!(same("", "1 2"), []);
+    }
+
+    #[test]
+    fn numbers_that_stand_twice_are_told_by_their_neighbours() {
+        // Two movements, each numbered from 1; the second edition has a measure more in the first.
+        let found = same("1 2 3 1 2 3 4", "1 2 3 4 1 2 3 4");
+        let expected = [0, 1, 2, 4, 5, 6, 7].map(Some);
+        assert_eq!(found, expected);
+    }
+
+    #[test]
+    fn a_number_that_is_absent_or_corrected_is_told_by_what_lies_around() {
+        let found = same("1 2 _ 4", "1 2 3 4");
+        assert_eq!(found, [0, 1, 2, 3].map(Some));
+        let found = same("1 2 33 4", "1 2 3 4");
+        assert_eq!(found, [0, 1, 2, 3].map(Some));
+        // Nothing is numbered: only the whole can be compared.
+        assert_eq!(same("_ _", "_ _"), [Some(0), Some(1)]);
+        assert_eq!(same("_ _", "_ _ _"), [None, None]);
+    }
+
+    #[test]
+    fn an_edition_that_counts_otherwise_is_the_same_measure_by_measure() {
+        // The pickup is counted now, so that every number is one higher.
+        let mut from = measures("0 1 2 3 4 5");
+        let mut to = measures("1 2 3 4 5 6");
+        for (index, meter) in [(0, "4/4"), (2, "5/8"), (4, "3/4")] {
+            from[index].meter = meter.parse().ok();
+            to[index].meter = meter.parse().ok();
+        }
+        assert_eq!(Same::of(&from, &to).0, [0, 1, 2, 3, 4, 5].map(Some));
+    }
+
+    #[test]
+    fn spots_move_along_and_their_ends_are_drawn_back() {
+        let same = Same::of(&measures("1 2 3 4"), &measures("0 1 2 4"));
+        let moved = |first, last| same.spot(&Spot::measures(first, last));
+        assert_eq!(moved(0, 1), Some(Spot::measures(1, 2)));
+        assert_eq!(moved(0, 2), Some(Spot::measures(1, 2)));
+        assert_eq!(moved(1, 2), Some(Spot::measures(2, 2)));
+        assert_eq!(moved(2, 3), None);
+        assert_eq!((same.near(2), same.near(9)), (2, 3));
+    }
+}

@@ -1,0 +1,236 @@
+//! A second file, while a guide is open: what it would add, and a new edition under it.
+
+use super::opening::{no_file, open_new, wanted};
+use super::{desk, leaving, watching};
+use crate::adding::{Adding, Item};
+use crate::edition::Edition;
+use crate::msg::{AddingMsg, Effect};
+use crate::opened::sentence;
+use crate::proposals::WatchList;
+use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
+use cueleaf_guide::{Checked, Finding, Guide, Id};
+use cueleaf_read::draft;
+use cueleaf_read::talk::draft_talk;
+
+/// Lists what the guide of a file would add to the open one; it can be opened by itself, too.
+pub(super) fn offer(state: &mut State, name: String, own: Desk, effects: &mut Vec<Effect>) {
+    let other = own.guide().as_ref().clone();
+    let Some(mut adding) = compared(state, &other, &name) else {
+        return;
+    };
+    adding.own = Some(Box::new(own));
+    show(state, Screen::Adding(Box::new(adding)), effects);
+}
+
+pub(super) fn update(state: &mut State, msg: AddingMsg, effects: &mut Vec<Effect>) {
+    match msg {
+        AddingMsg::Parts => parts(state, effects),
+        AddingMsg::Heard => heard(state, effects),
+        AddingMsg::Edition => edition(state, effects),
+        AddingMsg::Tick(index) => {
+            if let Screen::Adding(adding) = &mut state.screen {
+                adding.toggle(index);
+            }
+        }
+        AddingMsg::Add => add(state, effects),
+        AddingMsg::Own => {
+            if let Screen::Adding(adding) = &mut state.screen
+                && let Some(own) = adding.own.take()
+            {
+                open_new(state, *own, effects);
+            }
+        }
+        AddingMsg::TakeEdition => take_edition(state, effects),
+    }
+}
+
+fn show(state: &mut State, screen: Screen, effects: &mut Vec<Effect>) {
+    state.notice = None;
+    leaving::put_aside(state, screen, effects);
+    effects.push(Effect::Focus("main".to_owned()));
+}
+
+fn compared(state: &mut State, other: &Guide, name: &str) -> Option<Adding> {
+    let guide = state.desk_or_aside()?.guide().clone();
+    Some(Adding::new(&guide, other, name, || state.fresh_id()))
+}
+
+/// Drafts the chosen parts of the read score; says why not.
+fn drafted(state: &mut State) -> Option<Checked<Guide>> {
+    let id: Id = state.fresh_id();
+    let Screen::Parts(choice) = &state.screen else {
+        return None;
+    };
+    let wanted = wanted(choice);
+    if wanted.is_empty() {
+        state.notice = Some(Notice::trouble("Choose at least one part."));
+        return None;
+    }
+    match draft(&choice.score, &wanted, id) {
+        Ok(drafted) => Some(drafted),
+        Err(error) => {
+            let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));
+            no_file(state, &name, &reason);
+            None
+        }
+    }
+}
+
+/// Makes the watch list of the chosen parts as they are called in a guide.
+fn list_for(choice: &PartChoice, made: &Guide, drafted: &Guide) -> Option<WatchList> {
+    if choice.score.measure_count() != made.road_map.measures.len() {
+        return None;
+    }
+    let chosen = choice.chosen.iter().enumerate();
+    let parts: Vec<(usize, Id)> = chosen
+        .filter(|(_, chosen)| **chosen)
+        .filter_map(|(index, _)| Some((index, watching::part_in(made, &choice.score, index)?)))
+        .collect();
+    (!parts.is_empty()).then(|| WatchList::new(&choice.score, &parts, drafted))
+}
+
+fn parts(state: &mut State, effects: &mut Vec<Effect>) {
+    let Some(Checked { value: other, .. }) = drafted(state) else {
+        return;
+    };
+    let Screen::Parts(choice) = &state.screen else {
+        return;
+    };
+    let name = choice.name.clone();
+    let Some(mut adding) = compared(state, &other, &name) else {
+        return;
+    };
+    let made = state
+        .desk_or_aside()
+        .map(|desk| adding.added(desk.guide()).0);
+    if let (Screen::Parts(choice), Some(made)) = (&state.screen, made) {
+        adding.watch_list = list_for(choice, &made, &other);
+    }
+    show(state, Screen::Adding(Box::new(adding)), effects);
+}
+
+fn heard(state: &mut State, effects: &mut Vec<Effect>) {
+    let id = state.fresh_id();
+    let Screen::Heard(heard) = &state.screen else {
+        return;
+    };
+    if heard.count() == 0 {
+        state.notice = Some(Notice::trouble("Tick at least one thing that was said."));
+        return;
+    }
+    let name = heard.name().to_owned();
+    let mut findings = heard.findings().to_vec();
+    let mut drafted = draft_talk(&heard.chosen(), id);
+    findings.append(&mut drafted.findings);
+    let several = state
+        .desk_or_aside()
+        .is_some_and(|desk| desk.guide().parts.len() > 1);
+    // A talk names no part: it is about the one there is, or about all.
+    for part in &mut drafted.value.parts {
+        part.name.clear();
+    }
+    drafted
+        .value
+        .parts
+        .retain(|part| !several || !part.marks.is_empty());
+    let Some(mut adding) = compared(state, &drafted.value, &name) else {
+        return;
+    };
+    adding.tell(findings);
+    show(state, Screen::Adding(Box::new(adding)), effects);
+}
+
+/// Adds what is ticked, as one step.
+fn add(state: &mut State, effects: &mut Vec<Effect>) {
+    let Screen::Adding(adding) = &mut state.screen else {
+        return;
+    };
+    let count = adding.count();
+    if count == 0 {
+        state.notice = Some(Notice::trouble("Tick at least one thing to add."));
+        return;
+    }
+    let all_parts = |(item, ticked): &(Item, bool)| *ticked || !matches!(item, Item::Part(_));
+    let list = adding.watch_list.take();
+    let list = list.filter(|_| adding.items().iter().all(all_parts));
+    let name = adding.name().to_owned();
+    let Some(guide) = state.aside.as_ref().map(|desk| desk.guide().clone()) else {
+        return;
+    };
+    let Screen::Adding(adding) = &state.screen else {
+        return;
+    };
+    let (made, findings) = adding.added(&guide);
+    if !leaving::take_back(state, effects) {
+        return;
+    }
+    let Some(desk) = state.desk_mut() else { return };
+    desk::commit(desk, made, format!("add from “{name}”"), effects);
+    if let Some(list) = list {
+        desk.watch_list = Some(list);
+    }
+    desk.room = Room::Tips;
+    let things = if count == 1 { "thing" } else { "things" };
+    let told = told(desk, findings);
+    state.notice = Some(Notice::plain(format!(
+        "{count} {things} of “{name}” came into this guide; undo takes them back.{told}"
+    )));
+}
+
+/// Lists findings with the document; says in a sentence where they are.
+fn told(desk: &mut Desk, findings: Vec<Finding>) -> &'static str {
+    let any = !findings.is_empty();
+    for finding in findings {
+        if !desk.from_file.contains(&finding) {
+            desk.from_file.push(finding);
+        }
+    }
+    if any {
+        " What was found is listed in the road map."
+    } else {
+        ""
+    }
+}
+
+fn edition(state: &mut State, effects: &mut Vec<Effect>) {
+    let Some(Checked {
+        value: other,
+        findings,
+    }) = drafted(state)
+    else {
+        return;
+    };
+    let Some(guide) = state.desk_or_aside().map(|desk| desk.guide().clone()) else {
+        return;
+    };
+    let Screen::Parts(choice) = &state.screen else {
+        return;
+    };
+    let mut edition = Edition::new(&guide, &other, &choice.name);
+    edition.tell(choice.findings.iter().cloned().chain(findings));
+    edition.watch_list = list_for(choice, edition.guide(), &other);
+    show(state, Screen::Edition(Box::new(edition)), effects);
+}
+
+/// Takes the new edition, as one step.
+fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
+    let Screen::Edition(edition) = &mut state.screen else {
+        return;
+    };
+    let list = edition.watch_list.take();
+    let (made, name) = (edition.guide().clone(), edition.name().to_owned());
+    let findings = edition.all_findings();
+    if !leaving::take_back(state, effects) {
+        return;
+    }
+    let Some(desk) = state.desk_mut() else { return };
+    desk::commit(desk, made, format!("take the edition “{name}”"), effects);
+    // What was found in the old file was about other measures.
+    desk.from_file.clear();
+    desk.watch_list = list;
+    desk.room = Room::RoadMap;
+    let told = told(desk, findings);
+    state.notice = Some(Notice::plain(format!(
+        "The road map is that of “{name}” now; undo takes it back.{told}"
+    )));
+}

@@ -1,0 +1,274 @@
+//! A second file while a guide is open.
+
+use super::{Page, SCORE, typed};
+use crate::adding::Item;
+use crate::edit::tips::TipChange;
+use crate::msg::{
+    AddingMsg, DeskMsg, Effect, Fact, GuideField, HeardMsg, Keeping, Msg, Opening, Outcome,
+};
+use crate::state::{Room, Screen};
+use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
+
+const TALK: &[u8] = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 12 is pizzicato.\n\n\
+00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n\n\
+00:10.000 --> 00:14.000\nIn measure 90 stay in the lower half of the bow.\n";
+
+fn adding(page: &mut Page, msg: AddingMsg) -> &mut Page {
+    page.send(Msg::Adding(msg))
+}
+
+/// A guide of 40 measures with three tips.
+fn other() -> Vec<u8> {
+    let mut guide = Guide::new(Id::new("other").unwrap(), "Other");
+    let labels = (1..=40).map(|number| Measure::labelled(&number.to_string()));
+    guide.road_map.measures = labels.collect();
+    guide.road_map.measures[0].meter = "6/8".parse().ok();
+    for (own, at) in [("a", 4), ("b", 9), ("c", 38)] {
+        let spot = Spot::measures(at, at);
+        let tip = Tip::new(Id::new(own).unwrap(), spot, Topic::Bow, own);
+        guide.tips.push(tip);
+    }
+    save(&guide).into_bytes()
+}
+
+fn tips(page: &Page) -> Vec<(&str, usize)> {
+    let tips = page.guide().tips.iter();
+    tips.map(|tip| (tip.text.as_str(), tip.spot.from.measure))
+        .collect()
+}
+
+/// A guide for the viola, with a tip, made of a score.
+fn of_score() -> Page {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE)
+        .send(Msg::Opening(Opening::TogglePart(1)))
+        .send(Msg::Opening(Opening::MakeGuide))
+        .answer(Outcome::Kept(1));
+    page.desk(DeskMsg::Room(Room::Tips));
+    page.desk(DeskMsg::Select(8, crate::msg::Extend::No))
+        .desk(DeskMsg::AddTip);
+    let tip = page.guide().tips[0].id.clone();
+    page.desk(DeskMsg::Tip(tip, TipChange::Text("Mine".to_owned())));
+    page
+}
+
+/// The score under other measures: the third is gone.
+fn corrected() -> Vec<u8> {
+    let text = String::from_utf8(SCORE.to_vec()).unwrap();
+    let mut made = String::new();
+    let mut rest = text.as_str();
+    while let Some((before, after)) = rest.split_once("<measure number=\"3\"") {
+        made.push_str(before);
+        rest = after.split_once("</measure>").unwrap().1;
+    }
+    made.push_str(rest);
+    made.into_bytes()
+}
+
+#[test]
+fn a_second_guide_is_looked_at_before_anything_happens() {
+    let mut page = typed();
+    let before = page.guide().clone();
+    page.file("other.json", &other());
+    let Screen::Adding(list) = &page.state().screen else {
+        panic!("{:?}", page.state().screen);
+    };
+    assert_eq!((list.count(), list.lost().len()), (2, 1));
+    assert!(list.findings().iter().any(|own| own.code == "other-meter"));
+    page.send(Msg::Opening(Opening::Cancel));
+    assert_eq!(*page.guide(), before);
+
+    // It may be a guide of its own,
+    page.own("other.json", &other());
+    assert_eq!(page.guide().title, "Other");
+    assert!(page.state().aside.is_none());
+
+    // or be added, as one step that can be undone.
+    let mut page = typed();
+    let before = page.guide().clone();
+    page.file("other.json", &other());
+    adding(&mut page, AddingMsg::Tick(0));
+    adding(&mut page, AddingMsg::Add);
+    assert_eq!(tips(&page), [("b", 9)]);
+    assert!(
+        page.notice().starts_with("1 thing of “other.json” came"),
+        "{}",
+        page.notice()
+    );
+    let found = &page.open_desk().from_file;
+    assert!(
+        found
+            .iter()
+            .any(|own| own.code == "found-no-place" && own.message.contains("“c”"))
+    );
+    page.desk(DeskMsg::Undo);
+    assert_eq!(*page.guide(), before);
+}
+
+#[test]
+fn nothing_ticked_is_nothing_added() {
+    let mut page = typed();
+    page.file("other.json", &other());
+    for index in [0, 1] {
+        adding(&mut page, AddingMsg::Tick(index));
+    }
+    adding(&mut page, AddingMsg::Add);
+    assert!(page.notice().contains("Tick at least one"));
+    assert!(matches!(page.state().screen, Screen::Adding(_)));
+}
+
+#[test]
+fn a_second_part_is_added_to_the_guide() {
+    let mut page = of_score();
+    page.file("chestnuts.musicxml", SCORE);
+    // The part that the guide has is chosen; the other one is wanted.
+    page.send(Msg::Opening(Opening::TogglePart(1)));
+    page.send(Msg::Opening(Opening::TogglePart(2)));
+    adding(&mut page, AddingMsg::Parts);
+    adding(&mut page, AddingMsg::Add);
+    let names: Vec<&str> = page
+        .guide()
+        .parts
+        .iter()
+        .map(|part| part.name.as_str())
+        .collect();
+    assert_eq!(names, ["Viola", "Cello"]);
+    assert!(!page.guide().parts[1].marks.is_empty());
+    assert_eq!(
+        page.guide().tips[0].parts,
+        [page.guide().parts[0].id.clone()]
+    );
+    // The notes of the new part propose what they show.
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert!(list.fits(page.guide()));
+    let cello = &page.guide().parts[1].id;
+    assert_eq!(list.get(0).unwrap().parts, std::slice::from_ref(cello));
+    page.desk(DeskMsg::Undo);
+    assert_eq!(page.guide().parts.len(), 1);
+    assert!(page.guide().tips[0].parts.is_empty());
+}
+
+#[test]
+fn a_corrected_edition_takes_the_tips_along() {
+    let mut page = of_score();
+    let before = page.guide().clone();
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    let Screen::Edition(edition) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    assert_eq!(edition.placed(), (1, 1));
+    adding(&mut page, AddingMsg::TakeEdition);
+    let made = page.guide();
+    assert_eq!(
+        made.road_map.measures.len() + 1,
+        before.road_map.measures.len()
+    );
+    assert_eq!(tips(&page), [("Mine", 7)]);
+    let label = |guide: &Guide, index: usize| guide.road_map.measures[index].label.clone();
+    assert_eq!(label(page.guide(), 7), label(&before, 8));
+    assert_eq!(page.guide().parts[0].id, before.parts[0].id);
+    assert_eq!(page.guide().id, before.id);
+    assert!(
+        page.open_desk()
+            .watch_list
+            .as_ref()
+            .unwrap()
+            .fits(page.guide())
+    );
+    let found = &page.open_desk().from_file;
+    assert!(found.iter().any(|own| own.code == "other-length"));
+    page.desk(DeskMsg::Undo);
+    assert_eq!(*page.guide(), before);
+}
+
+#[test]
+fn a_talk_is_added_where_it_says() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    adding(&mut page, AddingMsg::Heard);
+    let Screen::Adding(list) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    // The part without a name is the one there is.
+    assert!(
+        !list
+            .items()
+            .iter()
+            .any(|(item, _)| matches!(item, Item::Part(_)))
+    );
+    assert!(
+        list.items()
+            .iter()
+            .any(|(item, _)| matches!(item, Item::Marks(..)))
+    );
+    assert_eq!(list.lost().len(), 1);
+    assert!(list.own.is_none());
+    adding(&mut page, AddingMsg::Add);
+    let own: Vec<usize> = page.guide().parts[0]
+        .marks
+        .iter()
+        .map(|mark| mark.measure)
+        .collect();
+    assert_eq!(own, [11]);
+    assert_eq!(page.guide().tips[0].spot.from.measure, 19);
+    assert_eq!(page.guide().road_map.measures.len(), 32);
+}
+
+#[test]
+fn without_storage_a_second_file_loses_nothing() {
+    let mut page = typed();
+    page.fact(Fact::Section, "Mine")
+        .send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Failed("the disk is full.".to_owned()));
+    let mine = page.guide().clone();
+
+    // A score and a talk are offered as ever; both can be added.
+    page.file("chestnuts.musicxml", SCORE);
+    assert!(
+        matches!(page.state().screen, Screen::Parts(_)),
+        "{}",
+        page.notice()
+    );
+    page.send(Msg::Opening(Opening::TogglePart(1)));
+    // A new guide would let the open one go, so that is asked first.
+    page.send(Msg::Opening(Opening::MakeGuide));
+    assert!(page.notice().contains("not kept"), "{}", page.notice());
+    assert!(page.state().would_lose());
+    page.send(Msg::Keeping(Keeping::Download));
+    let Some(Effect::Download { text, .. }) = page.asked.last() else {
+        panic!("no download");
+    };
+    assert_eq!(*text, save(&mine));
+    adding(&mut page, AddingMsg::Parts);
+    adding(&mut page, AddingMsg::Add);
+    assert_eq!(page.guide().parts.len(), 2);
+    let section = |page: &Page| page.guide().road_map.measures[0].section.clone();
+    assert_eq!(section(&page).as_deref(), Some("Mine"));
+
+    page.file("our-talk.vtt", TALK);
+    page.send(Msg::Heard(HeardMsg::Make));
+    assert!(page.notice().contains("not kept"), "{}", page.notice());
+    page.send(Msg::Opening(Opening::Cancel));
+    assert_eq!(section(&page).as_deref(), Some("Mine"));
+    page.file("other.json", &other());
+    adding(&mut page, AddingMsg::Own);
+    assert!(page.notice().contains("not kept"));
+    page.send(Msg::Opening(Opening::OpenWaiting));
+    assert_eq!(page.guide().title, "Other");
+}
+
+#[test]
+fn two_versions_are_decided_upon_first() {
+    let mut page = typed();
+    page.desk(DeskMsg::GuideField(GuideField::Word, "Hello".to_owned()))
+        .send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Conflict)
+        .file("chestnuts.musicxml", SCORE);
+    assert!(
+        page.notice().contains("was not opened"),
+        "{}",
+        page.notice()
+    );
+    assert_eq!(page.guide().word, "Hello");
+}

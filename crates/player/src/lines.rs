@@ -1,0 +1,103 @@
+//! The line of two measures while playing, and its twin behind it: what comes next is drawn there
+//! ahead of time, in frames in which nothing else happens, so that a new measure only turns the
+//! two over.
+
+use crate::app::App;
+use crate::display::LINE;
+use crate::dom;
+use cueleaf_view::{Markup, played_line};
+
+/// A played measure and the one that follows it on the line.
+pub(crate) type Pair = (usize, Option<usize>);
+
+/// The two places, one of which is seen.
+const FIRST: &str = "line-a";
+const SECOND: &str = "line-b";
+
+/// What the two lines show.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Lines {
+    /// Whether the second place is seen.
+    turned: bool,
+    seen: Option<Pair>,
+    /// What the twin shows.
+    behind: Option<Pair>,
+    /// What is written for the twin and not yet in the page.
+    written: Option<Markup>,
+}
+
+impl Lines {
+    /// Gives the id of the line that is seen.
+    pub(crate) const fn seen(&self) -> &'static str {
+        if self.turned { SECOND } else { FIRST }
+    }
+
+    const fn twin(&self) -> &'static str {
+        if self.turned { FIRST } else { SECOND }
+    }
+
+    /// Forgets what is drawn, but not which place is seen.
+    pub(crate) fn forgotten(&self) -> Self {
+        Self {
+            turned: self.turned,
+            ..Self::default()
+        }
+    }
+}
+
+fn drawing(app: &App, (played, follows): Pair) -> Markup {
+    let measures: Vec<usize> = [Some(played), follows].into_iter().flatten().collect();
+    played_line(&app.page(), &measures, LINE)
+}
+
+/// Shows two measures on the line, by turning the twin over where it is there already.
+pub(crate) fn show(app: &mut App, pair: Pair) {
+    let lines = &mut app.drawn.lines;
+    if lines.seen == Some(pair) {
+        return;
+    }
+    if lines.behind == Some(pair) && lines.written.is_none() {
+        lines.turned = !lines.turned;
+        (lines.seen, lines.behind) = (lines.behind, lines.seen);
+        let (seen, twin) = (lines.seen(), lines.twin());
+        for (id, behind) in [(seen, false), (twin, true)] {
+            if let Some(line) = dom::by_id(id) {
+                dom::mark(&line, "behind", behind);
+                dom::set(&line, "aria-hidden", if behind { "true" } else { "false" });
+            }
+        }
+        return;
+    }
+    lines.seen = Some(pair);
+    let (place, drawing) = (lines.seen(), drawing(app, pair));
+    dom::show(place, &drawing);
+}
+
+/// Writes what the twin shall show, unless it does.
+pub(crate) fn write_ahead(app: &mut App, pair: Pair) {
+    if app.drawn.lines.behind != Some(pair) {
+        let drawing = drawing(app, pair);
+        app.drawn.lines.behind = Some(pair);
+        app.drawn.lines.written = Some(drawing);
+    }
+}
+
+/// Puts what is written into the twin, which takes no room yet.
+pub(crate) fn draw_ahead(app: &mut App) {
+    let twin = app.drawn.lines.twin();
+    if let Some(drawing) = app.drawn.lines.written.take() {
+        if let Some(line) = dom::by_id(twin) {
+            dom::mark(&line, "away", true);
+        }
+        dom::show(twin, &drawing);
+    }
+    // It comes with its first count.
+    dom::mark_tick(twin, Some("0.0"));
+}
+
+/// Lets the twin be laid out behind the line.
+pub(crate) fn lay_out(app: &App) {
+    if let Some(line) = dom::by_id(app.drawn.lines.twin()) {
+        dom::mark(&line, "away", false);
+    }
+}

@@ -1,0 +1,169 @@
+//! What is heard, word by word: the places and facts, without those only referred to.
+
+use super::fact::{self, FactKind};
+use super::number::number;
+use super::place::{self, Point, Said};
+use super::table::Language;
+use super::word::{Word, any_phrase, begins, follows, goes_on, nonzero};
+
+/// How many words a place may follow a fact it belongs to.
+pub(super) const NEAR_WORDS: usize = 7;
+
+/// What is heard at a word.
+pub(super) struct Event {
+    pub(super) at: usize,
+    pub(super) words: usize,
+    pub(super) confidence: f64,
+    pub(super) what: Heard,
+}
+
+#[derive(PartialEq)]
+pub(super) enum Heard {
+    Place(Said),
+    Fact(FactKind, String),
+    /// The name of a stretch, which is near it and not always before it.
+    Section(Said, String),
+}
+
+/// Finds the events in the order in which they are said.
+pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
+    let mut events: Vec<Event> = Vec::new();
+    let mut bare = place::Bare::No;
+    let mut at = 0;
+    let mut free = 0;
+    while at < words.len() {
+        let found = place::place(language, words, at, bare)
+            .map(|own| (own.words, own.confidence, Heard::Place(own.place)))
+            .or_else(|| {
+                let own = fact::fact(language, words, at, free)?;
+                Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
+            });
+        let Some((count, confidence, what)) = found else {
+            // "Bar 120, arco to the end": the place goes as far; a dynamic only lasts as long.
+            if free == at
+                && !matches!(
+                    events.last(),
+                    Some(Event {
+                        what: Heard::Fact(FactKind::Dynamic, _),
+                        ..
+                    })
+                )
+                && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
+            {
+                place.to = Some(to);
+            }
+            // "In 81 we have tremolo all the way to 88".
+            if at < free + NEAR_WORDS
+                && let Some((to, count)) = all_the_way(language, words, at, events.last())
+                && let Some(Heard::Place(place)) = events.last_mut().map(|event| &mut event.what)
+            {
+                place.to = Some(to);
+                at += count;
+                continue;
+            }
+            at += 1;
+            continue;
+        };
+        // "Crescendo to forte at 40" says where it arrives.
+        let arrives =
+            matches!(what, Heard::Place(_)) && arrives(language, words, &events, free, at);
+        // "A crescendo to measure 16" goes as far as that, and does not move there.
+        let limit = matches!(what, Heard::Place(_))
+            && matches!(events.last(), Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
+            && free > 0
+            && any_phrase(words, free, language.to) > 0
+            && free + any_phrase(words, free, language.to) == at;
+        let dynamic_before = matches!(events.last(),
+            Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
+            && matches!(what, Heard::Fact(FactKind::Dynamic, _))
+            && at <= free + 2;
+        // "Not as in measure 12" moves nowhere, "before the crescendo" states none; but "from
+        // piano up to forte" states two.
+        let referred = follows(words, at, language.refers) && !dynamic_before
+            || matches!(what, Heard::Place(_))
+                && (recalled(language, words, at) || limit || arrives);
+        if !referred {
+            if matches!(what, Heard::Place(_)) {
+                bare = place::Bare::Yes;
+            }
+            events.push(Event {
+                at,
+                words: count,
+                confidence,
+                what,
+            });
+        }
+        at += count.max(1);
+        free = at;
+    }
+    events
+}
+
+/// "all the way to 88", when a place without an end was named last.
+fn all_the_way(
+    language: &Language,
+    words: &[Word],
+    at: usize,
+    last: Option<&Event>,
+) -> Option<(Point, usize)> {
+    let Heard::Place(Said {
+        from: Point::Measure { number: from, .. },
+        to: None,
+    }) = &last?.what
+    else {
+        return None;
+    };
+    let lead = nonzero(any_phrase(words, at, language.all_the_way))?;
+    let named = any_phrase(words, at + lead, language.measure);
+    let (value, count) = number(language, words, at + lead + named)?;
+    let fits = value > *from && goes_on(words, at + lead + named + count, language.counted) == 0;
+    fits.then_some((
+        Point::Measure {
+            number: value,
+            beat: None,
+        },
+        lead + named + count,
+    ))
+}
+
+/// Tells whether the last two events are a dynamic that grows or fades and, right before an
+/// index, the one it arrives at.
+fn arrives(language: &Language, words: &[Word], events: &[Event], free: usize, at: usize) -> bool {
+    let [.., swell, level] = events else {
+        return false;
+    };
+    let dynamic = |event: &Event, swells: bool| {
+        matches!(&event.what, Heard::Fact(FactKind::Dynamic, value)
+            if language.swells.contains(&value.as_str()) == swells)
+    };
+    free == at
+        && !begins(words, at)
+        && dynamic(swell, true)
+        && dynamic(level, false)
+        && level.at <= swell.at + swell.words + 2
+}
+
+/// Tells whether a place is only recalled: "like the ones you played in bar 26". The word that
+/// joins it may be part of the place.
+fn recalled(language: &Language, words: &[Word], at: usize) -> bool {
+    let joint = any_phrase(words, at, language.at);
+    follows(words, at, language.recalls)
+        || joint > 0 && follows(words, at + joint, language.recalls)
+}
+
+/// Gives the place that the last fact is at, when it has no end yet.
+fn open_place(events: &mut [Event]) -> Option<&mut Said> {
+    match events {
+        [.., place, fact] => match (&mut place.what, &fact.what) {
+            (Heard::Place(place), Heard::Fact(..)) if place.to.is_none() => Some(place),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// "to the end".
+fn to_end(language: &Language, words: &[Word], at: usize) -> Option<Point> {
+    let to = any_phrase(words, at, language.to);
+    (to > 0 && any_phrase(words, at + to, language.the_end) > 0).then_some(Point::End { before: 0 })
+}
