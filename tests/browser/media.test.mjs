@@ -86,7 +86,7 @@ const seenIn = (selector) => {
   const image = document.querySelector(selector);
   const { naturalWidth: width, naturalHeight: height } = image;
   const canvas = Object.assign(document.createElement("canvas"), { width, height });
-  const pen = canvas.getContext("2d");
+  const pen = canvas.getContext("2d", { willReadFrequently: true });
   pen.drawImage(image, 0, 0);
   const name = (x, y) => {
     const [red, green, blue] = pen.getImageData(x * width, y * height, 1, 1).data;
@@ -264,6 +264,7 @@ describe("a photo and a voice note", () => {
     await page.locator(hook("room", "try-it")).click();
     const tip = page.frameLocator("#preview-frame").locator(".tip", { hasText: "Keep the thumb bent." });
     await tip.locator("audio").waitFor();
+    await tip.locator("img").scrollIntoViewIfNeeded();
     assert.equal(await tip.locator("img").evaluate((own) => own.decode().then(() => own.naturalWidth)), 960);
   });
 
