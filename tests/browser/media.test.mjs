@@ -296,7 +296,7 @@ describe("a photo and a voice note", () => {
   });
 
   test("nothing complained and nothing was asked of anybody", async () => {
-    assert.equal(await page.evaluate(() => window.pwned), undefined);
+    assert.equal(await page.evaluate(() => "pwned" in window), false);
     assert.deepEqual(seen.complaints, []);
     assert.deepEqual(seen.requests.filter((url) => !/^(file|data|blob|about):/.test(url)), []);
   });
@@ -372,7 +372,7 @@ describe("a photo and a voice note", () => {
     await page.locator(hook("room", "hand-out")).click();
     const text = `${await download(page, hook("hand-out"))}`;
     assert.doesNotMatch(text, /<img|<audio/);
-    assert.equal(await page.evaluate(() => window.pwned), undefined);
+    assert.equal(await page.evaluate(() => "pwned" in window), false);
     assert.deepEqual(seen.complaints, []);
     await page.close();
   });
@@ -403,7 +403,7 @@ for (const engine of ENGINES) {
     test("it fits the screen of a phone, and nothing else is asked for", async () => {
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       assert.ok(wide <= 0, `${wide}`);
-      assert.equal(await page.evaluate(() => window.pwned), undefined);
+      assert.equal(await page.evaluate(() => "pwned" in window), false);
       await page.staysQuiet();
     });
   });
