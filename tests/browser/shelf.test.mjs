@@ -97,7 +97,7 @@ describe("the guides on this device", () => {
     await other.getByText("changed in another tab").first().waitFor();
     await other.close({ runBeforeUnload: false });
     await page.goto(BUILDER);
-    assert.ok((await names()).includes("Renamed here"));
+    await page.locator(".kept-list .name").getByText("Renamed here").waitFor();
   });
 
   test("axe finds nothing, with a name being typed too", async () => {

@@ -33,7 +33,7 @@ describe("what a tip shows", () => {
   const student = () => page.frameLocator("#preview-frame").locator(".tip", { hasText: "Save the bow." });
 
   test("a stroke of the bow, by mouse", async () => {
-    await page.locator(".tip.open summary").click();
+    await page.locator(".tip.open summary", { hasText: "A bow stroke" }).click();
     await page.locator('.tip.open [id^="tip-bow-from-"]').selectOption("upper-half");
     await page.locator('.tip.open [id^="tip-bow-amount-"]').selectOption("whole");
     // There is not so much bow left, and the tip says so.

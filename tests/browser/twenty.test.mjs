@@ -22,7 +22,7 @@ const PIECE = { title: "Ferry in Fog", part: "Viola", measures: "90", meter: "4/
 const CHANGES = [
   { at: "1", section: "Quay" },
   { at: "13", section: "Harbour", meter: "3/4", tempo: "80" },
-  { at: "25", section: "Open water", meter: "5/8", groups: "3+2", unit: "eighth", tempo: "184" },
+  { at: "25", section: "Open water", meter: "5/8", groups: "2+3", unit: "eighth", tempo: "184" },
   { at: "41", section: "Fog", meter: "4/4", unit: "quarter", tempo: "60" },
   { at: "57", section: "Lighthouse", meter: "6/8", unit: "dotted quarter", tempo: "66" },
   { at: "75", section: "Home", meter: "4/4", unit: "quarter", tempo: "104" },
@@ -34,7 +34,7 @@ const TIPS = [
   ["11-12", "Get ready", "The next section is slower: breathe with the low strings."],
   ["13-16", "Count", "Three slow beats; let the second one swing up to the third."],
   ["20", "Left hand", "Second finger close to the third, and keep the hand quiet."],
-  ["25-28", "Count", "Clap three and two first, then play it with half the bow."],
+  ["25-28", "Count", "Clap two and three first, then play it with half the bow."],
   ["31", "Count", "Do not wait after the group of two: the next one is close."],
   ["36-40", "Sound", "Grow over all five measures and keep some for the last one."],
   ["41-44", "Listen", "The cellos have the tune: stay under them until they stop."],
@@ -58,7 +58,7 @@ function check(file) {
   const all = (what) => measures.filter((own) => own[what] !== undefined);
   assert.deepEqual(all("section").map((own) => [own.label, own.section]), CHANGES.filter((own) => own.section).map((own) => [own.at, own.section]));
   assert.deepEqual(all("meter").map((own) => `${own.label} ${own.meter}`), ["1 4/4", "13 3/4", "25 5/8", "41 4/4", "57 6/8", "75 4/4"]);
-  assert.equal(measures[24].groups, "3+2");
+  assert.equal(measures[24].groups, "2+3");
   assert.deepEqual(
     measures.flatMap((own) => (own.tempo ?? []).map((mark) => `${own.label} ${mark.tempo}`)),
     ["1 quarter = 96", "13 quarter = 80", "25 eighth = 184", "41 quarter = 60", "57 dotted quarter = 66", "75 quarter = 104", "85 quarter = 72"],

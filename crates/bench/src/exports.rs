@@ -22,6 +22,9 @@ const PLAYER: PlayerFiles<'_> = PlayerFiles {
 /// How many measures the click track has at most: its samples are many.
 const CLICKED: usize = 2;
 
+/// How many pieces of its file are compared at most; a drawn tempo can be very slow.
+const PIECES: usize = 32;
+
 /// Makes every export of a random guide; gives their names, each with the beginning of the
 /// SHA-256 of its bytes and findings, as one line: "guide 7 of page 1200 0f…".
 #[wasm_bindgen]
@@ -115,7 +118,9 @@ fn clicks(guide: &Guide, number: u32) -> Vec<u8> {
     };
     match click_track(&short, sound, rate) {
         Ok(Checked { value, findings }) => {
-            let mut bytes: Vec<u8> = value.pieces().flatten().collect();
+            let pieces = value.pieces().take(PIECES).flatten();
+            let mut bytes: Vec<u8> = pieces.collect();
+            bytes.extend(format!("{} {}", value.samples(), value.starts()).into_bytes());
             bytes.extend(told(&findings).into_bytes());
             bytes
         }

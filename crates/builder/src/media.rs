@@ -28,6 +28,8 @@ pub enum Taken {
 pub struct MediaDesk {
     /// What is going on.
     pub going_on: Option<GoingOn>,
+    /// The tip at which something was wanted: its fields stay open, whatever became of it.
+    pub wanted_at: Option<Id>,
     /// What is told at which tip, and about what.
     pub told: Option<(Id, Taken, String)>,
 }

@@ -4,7 +4,8 @@ use crate::{Word, Words};
 use cueleaf_guide::{Photo, Voice};
 use maud::{Markup, html};
 
-/// Shows a photo, with the index of its tip, by which it is found again in the page.
+/// Shows a photo, with the index of its tip, by which it is found again in the page. It is not put
+/// off until it comes into view: its bytes are there, and paper would miss it.
 #[must_use]
 pub fn photo_figure(words: &Words, index: usize, photo: &Photo) -> Markup {
     let alt = match photo.alt.trim() {
@@ -15,7 +16,7 @@ pub fn photo_figure(words: &Words, index: usize, photo: &Photo) -> Markup {
     html! {
         figure class="photo" {
             img data-photo=(index) src=(source) alt=(alt) width=(photo.width) height=(photo.height)
-                loading="lazy" decoding="async";
+                decoding="async";
         }
     }
 }

@@ -37,7 +37,7 @@ pub(super) fn editor(desk: &Desk, tip: &Tip) -> Markup {
         .filter(|_| desk.media.tip() == Some(id));
     let told = [Taken::Photo, Taken::Voice].map(|taken| desk.media.told_of(id, taken));
     let has = tip.photo.is_some() || tip.voice.is_some();
-    let wanted = has || going_on.is_some() || told.iter().any(Option::is_some);
+    let wanted = has || desk.media.wanted_at.as_ref() == Some(id);
     // What the teacher opened stays open; what has come opens by itself, since it is another one.
     let name = if wanted {
         "tip-media"

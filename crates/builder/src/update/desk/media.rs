@@ -73,6 +73,7 @@ fn tick(desk: &mut Desk, second: u32, effects: &mut Vec<Effect>) {
 /// Tells whether the teacher confirmed that she may; else the focus goes to where she does.
 fn may(desk: &mut Desk, tip: &Id, taken: Taken, effects: &mut Vec<Effect>) -> bool {
     desk.media.told = None;
+    desk.media.wanted_at = Some(tip.clone());
     if desk.guide().settings.may_share {
         return true;
     }
@@ -138,5 +139,8 @@ pub(crate) fn look_away(desk: &mut Desk, room_before: Room, effects: &mut Vec<Ef
     }
     if stale {
         desk.media.told = None;
+    }
+    if desk.media.wanted_at.as_ref() != desk.open_tip.as_ref() {
+        desk.media.wanted_at = None;
     }
 }

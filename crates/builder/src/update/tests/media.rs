@@ -60,8 +60,15 @@ fn nothing_is_taken_before_the_teacher_says_that_she_may() {
     assert!(page.shown().contains("First say with the tick"));
     page.media(MediaMsg::Record(tip.clone()));
     assert!(!page.asked_for(&Effect::Record(tip.clone())));
+    assert!(page.shown().contains(&format!(
+        "<details id=\"tip-media-{tip}\" class=\"tip-more\" open>"
+    )));
     page.may_share();
     assert!(!page.shown().contains("First say with the tick"));
+    // Whoever made the tick finds the fields still open.
+    assert!(page.shown().contains(&format!(
+        "<details id=\"tip-media-{tip}\" class=\"tip-more\" open>"
+    )));
     page.media(MediaMsg::Choose(Taken::Photo, tip.clone()));
     assert!(page.asked_for(&Effect::AskForMedia(Taken::Photo, tip)));
 }
