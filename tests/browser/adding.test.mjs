@@ -97,7 +97,7 @@ describe("a second file", () => {
     // By itself it is another guide.
     await drop(page, colleague());
     await page.locator("#adding-own").click();
-    await page.getByText("999").first().waitFor();
+    await page.getByText("999").first().waitFor({ state: "attached" });
     assert.deepEqual(seen.complaints, []);
     await page.context().close();
   });
@@ -147,7 +147,7 @@ describe("a second file", () => {
     const [download] = await Promise.all([page.waitForEvent("download"), notice.getByText("Download this one").click()]);
     assert.match(readFileSync(await download.path(), "utf8"), /"Q9"/);
     await page.locator(hook("cancel")).click();
-    await page.locator("#m-2").getByText("Q9").waitFor();
+    await page.locator("#m-2").getByTitle("rehearsal mark Q9").waitFor();
     assert.deepEqual(seen.complaints, []);
     await page.context().close();
   });

@@ -231,7 +231,13 @@ describe("clicks while the page plays", () => {
         const now = { where: text("where"), count: text("count"), cue: text("cue"), next: text("next") };
         if (JSON.stringify(window.log.at(-1)) !== JSON.stringify(now)) window.log.push(now);
       };
-      new MutationObserver(note).observe(document.querySelector("#room-play"), {
+      // Count, line and the rest come in frames of their own: what stands is what is looked at.
+      let timer;
+      const soon = () => {
+        clearTimeout(timer);
+        timer = setTimeout(note, 60);
+      };
+      new MutationObserver(soon).observe(document.querySelector("#room-play"), {
         subtree: true,
         childList: true,
         characterData: true,

@@ -14,6 +14,9 @@ use web_sys::{
 extern "C" {
     /// Gives how long after the context's time a sound is heard, in seconds; 0 where unknown.
     fn latency(context: &AudioContext) -> f64;
+    /// Says that this delay may be another from here on.
+    #[wasm_bindgen(js_name = listenAnew)]
+    fn listen_anew();
     /// Asks the system to sound although the ring switch is off.
     #[wasm_bindgen(js_name = soundAlways)]
     fn sound_always();
@@ -115,6 +118,7 @@ impl Audio {
 
     /// Asks the context to run, unless a call or the like interrupts it.
     pub(crate) fn resume(&self) {
+        listen_anew();
         if self.context.state() == AudioContextState::Suspended {
             // The promise tells nothing the clock will not tell.
             let _ = self.context.resume();
