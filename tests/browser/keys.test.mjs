@@ -110,7 +110,7 @@ describe("by keyboard alone", () => {
     await tabTo(page, "#fact-groups");
     await typeOver(page, "3+2+2");
     await page.keyboard.press("Enter");
-    await tabTo(page, "#fact-section");
+    await tabTo(page, "#fact-section", "Shift+Tab");
     await typeOver(page, "By keys");
     await page.keyboard.press("Enter");
     await page.locator("#map").getByText("By keys").first().waitFor();

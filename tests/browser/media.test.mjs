@@ -13,7 +13,7 @@ import AxeBuilder from "axe-core";
 import { choose, hook } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { ENGINES, openIn } from "./rig/open.mjs";
-import { temporaryFolder } from "./rig/surroundings.mjs";
+import { temporaryFolder, until } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
 const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
@@ -264,8 +264,13 @@ describe("a photo and a voice note", () => {
     await page.locator(hook("room", "try-it")).click();
     const tip = page.frameLocator("#preview-frame").locator(".tip", { hasText: "Keep the thumb bent." });
     await tip.locator("audio").waitFor();
-    await tip.locator("img").scrollIntoViewIfNeeded();
-    assert.equal(await tip.locator("img").evaluate((own) => own.decode().then(() => own.naturalWidth)), 960);
+    // The page beside the edits puts the same tip in its place anew while it settles.
+    const isDrawn = async (own) => {
+      own.scrollIntoView();
+      await own.decode();
+      return own.isConnected && own.naturalWidth === 960;
+    };
+    await until("the photo", () => tip.locator("img").evaluate(isDrawn).catch(() => false));
   });
 
   test("Hand out tells what they weigh, and the file comes back byte for byte", async () => {

@@ -100,8 +100,18 @@ function same(found, expected, where) {
   assert.equal(found.length, expected.length, where);
 }
 
+/** Gives a text as a page can hold it: HTML allows no control letters and no noncharacters (HTML
+    Living Standard, 13.2.3.5), so spacing becomes a space and the rest is left out. */
+function held(text) {
+  return text
+    .replace(/\r\n?/g, "\n")
+    .replace(/[\v\f\x85]/g, " ")
+    .replace(/[\0-\x08\x0E-\x1F\x7F-\x9F]|\p{Noncharacter_Code_Point}/gu, "");
+}
+
 /** Fails unless a guide shows each text as it was typed. */
-function asTyped(found, texts) {
+function asTyped(found, typed) {
+  const texts = typed.map(held);
   const once = (list) => [...new Set(list)].sort();
   assert.equal(found.title, together(texts));
   assert.equal(found.composer, together(texts));
@@ -204,7 +214,9 @@ describe("hostile texts", () => {
     await page.goto(pathToFileURL(exported).href);
     asTyped(await page.evaluate(shown), TEXTS);
     const names = await use(page.mainFrame());
-    for (const text of TEXTS) assert.ok(names.includes([...text].slice(0, 8).join("")), text);
+    const begins = (text) => [...text].slice(0, 8).join("");
+    // What a script writes holds what HTML cannot.
+    for (const text of TEXTS) assert.ok([text, held(text)].some((own) => names.includes(begins(own))), text);
     asTyped(await page.evaluate(shown), TEXTS);
     assert.equal(await page.evaluate(() => document.title.startsWith("<script>")), true);
     await harmless();
@@ -221,7 +233,7 @@ describe("hostile texts", () => {
     const page = await newPage({ javaScriptEnabled: false });
     const { seen } = await guard(page);
     await page.goto(pathToFileURL(exported).href);
-    assert.equal(await page.locator("h1").textContent(), together(TEXTS));
+    assert.equal(await page.locator("h1").textContent(), together(TEXTS.map(held)));
     assert.equal(await page.locator("img, iframe, object, embed, base, form, math, template").count(), 0);
     assert.equal(await page.locator("a[href]:not([href^='#']):not([href^='https://nowhere.invalid/'])").count(), 0);
     assert.deepEqual(seen.requests.filter((url) => !url.startsWith("file:") && !url.startsWith("data:")), []);

@@ -161,7 +161,6 @@ fn show_place(app: &mut App, played: usize) {
         let new = section.map(|name| app.words.fill(Word::SectionNow, &[&name]));
         app.drawn.said.extend(new);
     }
-    message::tell_at(app, played);
 }
 
 /// Writes where in a long rest a played measure is, and marks it on the strip. A long rest is told
@@ -196,7 +195,12 @@ fn do_chore(app: &mut App) {
         return;
     };
     match chore {
-        Chore::Place => show_place(app, played),
+        Chore::Place => {
+            show_place(app, played);
+            if app.drawn.counted_in.is_none() {
+                message::tell_at(app, played);
+            }
+        }
         Chore::Rest => show_rest(app, played),
         Chore::Next => show_next(app, played),
         Chore::Say => say_new(app),

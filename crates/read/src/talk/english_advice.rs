@@ -301,7 +301,7 @@ pub(super) const ADVISING: Advising = Advising {
         "i'd also",
         "we'd",
     ],
-    told: &["you", "we"],
+    told: &["you"],
     no_models: &[
         "think", "play", "start", "begin", "come in", "come", "finish", "land", "stop", "enter",
         "move", "change", "need", "want", "say", "tell", "do", "be", "have", "get", "find", "wait",
