@@ -6,16 +6,12 @@ import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import axe from "axe-core";
-import { choose, drop, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { GUIDE, SCORE, choose, drop, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
-const SCORE = join(ROOT, "examples/mail-boat.musicxml");
 const folder = temporaryFolder("adding");
 const write = (name, text) => {
   writeFileSync(join(folder, name), text);
@@ -43,13 +39,8 @@ const corrected = () =>
   write("corrected.musicxml", readFileSync(SCORE, "utf8").replace(/<measure number="3"[^]*?<\/measure>/g, ""));
 
 async function opened(browser, { keeps = true } = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
-  const page = await context.newPage();
-  if (!keeps) {
-    await page.addInitScript(() => Object.defineProperty(window, "indexedDB", { value: undefined }));
-  }
-  const seen = watch(page);
-  await page.goto(BUILDER);
+  const unkept = () => Object.defineProperty(window, "indexedDB", { value: undefined });
+  const { page, seen } = await openBuilder(browser, { prepare: keeps ? undefined : unkept });
   await choose(page, GUIDE);
   await page.locator("#m-104").waitFor();
   return { page, seen };

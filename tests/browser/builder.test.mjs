@@ -6,13 +6,11 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
-import { drop, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { drop, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
 const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const folder = temporaryFolder("builder");
 
 /** Gives the guide as it would be downloaded now, without leaving the room. */
@@ -55,11 +53,7 @@ describe("a guide in the making", () => {
   let first;
   before(async () => {
     browser = await launchChromium();
-    const context = await browser.newContext({ viewport: { width: 1400, height: 900 }, acceptDownloads: true });
-    page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser, { viewport: { width: 1400, height: 900 } }));
     await page.locator(hook("choose-file")).waitFor();
     frame = page.frameLocator("#preview-frame");
   });

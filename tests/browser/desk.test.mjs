@@ -3,15 +3,9 @@
 // when she opens the part another day. In Chromium.
 
 import assert from "node:assert/strict";
-import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
-import { choose, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
-
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const SCORE = join(ROOT, "examples/mail-boat.musicxml");
+import { SCORE, choose, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 
 describe("the desk", () => {
   let browser;
@@ -19,10 +13,7 @@ describe("the desk", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    page = await browser.newPage({ viewport: { width: 360, height: 640 } });
-    page.setDefaultTimeout(15_000);
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser, { viewport: { width: 360, height: 640 } }));
     await choose(page, SCORE);
     await page.getByLabel("Viola", { exact: true }).check();
     await page.locator(hook("make-guide")).click();

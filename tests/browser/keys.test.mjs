@@ -3,16 +3,12 @@
 // 2.4.7 Focus Visible, 2.4.11 Focus Not Obscured (Minimum).
 
 import assert from "node:assert/strict";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
-import { hook } from "./rig/builder.mjs";
+import { SCORE, hook, openBuilder } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
-
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const SCORE = join(ROOT, "examples/mail-boat.musicxml");
 
 /** The most stops from one thing to the next: more would be no way to work. */
 const STOPS = 40;
@@ -72,11 +68,7 @@ describe("by keyboard alone", () => {
   after(() => browser?.close());
 
   test("from a part to a guide", async () => {
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-    const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    const seen = watch(page);
-    await page.goto(BUILDER);
+    const { context, page, seen } = await openBuilder(browser);
     await page.locator(hook("choose-file")).waitFor();
 
     // Waiting starts before the key: choosing must be intercepted by the time it is pressed.

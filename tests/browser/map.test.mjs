@@ -3,15 +3,12 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
-
-const BUILDER = pathToFileURL(join(resolve(import.meta.dirname, "../.."), "dist/cueleaf.html")).href;
 
 describe("the road map", () => {
   let browser;
@@ -19,10 +16,7 @@ describe("the road map", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-    page = await context.newPage();
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser));
     await page.locator(hook("toggle-form")).click();
     await page.locator("#new-title").fill("Eight steps");
     await page.locator("#new-part").fill("Viola");

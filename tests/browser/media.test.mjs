@@ -5,19 +5,16 @@
 
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { crc32, deflateSync } from "node:zlib";
 import AxeBuilder from "axe-core";
-import { choose, hook } from "./rig/builder.mjs";
+import { BUILDER, GUIDE, choose, hook, openBuilder } from "./rig/builder.mjs";
 import { launchChromium, watch } from "./rig/chromium.mjs";
 import { ENGINES, openIn } from "./rig/open.mjs";
 import { temporaryFolder, until } from "./rig/surroundings.mjs";
 
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
 const folder = temporaryFolder("media");
 const MICROPHONE = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"];
 const EVIL = '"><img src=x onerror="window.pwned=1">';
@@ -107,10 +104,7 @@ const heardIn = async (selector) => {
 
 /** Opens the builder with the guide of the viola and a new tip that is open. */
 async function withATip(browser, guide = GUIDE) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, acceptDownloads: true });
-  const page = await context.newPage();
-  const seen = watch(page);
-  await page.addInitScript(() => {
+  const prepare = () => {
     const devices = navigator.mediaDevices;
     if (!devices) return;
     const own = devices.getUserMedia.bind(devices);
@@ -120,8 +114,8 @@ async function withATip(browser, guide = GUIDE) {
       window.streams.push(stream);
       return stream;
     };
-  });
-  await page.goto(BUILDER);
+  };
+  const { page, seen } = await openBuilder(browser, { viewport: { width: 1280, height: 900 }, prepare });
   await choose(page, guide);
   await page.locator("#m-29").click();
   await page.locator(hook("room", "tips")).click();

@@ -3,15 +3,12 @@
 
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { drop, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { drop, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
-
-const BUILDER = pathToFileURL(join(resolve(import.meta.dirname, "../.."), "dist/cueleaf.html")).href;
 
 const TEXT = `Guide to Low water
 For Viola
@@ -30,10 +27,7 @@ describe("the notes", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-    page = await context.newPage();
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser));
     const file = join(temporaryFolder("notes"), "low water.txt");
     writeFileSync(file, TEXT);
     await drop(page, file);

@@ -3,17 +3,12 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { choose, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { BUILDER, GUIDE, choose, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
-
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
 
 describe("phrases of the teacher's own", () => {
   let browser;
@@ -22,11 +17,7 @@ describe("phrases of the teacher's own", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    context = await browser.newContext({ viewport: { width: 360, height: 640 }, acceptDownloads: true });
-    page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ context, page, seen } = await openBuilder(browser, { viewport: { width: 360, height: 640 } }));
     await choose(page, GUIDE);
     await page.locator(hook("room", "tips")).click();
   });

@@ -3,17 +3,13 @@
 
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { choose, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { SCORE, choose, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const SCORE = join(ROOT, "examples/mail-boat.musicxml");
 const TALK = `WEBVTT
 
 00:01.000 --> 00:04.000
@@ -45,9 +41,7 @@ describe("what the notes propose", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser));
     await choose(page, SCORE);
     await page.getByLabel("Viola", { exact: true }).check();
     await page.locator(hook("make-guide")).click();
@@ -157,11 +151,9 @@ describe("what a talk was heard to say", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    seen = watch(page);
+    ({ page, seen } = await openBuilder(browser));
     const file = join(temporaryFolder("talk"), "our-talk.vtt");
     writeFileSync(file, TALK);
-    await page.goto(BUILDER);
     await choose(page, file);
     await page.locator("#heard").waitFor();
   });

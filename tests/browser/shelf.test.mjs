@@ -2,16 +2,10 @@
 // keyboard and by touch; another tab's changes are never overwritten. In Chromium.
 
 import assert from "node:assert/strict";
-import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { choose, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
-
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
+import { BUILDER, GUIDE, choose, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 
 describe("the guides on this device", () => {
   let browser;
@@ -20,11 +14,7 @@ describe("the guides on this device", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    context = await browser.newContext({ viewport: { width: 360, height: 640 }, hasTouch: true });
-    page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ context, page, seen } = await openBuilder(browser, { viewport: { width: 360, height: 640 }, hasTouch: true }));
     await choose(page, GUIDE);
     await page.waitForFunction(() => document.getElementById("kept")?.innerText.includes("Kept"));
     await page.goto(BUILDER);

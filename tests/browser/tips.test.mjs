@@ -2,16 +2,10 @@
 // of the bow by mouse, a rhythm and a place in a recording by keyboard alone. In Chromium.
 
 import assert from "node:assert/strict";
-import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
 import AxeBuilder from "axe-core";
-import { choose, hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
-
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
-const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
+import { GUIDE, choose, hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 
 describe("what a tip shows", () => {
   let browser;
@@ -19,9 +13,7 @@ describe("what a tip shows", () => {
   let seen;
   before(async () => {
     browser = await launchChromium();
-    page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    seen = watch(page);
-    await page.goto(BUILDER);
+    ({ page, seen } = await openBuilder(browser));
     await choose(page, GUIDE);
     await page.locator("#m-29").click();
     await page.locator(hook("room", "tips")).click();

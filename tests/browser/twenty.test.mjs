@@ -5,16 +5,13 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { pathToFileURL } from "node:url";
-import { hook } from "./rig/builder.mjs";
-import { launchChromium, watch } from "./rig/chromium.mjs";
+import { hook, openBuilder } from "./rig/builder.mjs";
+import { launchChromium } from "./rig/chromium.mjs";
 import { counting } from "./rig/keystrokes.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
-const ROOT = resolve(import.meta.dirname, "../..");
-const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const MINUTES = 20;
 
 // The part is invented for this test.
@@ -75,6 +72,21 @@ function check(file) {
   }
 }
 
+/** Takes the file that is handed out, and checks the guide in it. */
+async function handedOut(page, act) {
+  const [download] = await Promise.all([page.waitForEvent("download"), act()]);
+  const file = join(temporaryFolder("twenty"), download.suggestedFilename());
+  await download.saveAs(file);
+  check(file);
+}
+
+/** Tells what each part of the job took, and fails when all of it took too long. */
+function inTime(t, hand) {
+  const { total, lines } = hand.sum();
+  for (const line of lines) t.diagnostic(line);
+  assert.ok(total < MINUTES * 60, `${total} s`);
+}
+
 const focusIs = (page, selector) => page.waitForFunction((wanted) => document.activeElement?.matches(wanted), selector);
 const kept = (page) => page.waitForFunction(() => document.getElementById("kept")?.innerText.includes("Kept"));
 
@@ -86,11 +98,7 @@ describe("twenty minutes", () => {
   after(() => browser?.close());
 
   test("by keyboard alone", async (t) => {
-    const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-    const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    const seen = watch(page);
-    await page.goto(BUILDER);
+    const { page, seen } = await openBuilder(browser);
     await page.locator(hook("toggle-form")).waitFor();
     const hand = counting(page);
     /** Goes on by Tab until the focus is where it is wanted. */
@@ -170,24 +178,15 @@ describe("twenty minutes", () => {
     await focusIs(page, hook("room", "hand-out"));
     await tabTo(hook("hand-out"));
     hand.think();
-    const [download] = await Promise.all([page.waitForEvent("download"), hand.press("Enter")]);
-    const file = join(temporaryFolder("twenty-keys"), download.suggestedFilename());
-    await download.saveAs(file);
-    check(file);
+    await handedOut(page, () => hand.press("Enter"));
+    inTime(t, hand);
     assert.deepEqual(seen.complaints, []);
-    const { total, lines } = hand.sum();
-    for (const line of lines) t.diagnostic(line);
-    assert.ok(total < MINUTES * 60, `${total} s`);
-    await context.close();
+    await page.context().close();
   });
 
   test("by touch on a phone", async (t) => {
-    const phone = { viewport: { width: 360, height: 640 }, hasTouch: true, isMobile: true, acceptDownloads: true };
-    const context = await browser.newContext(phone);
-    const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
-    const seen = watch(page);
-    await page.goto(BUILDER);
+    const phone = { viewport: { width: 360, height: 640 }, hasTouch: true, isMobile: true };
+    const { page, seen } = await openBuilder(browser, phone);
     await page.locator(hook("toggle-form")).waitFor();
     const hand = counting(page, { glass: true });
     /** Taps into a field and types over what stands there. */
@@ -258,14 +257,9 @@ describe("twenty minutes", () => {
     hand.swipe();
     await hand.tap(hook("room", "hand-out"));
     hand.think();
-    const [download] = await Promise.all([page.waitForEvent("download"), hand.tap(hook("hand-out"))]);
-    const file = join(temporaryFolder("twenty-touch"), download.suggestedFilename());
-    await download.saveAs(file);
-    check(file);
+    await handedOut(page, () => hand.tap(hook("hand-out")));
+    inTime(t, hand);
     assert.deepEqual(seen.complaints, []);
-    const { total, lines } = hand.sum();
-    for (const line of lines) t.diagnostic(line);
-    assert.ok(total < MINUTES * 60, `${total} s`);
-    await context.close();
+    await page.context().close();
   });
 });

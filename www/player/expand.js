@@ -1,5 +1,5 @@
-// The way back from LZMA: what is packed without a header, with lc = 3, lp = 0 and pb = 0, after
-// the order in which the LZMA specification of 7-Zip's author decodes. Such a stream is an eighth
+// The way back from LZMA: what is packed without a header, with lc = 3, lp = 0 and pb = 0. Source:
+// I. Pavlov, LZMA specification (2015), from memory. Such a stream is an eighth
 // smaller than the smallest DEFLATE, and these lines weigh a tenth of what that spares.
 
 // Where each kind of probability begins in one table.

@@ -1,6 +1,6 @@
 //! Guides with everything that a guide can hold, drawn by number.
 
-use cueleaf_guide::{Guide, open_value};
+use cueleaf_guide::{Guide, Topic, open_value};
 use serde_json::{Map, Value, json};
 
 /// Draws numbers, the same on every machine.
@@ -295,16 +295,7 @@ fn tip(draw: &mut Draw, index: u64, measures: u64) -> Map<String, Value> {
     let mut tip = Map::new();
     tip.insert("id".to_owned(), format!("t{index}").into());
     tip.insert("spot".to_owned(), spot(draw, measures));
-    let topic = draw.one_of(&[
-        "bow",
-        "left-hand",
-        "pluck",
-        "sound",
-        "count",
-        "listen",
-        "get-ready",
-        "note",
-    ]);
+    let topic = draw.one_of(&Topic::ALL.map(Topic::code));
     tip.insert("topic".to_owned(), topic.into());
     tip.insert("text".to_owned(), word(draw));
     may(draw, &mut tip, ("cue", 40), word);

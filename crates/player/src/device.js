@@ -1,25 +1,24 @@
 // What browsers do differently, or have no binding for; each step may be missing or refused.
 
 let seconds = 0;
-let readings = 0;
-let due = 0;
+let due = Infinity;
 
 // Says that the way to the ear may be another: a run starts, a headset comes or goes.
 export function listenAnew() {
-  readings = 2;
-  due = 0;
+  due = -1;
 }
 
 navigator.mediaDevices?.addEventListener("devicechange", listenAnew);
 
 // Seconds between the context's time and the ear, 0 where the browser does not say. Some say
-// nonsense while a headset connects: nothing above half a second is believed. It is read at the
-// start and once more when the sound flows, never each frame: the page waits for the answer, and
-// Firefox locks up for good when it asks PulseAudio while that asks for sound.
+// nonsense while a headset connects: nothing above half a second is believed. It is read once a
+// run, when the sound flows, and never each frame: the page waits for the answer, and Firefox
+// locks up for good when it asks PulseAudio while that asks for sound.
 export function latency(context) {
-  if (readings > 0 && context.state === "running" && context.currentTime >= due) {
-    readings -= 1;
-    due = context.currentTime + 1;
+  const now = context.currentTime;
+  if (due < 0) due = now + 0.5;
+  if (due <= now) {
+    due = Infinity;
     const own = context.outputLatency || context.baseLatency || 0;
     seconds = own > 0 && own < 0.5 ? own : 0;
   }

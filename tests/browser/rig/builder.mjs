@@ -1,7 +1,30 @@
-// What tests of the builder's page have in common: its hooks, and the two ways in for a file.
+// What tests of the builder's page have in common: how it is opened, its hooks, and the two ways
+// in for a file.
 
 import { readFileSync } from "node:fs";
-import { basename } from "node:path";
+import { basename, join, resolve } from "node:path";
+import { pathToFileURL } from "node:url";
+import { watch } from "./chromium.mjs";
+
+const ROOT = resolve(import.meta.dirname, "../../..");
+/** The address of the builder that is one file. */
+export const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
+/** A score in four parts, and a guide that was made of it. */
+export const SCORE = join(ROOT, "examples/mail-boat.musicxml");
+export const GUIDE = join(ROOT, "examples/mail-boat-viola.json");
+
+/** Opens the builder with a store of its own, as large as a laptop if nothing else is wanted;
+    what `prepare` is runs in the page before all else. Gives the page, its context, and what the
+    page says and asks for. */
+export async function openBuilder(browser, { prepare, ...wanted } = {}) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...wanted });
+  const page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  if (prepare) await page.addInitScript(prepare);
+  const seen = watch(page);
+  await page.goto(BUILDER);
+  return { context, page, seen };
+}
 
 /** Selects the elements that do something: by their hook, and by what it is about. */
 export const hook = (name, value) =>

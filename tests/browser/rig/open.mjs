@@ -29,21 +29,11 @@ export const PHONE = { width: 360, height: 640 };
 /** How long a browser may take to start and to open a page, in milliseconds. */
 const OPENING = 90_000;
 
-// A browser that hangs at its start says nothing about the page: it is told and started once more.
-async function opened(engine, url, options) {
-  const open = () => within(OPENING, `${engine} opening ${url}`, OPENERS[engine](url, options));
-  try {
-    return await open();
-  } catch (error) {
-    console.error(`started once more: ${error.message}`);
-    return open();
-  }
-}
-
 /** Opens an address in an engine with a new profile. */
 export async function openIn(engine, url, { size = PHONE } = {}) {
   const gate = await openGate();
-  const page = await opened(engine, url, { size, gate });
+  const opening = OPENERS[engine](url, { size, gate });
+  const page = await within(OPENING, `${engine} opening ${url}`, opening);
   const { protocol, origin } = new URL(url);
   // A served page may ask its own server; a file may ask nobody.
   const isForeign = (address) =>

@@ -10,7 +10,6 @@ use crate::proposals::WatchList;
 use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id};
 use cueleaf_read::draft;
-use cueleaf_read::talk::draft_talk;
 
 /// Lists what the guide of a file would add to the open one; it can be opened by itself, too.
 pub(super) fn offer(state: &mut State, name: String, own: Desk, effects: &mut Vec<Effect>) {
@@ -110,30 +109,27 @@ fn parts(state: &mut State, effects: &mut Vec<Effect>) {
 }
 
 fn heard(state: &mut State, effects: &mut Vec<Effect>) {
-    let id = state.fresh_id();
-    let Screen::Heard(heard) = &state.screen else {
+    let Some((
+        name,
+        Checked {
+            mut value,
+            findings,
+        },
+    )) = super::heard::drafted(state)
+    else {
         return;
     };
-    if heard.count() == 0 {
-        state.notice = Some(Notice::trouble("Tick at least one thing that was said."));
-        return;
-    }
-    let name = heard.name().to_owned();
-    let mut findings = heard.findings().to_vec();
-    let mut drafted = draft_talk(&heard.chosen(), id);
-    findings.append(&mut drafted.findings);
     let several = state
         .desk_or_aside()
         .is_some_and(|desk| desk.guide().parts.len() > 1);
     // A talk names no part: it is about the one there is, or about all.
-    for part in &mut drafted.value.parts {
+    for part in &mut value.parts {
         part.name.clear();
     }
-    drafted
-        .value
+    value
         .parts
         .retain(|part| !several || !part.marks.is_empty());
-    let Some(mut adding) = compared(state, &drafted.value, &name) else {
+    let Some(mut adding) = compared(state, &value, &name) else {
         return;
     };
     adding.tell(findings);

@@ -5,7 +5,7 @@ use super::opening::{is_in_conflict, name_after_file, open_new, unkept};
 use crate::heard::{Heard, HeardKind};
 use crate::msg::{Effect, HeardMsg};
 use crate::state::{Desk, Keep, Notice, Screen, State};
-use cueleaf_guide::Finding;
+use cueleaf_guide::{Checked, Finding, Guide};
 use cueleaf_read::talk::{Talk, draft_talk};
 
 /// Lists what a talk said, to be ticked.
@@ -43,18 +43,27 @@ pub(super) fn update(state: &mut State, msg: HeardMsg, effects: &mut Vec<Effect>
 
 /// Makes a guide of what is ticked; what could not be placed stands among its findings.
 fn make(state: &mut State, effects: &mut Vec<Effect>) {
+    let Some((name, Checked { value, findings })) = drafted(state) else {
+        return;
+    };
+    let mut desk = Desk::new(value, Keep::Untouched, None);
+    desk.from_file = findings;
+    name_after_file(&mut desk, &name);
+    open_new(state, desk, effects);
+}
+
+/// Drafts what is ticked, with the name of the file and all that was found in it; says why not.
+pub(super) fn drafted(state: &mut State) -> Option<(String, Checked<Guide>)> {
     let id = state.fresh_id();
     let Screen::Heard(heard) = &state.screen else {
-        return;
+        return None;
     };
     if heard.count() == 0 {
         state.notice = Some(Notice::trouble("Tick at least one thing that was said."));
-        return;
+        return None;
     }
-    let drafted = draft_talk(&heard.chosen(), id);
-    let mut desk = Desk::new(drafted.value, Keep::Untouched, None);
-    desk.from_file = heard.findings().to_vec();
-    desk.from_file.extend(drafted.findings);
-    name_after_file(&mut desk, heard.name());
-    open_new(state, desk, effects);
+    let mut drafted = draft_talk(&heard.chosen(), id);
+    let found = heard.findings().iter().cloned();
+    drafted.findings = found.chain(drafted.findings).collect();
+    Some((heard.name().to_owned(), drafted))
 }

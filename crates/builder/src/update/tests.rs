@@ -78,6 +78,37 @@ impl Page {
         self.open_desk().guide()
     }
 
+    fn redo_all(&mut self) {
+        while self.open_desk().history.redo_words().is_some() {
+            self.desk(DeskMsg::Redo);
+        }
+    }
+
+    fn undo_all(&mut self) {
+        while self.open_desk().history.undo_words().is_some() {
+            self.desk(DeskMsg::Undo);
+        }
+    }
+
+    /// Fails unless undo leads back to a guide, and redo to the one of now.
+    fn goes_back_to(&mut self, start: &Guide) {
+        self.redo_all();
+        let end = self.guide().clone();
+        self.undo_all();
+        assert_eq!(self.guide(), start);
+        self.redo_all();
+        assert_eq!(self.guide(), &end);
+    }
+
+    /// Fails unless the page has a place for everything that it shows.
+    fn has_its_places(&self) {
+        let places = crate::view::skeleton(self.state());
+        for (key, _) in crate::view::fragments(self.state()) {
+            let place = format!("data-fragment=\"{key}\"");
+            assert!(places.contains(&place), "{key}");
+        }
+    }
+
     /// Gives the last document that was to be kept.
     fn kept(&self) -> &KeepOrder {
         self.asked
@@ -587,23 +618,8 @@ proptest! {
             prop_assert_eq!(&shown.lines, &Shown::of(page.state()).lines);
             let desk = page.open_desk();
             prop_assert!(desk.selection.last() <= page.guide().road_map.measures.len());
-            let places = crate::view::skeleton(page.state());
-            for (key, _) in crate::view::fragments(page.state()) {
-                let place = format!("data-fragment=\"{key}\"");
-                prop_assert!(places.contains(&place), "{}", key);
-            }
+            page.has_its_places();
         }
-        while page.open_desk().history.redo_words().is_some() {
-            page.desk(DeskMsg::Redo);
-        }
-        let end = page.guide().clone();
-        while page.open_desk().history.undo_words().is_some() {
-            page.desk(DeskMsg::Undo);
-        }
-        prop_assert_eq!(page.guide(), &start);
-        while page.open_desk().history.redo_words().is_some() {
-            page.desk(DeskMsg::Redo);
-        }
-        prop_assert_eq!(page.guide(), &end);
+        page.goes_back_to(&start);
     }
 }

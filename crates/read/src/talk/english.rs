@@ -143,7 +143,6 @@ pub(super) const ENGLISH: Language = Language {
         "during",
         "instead of",
         "all through",
-        "like bar",
     ],
     recalls: &[
         "passage in",

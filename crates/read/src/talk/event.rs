@@ -41,13 +41,7 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
         let Some((count, confidence, what)) = found else {
             // "Bar 120, arco to the end": the place goes as far; a dynamic only lasts as long.
             if free == at
-                && !matches!(
-                    events.last(),
-                    Some(Event {
-                        what: Heard::Fact(FactKind::Dynamic, _),
-                        ..
-                    })
-                )
+                && last_dynamic(&events).is_none()
                 && let Some((place, to)) = open_place(&mut events).zip(to_end(language, words, at))
             {
                 place.to = Some(to);
@@ -64,25 +58,7 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
             at += 1;
             continue;
         };
-        // "Crescendo to forte at 40" says where it arrives.
-        let arrives =
-            matches!(what, Heard::Place(_)) && arrives(language, words, &events, free, at);
-        // "A crescendo to measure 16" goes as far as that, and does not move there.
-        let limit = matches!(what, Heard::Place(_))
-            && matches!(events.last(), Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
-            && free > 0
-            && any_phrase(words, free, language.to) > 0
-            && free + any_phrase(words, free, language.to) == at;
-        let dynamic_before = matches!(events.last(),
-            Some(Event { what: Heard::Fact(kind, _), .. }) if *kind == FactKind::Dynamic)
-            && matches!(what, Heard::Fact(FactKind::Dynamic, _))
-            && at <= free + 2;
-        // "Not as in measure 12" moves nowhere, "before the crescendo" states none; but "from
-        // piano up to forte" states two.
-        let referred = follows(words, at, language.refers) && !dynamic_before
-            || matches!(what, Heard::Place(_))
-                && (recalled(language, words, at) || limit || arrives);
-        if !referred {
+        if !is_referred(language, words, &events, (free, at), &what) {
             if matches!(what, Heard::Place(_)) {
                 bare = place::Bare::Yes;
             }
@@ -126,21 +102,58 @@ fn all_the_way(
     ))
 }
 
-/// Tells whether the last two events are a dynamic that grows or fades and, right before an
-/// index, the one it arrives at.
-fn arrives(language: &Language, words: &[Word], events: &[Event], free: usize, at: usize) -> bool {
-    let [.., swell, level] = events else {
+/// Tells whether what is heard at an index, after something heard up to `free`, is only referred
+/// to: "not as in measure 12" moves nowhere, and "before the crescendo" states none.
+fn is_referred(
+    language: &Language,
+    words: &[Word],
+    events: &[Event],
+    (free, at): (usize, usize),
+    what: &Heard,
+) -> bool {
+    let refers = follows(words, at, language.refers);
+    match what {
+        Heard::Place(_) => {
+            refers || recalled(language, words, at) || is_limit(language, words, events, (free, at))
+        }
+        // "From piano up to forte" states two.
+        Heard::Fact(FactKind::Dynamic, _) => {
+            refers && !(at <= free + 2 && last_dynamic(events).is_some())
+        }
+        Heard::Fact(..) | Heard::Section(..) => refers,
+    }
+}
+
+/// Tells whether a place is only how far a dynamic goes: "crescendo to measure 16", "crescendo to
+/// forte at 40".
+fn is_limit(
+    language: &Language,
+    words: &[Word],
+    events: &[Event],
+    (free, at): (usize, usize),
+) -> bool {
+    let Some(last) = last_dynamic(events) else {
         return false;
     };
-    let dynamic = |event: &Event, swells: bool| {
-        matches!(&event.what, Heard::Fact(FactKind::Dynamic, value)
-            if language.swells.contains(&value.as_str()) == swells)
+    let swells = |value: &str| language.swells.contains(&value);
+    let to = any_phrase(words, free, language.to);
+    let [.., before, level] = events else {
+        return to > 0 && free + to == at;
     };
-    free == at
+    let arrives = free == at
         && !begins(words, at)
-        && dynamic(swell, true)
-        && dynamic(level, false)
-        && level.at <= swell.at + swell.words + 2
+        && !swells(last)
+        && level.at <= before.at + before.words + 2
+        && matches!(&before.what, Heard::Fact(FactKind::Dynamic, value) if swells(value));
+    arrives || to > 0 && free + to == at
+}
+
+/// Gives the dynamic that was heard last, when nothing else was heard after it.
+fn last_dynamic(events: &[Event]) -> Option<&str> {
+    match &events.last()?.what {
+        Heard::Fact(FactKind::Dynamic, value) => Some(value),
+        _ => None,
+    }
 }
 
 /// Tells whether a place is only recalled: "like the ones you played in bar 26". The word that

@@ -262,11 +262,10 @@ fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at
 
 /// Finds the names of stretches: "the slow section goes from measure 65 to 80".
 fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event> {
-    let stretch = |event: &&Event| matches!(&event.what, Heard::Place(place) if place.to.is_some());
-    let near = |at: usize, count: usize| {
-        events.iter().filter(stretch).find(|event| {
-            let (from, to) = (event.at, event.at + event.words);
-            from <= at + count + NEAR_WORDS && at <= to + NEAR_WORDS
+    let places = || {
+        events.iter().filter_map(|event| match &event.what {
+            Heard::Place(place) => Some((event, place)),
+            Heard::Fact(..) | Heard::Section(..) => None,
         })
     };
     (0..words.len())
@@ -275,37 +274,26 @@ fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event>
             if follows(words, at, language.refers) {
                 return None;
             }
-            // What is called by a name of somebody's own is where the talk is; others need a stretch.
             let next = at + count;
-            let equated = word::one_of(words, next, language.advising.finite)
-                && events.iter().any(|event| {
-                    matches!(event.what, Heard::Place(_))
-                        && (next + 1..=next + 2).contains(&event.at)
-                });
-            if equated {
-                // "The second ending is measure 19".
-                let place = events
-                    .iter()
-                    .find(|event| event.at > next && matches!(event.what, Heard::Place(_)));
-                let Heard::Place(place) = &place?.what else {
-                    return None;
-                };
-                return Some(Event {
-                    at,
-                    words: count,
-                    confidence: 0.7,
-                    what: Heard::Section(place.clone(), name),
-                });
-            }
+            // "The second ending is measure 19".
+            let equated = places().find(|(event, _)| {
+                word::one_of(words, next, language.advising.finite)
+                    && (next + 1..=next + 2).contains(&event.at)
+            });
+            // What is called by a name of somebody's own is where the talk is; others need a
+            // stretch near them.
             let own = follows(words, at, language.called) || follows(words, at, language.named);
             let here = || {
-                events
-                    .iter()
-                    .rfind(|event| event.at < at && matches!(event.what, Heard::Place(_)))
+                if own {
+                    return places().rfind(|(event, _)| event.at < at);
+                }
+                places().find(|(event, place)| {
+                    place.to.is_some()
+                        && event.at <= next + NEAR_WORDS
+                        && at <= event.at + event.words + NEAR_WORDS
+                })
             };
-            let Heard::Place(place) = &if own { here() } else { near(at, count) }?.what else {
-                return None;
-            };
+            let (_, place) = equated.or_else(here)?;
             Some(Event {
                 at,
                 words: count,

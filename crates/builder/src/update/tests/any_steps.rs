@@ -135,24 +135,9 @@ proptest! {
             let _ = go(&mut page, step);
             let text = save(page.guide());
             prop_assert_eq!(&open(&text).unwrap(), page.guide());
-            let places = crate::view::skeleton(page.state());
-            for (key, _) in crate::view::fragments(page.state()) {
-                let place = format!("data-fragment=\"{key}\"");
-                prop_assert!(places.contains(&place), "{}", key);
-            }
+            page.has_its_places();
         }
-        while page.open_desk().history.redo_words().is_some() {
-            page.desk(DeskMsg::Redo);
-        }
-        let end = page.guide().clone();
-        while page.open_desk().history.undo_words().is_some() {
-            page.desk(DeskMsg::Undo);
-        }
-        prop_assert_eq!(page.guide(), &start);
-        while page.open_desk().history.redo_words().is_some() {
-            page.desk(DeskMsg::Redo);
-        }
-        prop_assert_eq!(page.guide(), &end);
+        page.goes_back_to(&start);
     }
 
     /// One step alone: what it did is taken back whole, in as many steps as it made.
@@ -163,9 +148,7 @@ proptest! {
             let _ = go(&mut page, own);
         }
         page.desk(DeskMsg::Settle);
-        while page.open_desk().history.redo_words().is_some() {
-            page.desk(DeskMsg::Redo);
-        }
+        page.redo_all();
         let steps = |page: &Page| page.open_desk().history.steps();
         let (was, count) = (page.guide().clone(), steps(&page));
         let _ = go(&mut page, &step);
