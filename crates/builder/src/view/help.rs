@@ -45,7 +45,7 @@ pub(super) fn help(state: &State) -> Markup {
                 }
                 section {
                     h3 { "Photos and voice notes" }
-                    p { "Open a tip to add them. A photo is drawn anew and made small, so that nothing but the picture is left; a voice note of 20 seconds takes as much room as seven photos. Both go with the file, not with a link, and only when you have ticked that you may hand them out. Say in words what a photo shows and a voice note says: they are what is printed and read aloud." }
+                    p { "Open a tip to add them. A photo is drawn anew and made small, so that nothing but the picture is left; a voice note of 20 seconds takes as much room as five large photos. Both go with the file, not with a link, and only when you have ticked that you may hand them out. Say in words what a photo shows and a voice note says: they are what is printed and read aloud." }
                     p { "The microphone is asked for when you press Record, and let go at Stop or when you leave the tip." }
                 }
                 section {
