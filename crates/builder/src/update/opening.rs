@@ -10,7 +10,7 @@ use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, 
 use cueleaf_guide::Checked;
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
-use cueleaf_read::{Progress, ScoreReader, draft};
+use cueleaf_read::{Progress, ScoreReader, draft, findings_for};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -314,7 +314,8 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
             let list = watching::of_drafted(&choice.score, &value);
             let mut desk = Desk::new(value, Keep::Untouched, None);
             desk.watch_list = Some(list);
-            desk.from_file.clone_from(&choice.findings);
+            let read = findings_for(&choice.score, &wanted, &choice.findings);
+            desk.from_file = read.unwrap_or_default();
             desk.from_file.extend(findings);
             if desk.guide().title.is_empty() {
                 name_after_file(&mut desk, &choice.name);
