@@ -28,6 +28,7 @@ pub mod notes;
 mod opened;
 pub mod phrases;
 pub mod places;
+mod previewing;
 pub mod proposals;
 pub mod same_measures;
 pub mod shortcuts;
