@@ -22,6 +22,7 @@ pub mod heard;
 pub mod history;
 mod hooks;
 pub mod linking;
+pub mod making;
 pub mod media;
 pub mod msg;
 pub mod notes;

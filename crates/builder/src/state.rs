@@ -13,6 +13,7 @@ use crate::handing::Handing;
 use crate::heard::Heard;
 use crate::history::History;
 use crate::linking::Linking;
+use crate::making::Making;
 use crate::media::MediaDesk;
 use crate::msg::{Fact, Msg};
 use crate::notes::{MapAs, Notes};
@@ -170,6 +171,8 @@ pub enum Screen {
     Reading(Reading),
     /// The parts of a read score are offered.
     Parts(PartChoice),
+    /// The notes of the chosen parts are being looked through.
+    Making(Box<Making>),
     /// What a talk was heard to say is offered.
     Heard(Box<Heard>),
     /// What a second file would add to the document that was put aside.
