@@ -57,6 +57,8 @@ pub enum Opening {
     NoFile(String, String),
     /// Reads on.
     ReadOn,
+    /// Goes on looking through the notes.
+    MakeOn,
     /// Gives up reading or choosing.
     Cancel,
     /// Opens an example by its index.

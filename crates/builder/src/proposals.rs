@@ -6,8 +6,7 @@
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
 use cueleaf_guide::{Guide, Id, Spot, Tip};
-use cueleaf_score::Score;
-use cueleaf_watch::{Kind, Watched, strongest, watch};
+use cueleaf_watch::{Kind, Watched, strongest};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many proposals are shown first.
@@ -106,19 +105,19 @@ impl Shown {
 }
 
 impl WatchList {
-    /// Looks through parts of a score: each by its index, with its id in the guide.
-    /// The other guide is the one that was drafted from the score for these parts.
+    /// Makes the list of what was found in each part, by its id in the guide; the score has so
+    /// many measures.
     #[must_use]
-    pub fn new(score: &Score, parts: &[(usize, Id)], drafted: &Guide) -> Self {
+    pub fn of(found: Vec<(Id, Vec<Watched>)>, measures: usize) -> Self {
         let mut list: Vec<Proposal> = Vec::new();
         // What stands alike in several parts, such as a change of tempo, is told once.
         let mut told: BTreeMap<(Spot, Kind, String), usize> = BTreeMap::new();
-        for (part, id) in parts {
-            for watched in watch(score, *part, drafted) {
+        for (id, found) in found {
+            for watched in found {
                 let key = (watched.spot, watched.kind, watched.sentence.clone());
                 let before = told.get(&key).and_then(|index| list.get_mut(*index));
                 if let Some(before) = before {
-                    if !before.parts.contains(id) {
+                    if !before.parts.contains(&id) {
                         before.parts.push(id.clone());
                     }
                     continue;
@@ -135,7 +134,7 @@ impl WatchList {
         Self {
             strongest: first.iter().filter_map(index_of).collect(),
             proposals: list,
-            measures: score.measure_count(),
+            measures,
             dropped: BTreeSet::new(),
             kept: BTreeMap::new(),
             kind: None,

@@ -13,6 +13,7 @@ use crate::edit::new_guide::{FieldProblem, NewFields};
 use crate::edit::tips::TipOrder;
 use crate::edition::Edition;
 use crate::heard::Heard;
+use crate::making::Making;
 use crate::notes::Notes;
 use crate::phrases::{Phrase, Phrases};
 use crate::proposals::WatchList;
@@ -165,6 +166,8 @@ pub enum Screen {
     Reading(Reading),
     /// The parts of a read score are offered.
     Parts(PartChoice),
+    /// The notes of the chosen parts are being looked through.
+    Making(Box<Making>),
     /// What a talk was heard to say is offered.
     Heard(Box<Heard>),
     /// What a second file would add to the document that was put aside.

@@ -1,12 +1,12 @@
 //! A second file, while a guide is open: what it would add, and a new edition under it.
 
 use super::opening::{no_file, open_new, wanted};
-use super::{desk, leaving, watching};
+use super::{desk, leaving, making, watching};
 use crate::adding::{Adding, Item};
 use crate::edition::Edition;
+use crate::making::Then;
 use crate::msg::{AddingMsg, Effect};
 use crate::opened::sentence;
-use crate::proposals::WatchList;
 use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id};
 use cueleaf_read::{draft, findings_for};
@@ -43,7 +43,7 @@ pub(super) fn update(state: &mut State, msg: AddingMsg, effects: &mut Vec<Effect
     }
 }
 
-fn show(state: &mut State, screen: Screen, effects: &mut Vec<Effect>) {
+pub(super) fn show(state: &mut State, screen: Screen, effects: &mut Vec<Effect>) {
     state.notice = None;
     leaving::put_aside(state, screen, effects);
     effects.push(Effect::Focus("main".to_owned()));
@@ -75,17 +75,14 @@ fn drafted(state: &mut State) -> Option<Checked<Guide>> {
     }
 }
 
-/// Makes the watch list of the chosen parts as they are called in a guide.
-fn list_for(choice: &PartChoice, made: &Guide, drafted: &Guide) -> Option<WatchList> {
+/// Finds the chosen parts as they are called in a guide; none where its measures are others.
+fn chosen_in(choice: &PartChoice, made: &Guide) -> Vec<(usize, Id)> {
     if choice.score.measure_count() != made.road_map.measures.len() {
-        return None;
+        return Vec::new();
     }
-    let chosen = choice.chosen.iter().enumerate();
-    let parts: Vec<(usize, Id)> = chosen
-        .filter(|(_, chosen)| **chosen)
-        .filter_map(|(index, _)| Some((index, watching::part_in(made, &choice.score, index)?)))
-        .collect();
-    (!parts.is_empty()).then(|| WatchList::new(&choice.score, &parts, drafted))
+    let mut parts = watching::parts_in(made, &choice.score);
+    parts.retain(|(index, _)| choice.chosen.get(*index) == Some(&true));
+    parts
 }
 
 fn parts(state: &mut State, effects: &mut Vec<Effect>) {
@@ -96,16 +93,22 @@ fn parts(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let name = choice.name.clone();
-    let Some(mut adding) = compared(state, &other, &name) else {
+    let Some(adding) = compared(state, &other, &name) else {
         return;
     };
     let made = state
         .desk_or_aside()
         .map(|desk| adding.added(desk.guide()).0);
-    if let (Screen::Parts(choice), Some(made)) = (&state.screen, made) {
-        adding.watch_list = list_for(choice, &made, &other);
+    let parts = match (&state.screen, made) {
+        (Screen::Parts(choice), Some(made)) => chosen_in(choice, &made),
+        _ => Vec::new(),
+    };
+    let adding = Box::new(adding);
+    if parts.is_empty() {
+        show(state, Screen::Adding(adding), effects);
+    } else {
+        making::begin(state, parts, other, Then::Adding(adding), effects);
     }
-    show(state, Screen::Adding(Box::new(adding)), effects);
 }
 
 fn heard(state: &mut State, effects: &mut Vec<Effect>) {
@@ -205,8 +208,13 @@ fn edition(state: &mut State, effects: &mut Vec<Effect>) {
     let mut edition = Edition::new(&guide, &other, &choice.name);
     let read = findings_for(&choice.score, &wanted(choice), &choice.findings);
     edition.tell(read.unwrap_or_default().into_iter().chain(findings));
-    edition.watch_list = list_for(choice, edition.guide(), &other);
-    show(state, Screen::Edition(Box::new(edition)), effects);
+    let parts = chosen_in(choice, edition.guide());
+    let edition = Box::new(edition);
+    if parts.is_empty() {
+        show(state, Screen::Edition(edition), effects);
+    } else {
+        making::begin(state, parts, other, Then::Edition(edition), effects);
+    }
 }
 
 /// Takes the new edition, as one step.

@@ -6,6 +6,7 @@ pub(crate) mod hand_out;
 mod heard;
 pub(crate) mod keeping;
 mod leaving;
+mod making;
 mod opening;
 mod shelf;
 mod shortcuts;

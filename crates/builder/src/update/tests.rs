@@ -12,6 +12,7 @@ mod messages;
 mod notes;
 mod phrases;
 mod preview;
+mod preview_text;
 mod proposals;
 mod shelf;
 mod shortcuts;
