@@ -15,6 +15,7 @@ mod fact;
 mod mishear;
 mod number;
 mod place;
+mod section;
 mod sentence;
 mod settle;
 mod table;
@@ -30,10 +31,11 @@ use advice::{advices, excerpt};
 use cueleaf_guide::Topic;
 use english::ENGLISH;
 use event::{Event, Heard, NEAR_WORDS, events};
+use section::sections;
 use sentence::{Sentence, sentences};
 use settle::settled;
 use table::Language;
-use word::{Pause, Word, any_phrase, follows};
+use word::{Pause, Word, any_phrase};
 
 /// What a talk was understood to say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -168,7 +170,8 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: FactKind::Section,
                     value: name.clone(),
                 };
-                if statements.iter().any(|(_, own)| own.what == what) {
+                let again = |own: &Statement| own.what == what && own.place.as_ref() == Some(place);
+                if statements.iter().any(|(_, own)| again(own)) {
                     continue;
                 }
                 (what, Some(place.clone()))
@@ -258,50 +261,6 @@ fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at
     let tells = (first..own).any(|own| word::one_of(words, own, language.fact_words))
         || taken.iter().any(|(_, to)| *to == first);
     if tells { first } else { own }
-}
-
-/// Finds the names of stretches: "the slow section goes from measure 65 to 80".
-fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event> {
-    let places = || {
-        events.iter().filter_map(|event| match &event.what {
-            Heard::Place(place) => Some((event, place)),
-            Heard::Fact(..) | Heard::Section(..) => None,
-        })
-    };
-    (0..words.len())
-        .filter_map(|at| {
-            let (name, count) = fact::section(language, words, at)?;
-            if follows(words, at, language.refers) {
-                return None;
-            }
-            let next = at + count;
-            // "The second ending is measure 19".
-            let equated = places().find(|(event, _)| {
-                word::one_of(words, next, language.advising.finite)
-                    && (next + 1..=next + 2).contains(&event.at)
-            });
-            // What is called by a name of somebody's own is where the talk is; others need a
-            // stretch near them.
-            let own = follows(words, at, language.called) || follows(words, at, language.named);
-            let here = || {
-                if own {
-                    return places().rfind(|(event, _)| event.at < at);
-                }
-                places().find(|(event, place)| {
-                    place.to.is_some()
-                        && event.at <= next + NEAR_WORDS
-                        && at <= event.at + event.words + NEAR_WORDS
-                })
-            };
-            let (_, place) = equated.or_else(here)?;
-            Some(Event {
-                at,
-                words: count,
-                confidence: 0.7,
-                what: Heard::Section(place.clone(), name),
-            })
-        })
-        .collect()
 }
 
 /// Gives what an advice is about that only says "it", after a fact.

@@ -123,8 +123,19 @@ pub(super) struct Language {
     pub(super) sections: Words,
     /// Before a name in quotation marks: "marked", "called".
     pub(super) named: Words,
-    /// Before the name that somebody gives to a stretch: "I call this the boat song".
+    /// Before the name that somebody gives to a stretch: "what I call the boat song"; and what
+    /// may stand between: "I call this part the boat song".
     pub(super) called: Words,
+    pub(super) called_things: Words,
+    /// After a name: "begins at 97", "starts here", and "again" when it was given before.
+    pub(super) begins: Words,
+    pub(super) begins_here: Words,
+    pub(super) again: Words,
+    /// Between a place and its name: "bar 17 is"; and in a sentence after the place: "that's".
+    pub(super) is: Words,
+    pub(super) this_is: Words,
+    /// Words that name no stretch: "that's the trick".
+    pub(super) ordinary: Words,
     /// Of what a stretch can be called, what names none without another word: "the part".
     pub(super) plain_sections: Words,
     /// Before something that a player has, and that names no stretch then: "we have the tune".
