@@ -228,6 +228,25 @@ pub(super) const ENGLISH: Language = Language {
         "and",
         "then",
     ],
+    at_mark: &[
+        "at",
+        "from",
+        "and at",
+        "then at",
+        "so at",
+        "before",
+        "after",
+        "at the end of",
+        "at the start of",
+    ],
+    at_before_pause: &["for"],
+    moves: &[
+        "jump", "skip", "ahead", "go", "turn", "over", "back", "on", "move",
+    ],
+    moved_to: &["to"],
+    parts_of_a_measure: &[
+        "note", "notes", "chord", "chords", "half", "beats", "crotchet", "quaver", "group", "entry",
+    ],
     counted: &[
         "beats",
         "beat",

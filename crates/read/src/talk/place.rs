@@ -58,15 +58,20 @@ pub(super) enum Bare {
     No,
 }
 
-/// "B. Forte.", "At B, whole bows": a letter by itself, which is no word of the language.
+/// "B. Forte.", "At B, whole bows", "and at E we get the tune": a letter by itself, which is no
+/// word of the language.
 fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let joint = any_phrase(words, at, language.at);
     let own = at + joint;
     let mark = letter(words, own)?;
     let alone = words.get(own)?.pause > Pause::None && begins(words, at);
+    let clause = any_phrase(words, at, language.at_mark) == joint
+        && joint > 0
+        && (words.get(own)?.pause > Pause::None || opens_clause(language, words, own + 1));
     let word =
         one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
-    (alone && !word).then_some((single(Point::Mark { mark, measures: 0 }), joint + 1))
+    let found = (alone || clause) && !word;
+    found.then_some((single(Point::Mark { mark, measures: 0 }), joint + 1))
 }
 
 /// A bare number above this is a year or the like.
@@ -140,6 +145,7 @@ fn point(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize
         .or_else(|| measures(language, words, at))
         .or_else(|| mark(language, words, at))
         .or_else(|| ends(language, words, at))
+        .or_else(|| part_of(language, words, at))
 }
 
 /// A place, perhaps with the end of a stretch: "measures 5 to 8", "from letter F to the end".
@@ -352,21 +358,40 @@ fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     if begins(words, next) {
         return Some((measure(value, None), next - at));
     }
+    let (point, end) = with_beat(language, words, value, next);
+    Some((point, end - at))
+}
+
+/// A measure, with the beat that may be said after its number: "45 on the second beat", "45, beat
+/// 2", "31, second beat"; gives where it ends.
+fn with_beat(language: &Language, words: &[Word], value: u32, next: usize) -> (Point, usize) {
     let mut skip = next + any_phrase(words, next, language.on);
     skip += usize::from(one_of(words, skip, language.articles));
     if let Some(beat) = ordinal(language, words, skip)
         && any_phrase(words, skip + 1, language.beat) > 0
     {
-        return Some((measure(value, Some(beat)), skip + 2 - at));
+        return (measure(value, Some(beat)), skip + 2);
     }
     let beat = any_phrase(words, skip, language.beat);
     if beat > 0
         && let Some((beat_number, count)) = number(language, words, skip + beat)
         && beat_number <= 16
     {
-        return Some((measure(value, Some(beat_number)), skip + beat + count - at));
+        return (measure(value, Some(beat_number)), skip + beat + count);
     }
-    Some((measure(value, None), next - at))
+    (measure(value, None), next)
+}
+
+/// "the second note of 20", "the chord in measure 31": the measure that it is in.
+fn part_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let mut next = at + nonzero(any_phrase(words, at, language.parts_of_a_measure))?;
+    next += nonzero(any_phrase(words, next, language.of))?;
+    let named = any_phrase(words, next, language.measure);
+    let (value, count) = number(language, words, next + named)?;
+    let ours = (SMALL..=MOST_BARE).contains(&value)
+        && goes_on(words, next + named + count, language.counted) == 0
+        && !is_meter(language, words, next + named);
+    ours.then_some((measure(value, None), next + named + count - at))
 }
 
 /// "letter C", "rehearsal 5", "rehearsal letter AA".
@@ -423,8 +448,10 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
             return Some((measure(value, None), end + count));
         }
         // "The last bar is measure 96": the number says it.
-        let numbered = (at + end..at + end + 3)
-            .any(|next| any_phrase(words, next, language.measure) > 0 && !begins(words, next));
+        let numbered = (at + end..at + end + 3).any(|next| {
+            let named = any_phrase(words, next, language.measure);
+            named > 0 && !begins(words, next) && number(language, words, next + named).is_some()
+        });
         return (!numbered).then_some((Point::End { before: 0 }, end));
     }
     let start = any_phrase(words, at, language.start);
@@ -439,7 +466,21 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         return Some(found);
     }
     let corrects = any_phrase(words, at, language.corrects);
-    let joint = any_phrase(words, at, language.at).max(corrects);
+    // "Arco for 150, with no rest", "jump ahead with me to 19.": only where a pause follows.
+    let moved = (at.saturating_sub(MOVE_WORDS)..at)
+        .rev()
+        .take_while(|own| {
+            words
+                .get(*own)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+        .any(|own| any_phrase(words, own, language.moves) > 0);
+    let paused = any_phrase(words, at, language.at_before_pause).max(if moved {
+        any_phrase(words, at, language.moved_to)
+    } else {
+        0
+    });
+    let joint = any_phrase(words, at, language.at).max(corrects).max(paused);
     if is_meter(language, words, at + joint) {
         return None;
     }
@@ -467,7 +508,8 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         .get(next - 1)
         .is_some_and(|word| word.pause > Pause::None || begins(words, next));
     // "At 42 Elm Street" goes on with a name, "at 42 we" with a clause.
-    if joint > 0 && corrects == 0 && !divided && !opens_clause(language, words, next) {
+    let clause = paused < joint && opens_clause(language, words, next);
+    if joint > 0 && corrects == 0 && !divided && !clause {
         return None;
     }
     // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
@@ -507,5 +549,9 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     if small || !divided && goes_on(words, next, language.counted) > 0 {
         return None;
     }
+    let (from, next) = with_beat(language, words, value, next);
     Some((single(from), next - at))
 }
+
+/// How many words may lie between going on and where to.
+const MOVE_WORDS: usize = 4;

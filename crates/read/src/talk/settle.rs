@@ -34,7 +34,7 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
             // "No flats" takes nothing back, "no, 42" does.
             let to = to + usize::from(matches!(event.what, Heard::Place(_)));
             let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let stop = (from..=event.at).any(|at| at > from && begins(words, at));
+            let stop = (from..=event.at).any(|at| begins(words, at));
             let completed = index + 1 == kept.len() && !stop && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {

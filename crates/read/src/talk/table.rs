@@ -62,6 +62,15 @@ pub(super) struct Language {
     pub(super) top: Words,
     /// In front of a bare number that is a place.
     pub(super) at: Words,
+    /// In front of a letter that is one: "at E we get the tune".
+    pub(super) at_mark: Words,
+    /// In front of a bare number that is a place when a pause follows: "arco for 150,"; and after
+    /// words that move: "jump ahead to 19."
+    pub(super) at_before_pause: Words,
+    pub(super) moves: Words,
+    pub(super) moved_to: Words,
+    /// What is in a measure: "the second note of 20".
+    pub(super) parts_of_a_measure: Words,
     /// After a number that is no place: "in three minutes".
     pub(super) counted: Words,
     /// Before a dynamic that is only told of: "in the crescendo".
