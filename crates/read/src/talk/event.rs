@@ -118,8 +118,13 @@ fn is_referred(
         }
         // "From piano up to forte" states two.
         Heard::Fact(FactKind::Dynamic, _) => {
-            refers && !(at <= free + 2 && last_dynamic(events).is_some())
+            let reaches = follows(words, at, language.up_to)
+                && at <= free + NEAR_WORDS
+                && !(free..at).any(|at| begins(words, at));
+            refers && !(reaches && last_dynamic(events).is_some())
         }
+        // "It splits up as two plus three" compares nothing.
+        Heard::Fact(FactKind::Grouping, _) => follows(words, at, language.denies),
         Heard::Fact(..) | Heard::Section(..) => refers,
     }
 }

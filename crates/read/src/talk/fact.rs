@@ -116,6 +116,10 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             return Some((SAME.to_owned(), next + stays - at));
         }
         let equals = any_phrase(words, next, language.equals);
+        // "Eighth equals eighth": it keeps its length.
+        if let Some((_, count)) = note(next + equals).filter(|own| equals > 0 && own.0 == unit) {
+            return Some((SAME.to_owned(), next + equals + count - at));
+        }
         // "Dotted quarter 92" leaves out that it equals.
         let bare = number(language, words, next)
             .filter(|(value, count)| {
@@ -155,23 +159,31 @@ fn grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, u
     plain_grouping(language, words, at).or_else(|| joined_grouping(language, words, at))
 }
 
-/// "Two two three": three twos and threes or more, by themselves.
+/// "Two two three", "3, 2, 2": twos and threes by themselves, three or more of them and both.
 fn plain_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let group = |at: usize| number(language, words, at).filter(|own| matches!(own, (2 | 3, 1)));
-    let open = begins(words, at)
-        || follows(words, at, language.equals)
-        || follows(words, at, language.count_as);
+    let counting = |at: usize| number(language, words, at).is_some();
+    let before = at.checked_sub(1);
+    // In "one two two" something is counted, and fingers are numbered, too.
+    if before.is_some_and(|before| counting(before) && !begins(words, at)) {
+        return None;
+    }
+    let fingers =
+        (at.saturating_sub(NEAR_OTHERS)..at).any(|at| one_of(words, at, language.numbered));
     let mut groups = Vec::new();
-    while let Some((value, _)) = group(at + groups.len()).filter(|_| open) {
+    while let Some((value, _)) = group(at + groups.len()) {
         groups.push(value.to_string());
-        let last = words.get(at + groups.len() - 1)?;
-        if last.pause > Pause::None {
-            return (3..=5)
-                .contains(&groups.len())
-                .then(|| (groups.join("+"), groups.len()));
+        let next = at + groups.len();
+        if words.get(next - 1)?.pause == Pause::Stop {
+            break;
         }
     }
-    None
+    let next = at + groups.len();
+    let both = groups.iter().any(|own| own == "2") && groups.iter().any(|own| own == "3");
+    let ends = begins(words, next) || !counting(next);
+    let counted = goes_on(words, next, language.counted) > 0;
+    ((3..=5).contains(&groups.len()) && both && ends && !counted && !fingers)
+        .then(|| (groups.join("+"), groups.len()))
 }
 
 fn joined_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
@@ -290,6 +302,14 @@ pub(super) const NO_SIGNS: &str = "no sharps or flats";
 /// "D major", "b flat minor", "two sharps", "no sharps or flats".
 fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let none = any_phrase(words, at, language.no_signs);
+    // "No flats anymore. We've got one sharp": the other kind is told next.
+    let told = (at + none..at + none + NEAR_OTHERS).any(|own| {
+        number(language, words, own)
+            .is_some_and(|(_, count)| entry(words, own + count, language.signs).is_some())
+    });
+    if none > 0 && told {
+        return None;
+    }
     if none > 0 {
         return Some((NO_SIGNS.to_owned(), none));
     }

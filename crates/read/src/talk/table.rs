@@ -73,6 +73,8 @@ pub(super) struct Language {
     pub(super) parts_of_a_measure: Words,
     /// After a number that is no place: "in three minutes".
     pub(super) counted: Words,
+    /// Before the dynamic to which another one goes: "from piano up to forte".
+    pub(super) up_to: Words,
     /// Before a dynamic that is only told of: "in the crescendo".
     pub(super) within: Words,
     /// What takes back what was just said.
@@ -97,8 +99,12 @@ pub(super) struct Language {
     pub(super) count_as: Words,
     /// After a note value that keeps its length: "the quarter note stays the same".
     pub(super) stays: Words,
+    /// Before groups that are not so: "not two plus three".
+    pub(super) denies: Words,
     /// What is counted by two numbers in a row, which are no meter then.
     pub(super) counted_by_two: Words,
+    /// What has numbers like groups: "fingers two three two".
+    pub(super) numbered: Words,
     /// What a meter's lower number is called.
     pub(super) lower: Table<u32>,
     pub(super) plus: Words,
