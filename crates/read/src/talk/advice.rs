@@ -272,7 +272,7 @@ fn verbless(
             .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
     };
     // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
-    let cut = one_of(words, from, language.articles) || one_of(words, from, language.hanging);
+    let cut = one_of(words, from, language.articles) || one_of(words, from, advising.cut);
     (names && !cut && !verb && !range().any(is_fact)).then_some(from)
 }
 

@@ -308,6 +308,11 @@ pub(super) const ADVISING: Advising = Advising {
         "remember", "go", "look", "repeat", "always", "never", "end", "imagine", "rest", "set",
         "lead", "trust", "stand", "sit",
     ],
+    cut: &[
+        "the", "a", "an", "of", "to", "and", "for", "is", "are", "then", "so", "or", "but",
+        "measure", "bar", "measures", "bars", "letter", "i", "as", "because", "when", "while",
+        "than", "there's",
+    ],
     negations: &["no", "not", "never"],
     subjects: &[
         "you",

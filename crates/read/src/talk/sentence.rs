@@ -1,5 +1,6 @@
 //! Sentences, also where nothing marks their ends.
 
+use super::number::number;
 use super::table::Language;
 use super::word::{Pause, Word, any_phrase, one_of};
 
@@ -26,7 +27,8 @@ pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
     for (at, word) in words.iter().enumerate() {
         let before = at.checked_sub(1).and_then(|before| words.get(before));
         let cue = before.is_some_and(|before| before.caption != word.caption)
-            && !(at > 0 && one_of(words, at - 1, language.hanging));
+            && !(at > 0 && one_of(words, at - 1, language.hanging))
+            && !goes_on_here(language, words, at);
         let turn = at > from + 2 && any_phrase(words, at, language.turns) > 0;
         if !punctuated && at > from && (cue || turn) {
             sentences.push(Sentence { from, to: at });
@@ -42,4 +44,15 @@ pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
         sentences.push(Sentence { from, to });
     }
     sentences
+}
+
+/// Tells whether the thought before goes on at an index: "have the bow | on the string". A place
+/// or a fact begins something new: "in bar five".
+fn goes_on_here(language: &Language, words: &[Word], at: usize) -> bool {
+    let next = at + 1;
+    let new = number(language, words, next).is_some()
+        || any_phrase(words, next, language.measure) > 0
+        || any_phrase(words, next, language.mark) > 0
+        || words.get(next).is_some_and(|word| word.said.len() == 1);
+    any_phrase(words, at, language.continuing) > 0 && !new
 }

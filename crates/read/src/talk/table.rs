@@ -163,6 +163,8 @@ pub(super) struct Language {
     pub(super) advising: Advising,
     /// Where a new thought begins although no full stop says so.
     pub(super) turns: Words,
+    /// Words that cannot begin a thought.
+    pub(super) continuing: Words,
     /// Words that cannot end a thought.
     pub(super) hanging: Words,
     /// Words of the trade that automatic captions mishear: what is heard, and what is meant.
@@ -193,6 +195,8 @@ pub(super) struct Advising {
     pub(super) told: Words,
     /// Orders that are none after "I" or "you": "I think".
     pub(super) no_models: Words,
+    /// What no advice without a verb begins with.
+    pub(super) cut: Words,
     /// What begins an advice without a verb: "no swelling".
     pub(super) negations: Words,
     /// Who can be told to do something; after one of them a verb is no order.
