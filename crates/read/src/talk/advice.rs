@@ -39,10 +39,14 @@ pub(super) fn advices(
 ) -> Vec<Advice> {
     let mut found: Vec<Advice> = Vec::new();
     let mut open: Option<Asked> = None;
-    for sentence in sentences {
-        let asked = asked(language, words, *sentence, heard);
-        let goes_on = match (&open, &asked) {
-            (Some(before), Some(own)) => {
+    let asked = sentences.iter().flat_map(|own| {
+        asked(language, words, *own, heard)
+            .into_iter()
+            .map(move |asked| (own, asked))
+    });
+    for (sentence, own) in asked {
+        let goes_on = match &open {
+            Some(before) => {
                 before.to == sentence.from
                     && caption(words, before.from) == caption(words, own.from)
                     && (own.topic.is_none() || before.topic.is_none() || own.topic == before.topic)
@@ -51,9 +55,9 @@ pub(super) fn advices(
                         .iter()
                         .any(|(at, _)| (sentence.from..own.from).contains(at))
             }
-            _ => false,
+            None => false,
         };
-        if goes_on && let (Some(before), Some(own)) = (&mut open, &asked) {
+        if goes_on && let Some(before) = &mut open {
             before.to = own.to;
             before.topic = before.topic.or(own.topic);
             continue;
@@ -62,7 +66,7 @@ pub(super) fn advices(
             open.take()
                 .and_then(|own| own.advice(language, words, heard)),
         );
-        open = asked;
+        open = Some(own);
     }
     found.extend(open.and_then(|own| own.advice(language, words, heard)));
     found
@@ -75,6 +79,7 @@ fn caption(words: &[Word], at: usize) -> Option<usize> {
 /// An order or a duty; what it is about is perhaps not said in it.
 struct Asked {
     from: usize,
+    /// The end, outside.
     to: usize,
     /// Where its sentence begins.
     sentence: usize,
@@ -104,35 +109,70 @@ impl Asked {
     }
 }
 
-fn asked(
-    language: &Language,
-    words: &[Word],
-    sentence: Sentence,
-    heard: &Heard<'_>,
-) -> Option<Asked> {
+/// Finds what a sentence asks: its orders, duties and models, with what leads to them.
+fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<'_>) -> Vec<Asked> {
+    let advising = &language.advising;
+    let mut found: Vec<Asked> = Vec::new();
     let mut condition = None;
-    let mut start = None;
+    let mut closed = true;
     for (from, to) in clauses(language, words, sentence, heard) {
         let first = after_leads(language, words, from, to, heard);
-        if is_advice(language, words, first, to, heard) {
-            start = Some(condition.unwrap_or(first));
-            break;
+        let advice = is_advice(language, words, first, to, heard);
+        let topic = topic_of(language, words.get(first..to).unwrap_or_default());
+        let listens = any_phrase(words, first, advising.listens) > 0;
+        match found.last_mut() {
+            // "Count them, and listen for the piccolo" is two.
+            Some(open) if advice && !closed && !(listens && open.topic != topic) => open.to = to,
+            Some(open) if !advice && !closed => {
+                // "Give it air, and we're at 32": what comes has a subject of its own.
+                let joint = usize::from(one_of(words, from, advising.joins));
+                let place = heard
+                    .places
+                    .iter()
+                    .any(|(at, _)| (from..first).contains(at));
+                let own = joint > 0 && one_of(words, from + joint, advising.subjects);
+                // "So it rings" tells what for.
+                closed = place || own && !one_of(words, from, advising.purposes);
+                if !closed {
+                    open.to = to;
+                }
+            }
+            _ if advice => {
+                let from = condition.take().unwrap_or(first);
+                closed = false;
+                found.push(Asked {
+                    from,
+                    to,
+                    sentence: sentence.from,
+                    topic,
+                });
+            }
+            _ => {
+                let conditional = any_phrase(words, first, advising.conditions) > 0;
+                condition = conditional.then_some(first);
+            }
         }
-        let conditional = any_phrase(words, first, language.advising.conditions) > 0;
-        condition = conditional.then_some(first);
     }
-    let without = verbless(language, words, sentence, heard);
-    let from = start.into_iter().chain(without).min()?;
-    let own = words.get(from..sentence.to)?;
-    Some(Asked {
-        from,
-        to: sentence.to,
-        sentence: sentence.from,
-        topic: topic_of(language, own),
-    })
+    if let Some(from) = verbless(language, words, sentence, heard) {
+        match found.first_mut() {
+            Some(open) => open.from = open.from.min(from),
+            None => found.push(Asked {
+                from,
+                to: sentence.to,
+                sentence: sentence.from,
+                topic: None,
+            }),
+        }
+    }
+    for own in &mut found {
+        own.topic = topic_of(language, words.get(own.from..own.to).unwrap_or_default());
+    }
+    found
 }
 
-/// Cuts a sentence at its commas, and where an order is joined to what has no subject.
+/// Cuts a sentence at its commas, where an order is joined to what has no subject, and where what
+/// is joined has a subject of its own; without punctuation also before an order that no subject
+/// precedes.
 fn clauses(
     language: &Language,
     words: &[Word],
@@ -153,14 +193,42 @@ fn clauses(
         let joined = joint
             && (ordered
                 || one_of(words, first, advising.subjects)
-                    && any_phrase(words, first, advising.duties) > 0
                 || is_model(language, words, first));
-        if comma || joined || next == sentence.to {
+        let conditional = any_phrase(words, from, advising.conditions) > 0 && at > from + 1;
+        let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next);
+        if comma || joined || sudden || next == sentence.to {
             clauses.push((from, next));
             from = next;
         }
     }
     clauses
+}
+
+/// Tells whether an order begins at an index in the middle of a clause: after "you", "to" or "the"
+/// it is none.
+fn orders_at(language: &Language, words: &[Word], at: usize) -> bool {
+    let advising = &language.advising;
+    // "You just keep" has its subject before "just".
+    let Some(before) = (0..at)
+        .rev()
+        .find(|own| !one_of(words, *own, advising.adverbs))
+    else {
+        return false;
+    };
+    any_phrase(words, at, advising.sudden) > 0
+        && any_phrase(words, at, advising.no_orders) == 0
+        && ![
+            advising.subjects,
+            advising.joins,
+            advising.finite,
+            advising.negations,
+            advising.conditions,
+            language.determiners,
+            language.ours,
+            language.others,
+        ]
+        .iter()
+        .any(|list| one_of(words, before, list))
 }
 
 /// Gives the end of the last fact or place in a range, up to which everything is said.

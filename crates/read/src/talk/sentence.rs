@@ -9,6 +9,8 @@ use super::word::{Pause, Word, any_phrase, one_of};
 pub(super) struct Sentence {
     pub(super) from: usize,
     pub(super) to: usize,
+    /// Whether its text has full stops and commas at all.
+    pub(super) punctuated: bool,
 }
 
 /// A text with fewer full stops than one in so many words has no punctuation.
@@ -31,17 +33,29 @@ pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
             && !goes_on_here(language, words, at);
         let turn = at > from + 2 && any_phrase(words, at, language.turns) > 0;
         if !punctuated && at > from && (cue || turn) {
-            sentences.push(Sentence { from, to: at });
+            sentences.push(Sentence {
+                from,
+                to: at,
+                punctuated,
+            });
             from = at;
         }
         if word.pause == Pause::Stop {
-            sentences.push(Sentence { from, to: at + 1 });
+            sentences.push(Sentence {
+                from,
+                to: at + 1,
+                punctuated,
+            });
             from = at + 1;
         }
     }
     if from < words.len() {
         let to = words.len();
-        sentences.push(Sentence { from, to });
+        sentences.push(Sentence {
+            from,
+            to,
+            punctuated,
+        });
     }
     sentences
 }

@@ -180,6 +180,14 @@ pub(super) struct Advising {
     pub(super) leads: Words,
     /// What begins an order.
     pub(super) orders: Words,
+    /// Those that begin one also in the middle of what has no punctuation: "don't".
+    pub(super) sudden: Words,
+    /// What may stand between a subject and its verb.
+    pub(super) adverbs: Words,
+    /// Joins what an order is for: "so it rings".
+    pub(super) purposes: Words,
+    /// Those that ask to listen.
+    pub(super) listens: Words,
     /// What begins as an order does and is none: "let me".
     pub(super) no_orders: Words,
     /// What makes a wish or a duty, anywhere in a clause.
