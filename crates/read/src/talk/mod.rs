@@ -10,6 +10,8 @@ mod draft;
 mod english;
 mod english_advice;
 mod english_misheard;
+mod english_orders;
+mod english_topics;
 mod event;
 mod fact;
 mod mishear;
