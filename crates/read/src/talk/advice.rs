@@ -26,6 +26,8 @@ pub(super) struct Heard<'a> {
     pub(super) places: &'a [(usize, usize)],
     /// The facts, as first word, end, and the topic of an advice about "it".
     pub(super) facts: &'a [(usize, usize, Option<Topic>)],
+    /// Where plucking begins, and where it ends again.
+    pub(super) plucks: &'a [(usize, bool)],
 }
 
 /// Finds the advice in sentences: at most one in each, from its first order or duty on. What goes
@@ -45,19 +47,9 @@ pub(super) fn advices(
             .map(move |asked| (own, asked))
     });
     for (sentence, own) in asked {
-        let goes_on = match &open {
-            Some(before) => {
-                before.to == sentence.from
-                    && caption(words, before.from) == caption(words, own.from)
-                    && (own.topic.is_none() || before.topic.is_none() || own.topic == before.topic)
-                    && !heard
-                        .places
-                        .iter()
-                        .any(|(at, _)| (sentence.from..own.from).contains(at))
-            }
-            None => false,
-        };
-        if goes_on && let Some(before) = &mut open {
+        if let Some(before) = &mut open
+            && goes_on(words, heard, before, *sentence, &own)
+        {
             before.to = own.to;
             before.topic = before.topic.or(own.topic);
             continue;
@@ -72,6 +64,41 @@ pub(super) fn advices(
     found
 }
 
+/// Tells whether what is asked in a sentence is one with what was asked before: in the same
+/// caption and at the same place, when its words do not tell of something else by themselves.
+fn goes_on(
+    words: &[Word],
+    heard: &Heard<'_>,
+    before: &Asked,
+    sentence: Sentence,
+    own: &Asked,
+) -> bool {
+    let another = |topic: About| topic.weight >= TELLING;
+    let other = match (before.topic, own.topic) {
+        (Some(before), Some(own)) => before.topic != own.topic && another(own),
+        _ => false,
+    };
+    let moved = heard
+        .places
+        .iter()
+        .any(|(at, _)| (before.to..own.from).contains(at));
+    before.to <= sentence.from
+        && sentence.from <= before.to + ASIDE_WORDS
+        && caption(words, before.from) == caption(words, own.from)
+        && !other
+        && !moved
+}
+
+/// How many words may stand between two sentences of one advice: "Don't follow him. He's late."
+const ASIDE_WORDS: usize = 3;
+
+/// What words are about, and how much the most telling of them tells.
+#[derive(Clone, Copy)]
+struct About {
+    topic: Topic,
+    weight: u32,
+}
+
 fn caption(words: &[Word], at: usize) -> Option<usize> {
     words.get(at).map(|word| word.caption)
 }
@@ -83,7 +110,7 @@ struct Asked {
     to: usize,
     /// Where its sentence begins.
     sentence: usize,
-    topic: Option<Topic>,
+    topic: Option<About>,
 }
 
 impl Asked {
@@ -97,8 +124,9 @@ impl Asked {
         if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
             return None;
         }
-        let topic = topic_of(language, own)
-            .or_else(|| topic_of(language, words.get(self.sentence..self.to)?))
+        let topic = topic_of(language, words, (self.from, self.to), heard)
+            .or_else(|| topic_of(language, words, (self.sentence, self.to), heard))
+            .map(|about| about.topic)
             .or_else(|| topic_of_it(language, own, self.from, heard))?;
         Some(Advice {
             from: self.from,
@@ -118,11 +146,13 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
     for (from, to) in clauses(language, words, sentence, heard) {
         let first = after_leads(language, words, from, to, heard);
         let advice = is_advice(language, words, first, to, heard);
-        let topic = topic_of(language, words.get(first..to).unwrap_or_default());
+        let topic = topic_of(language, words, (first, to), heard);
         let listens = any_phrase(words, first, advising.listens) > 0;
         match found.last_mut() {
             // "Count them, and listen for the piccolo" is two.
-            Some(open) if advice && !closed && !(listens && open.topic != topic) => open.to = to,
+            Some(open) if advice && !closed && !(listens && another(open.topic, topic)) => {
+                open.to = to
+            }
             Some(open) if !advice && !closed => {
                 // "Give it air, and we're at 32": what comes has a subject of its own.
                 let joint = usize::from(one_of(words, from, advising.joins));
@@ -165,9 +195,13 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
         }
     }
     for own in &mut found {
-        own.topic = topic_of(language, words.get(own.from..own.to).unwrap_or_default());
+        own.topic = topic_of(language, words, (own.from, own.to), heard);
     }
     found
+}
+
+fn another(one: Option<About>, other: Option<About>) -> bool {
+    one.map(|about| about.topic) != other.map(|about| about.topic)
 }
 
 /// Cuts a sentence at its commas, where an order is joined to what has no subject, and where what
@@ -288,6 +322,17 @@ fn is_advice(
     if any_phrase(words, from, advising.no_orders) > 0 {
         return false;
     }
+    // "Look at letter B, please" only goes there; and what is conditional is a condition.
+    let placed: usize = heard
+        .places
+        .iter()
+        .filter(|(own, end)| (from..to).contains(own) && *end <= to)
+        .map(|(own, end)| end - own)
+        .sum();
+    let bare = placed > 0 && to - from <= placed + LEAST_WORDS;
+    if bare || any_phrase(words, from, advising.conditions) > 0 {
+        return false;
+    }
     if is_model(language, words, from) {
         return facts().next().is_none() || to - from > LEAST_WORDS + 2;
     }
@@ -344,26 +389,45 @@ fn verbless(
     (names && !cut && !verb && !range().any(is_fact)).then_some(from)
 }
 
-/// Gives the topic that its words tell most of; of equals the one named first.
-fn topic_of(language: &Language, words: &[Word]) -> Option<Topic> {
-    let mut sums: Vec<(Topic, u32)> = Vec::new();
+/// Gives the topic that the words of a range tell most of; of equals the one named first. Where the
+/// talk is plucking, fingers and strings are those that pluck.
+fn topic_of(
+    language: &Language,
+    words: &[Word],
+    (from, to): (usize, usize),
+    heard: &Heard<'_>,
+) -> Option<About> {
+    let plucking = heard
+        .plucks
+        .iter()
+        .rfind(|(at, _)| *at < to)
+        .is_some_and(|(_, plucks)| *plucks);
+    let own = words.get(from..to)?;
+    let mut sums: Vec<(About, u32)> = Vec::new();
     let mut at = 0;
-    while at < words.len() {
+    while at < own.len() {
         let table = language.advising.topics;
-        let Some(((topic, weight), count)) = entry(words, at, table) else {
+        let Some(((topic, weight), count)) = entry(own, at, table) else {
             at += 1;
             continue;
         };
-        match sums.iter_mut().find(|(own, _)| *own == topic) {
-            Some((_, sum)) => *sum += weight,
-            None => sums.push((topic, weight)),
+        let topic = match topic {
+            Topic::LeftHand if plucking && weight < TELLING => Topic::Pluck,
+            topic => topic,
+        };
+        match sums.iter_mut().find(|(own, _)| own.topic == topic) {
+            Some((own, sum)) => {
+                *sum += weight;
+                own.weight = own.weight.max(weight);
+            }
+            None => sums.push((About { topic, weight }, weight)),
         }
         at += count;
     }
     let most = sums.iter().map(|(_, sum)| *sum).max()?;
     sums.into_iter()
         .find(|(_, sum)| *sum == most)
-        .map(|(topic, _)| topic)
+        .map(|(about, _)| about)
 }
 
 /// "Start it late": what "it" is was said just before.

@@ -83,6 +83,8 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     negations: &["no", "not", "never", "don't", "nobody", "can't", "won't"],
     subjects: &[
+        "people",
+        "students",
         "you",
         "we",
         "they",

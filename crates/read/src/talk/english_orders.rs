@@ -9,7 +9,7 @@ use super::table::Words;
 #[rustfmt::skip]
 pub(super) const ORDERS: Words = &[
     "accent", "accept", "add", "aim", "allow", "always", "anchor", "anticipate", "apply",
-    "approach", "arrive", "articulate", "ask", "attack the", "avoid", "balance", "bask", "bathe",
+    "approach", "arrive", "articulate", "attack the", "avoid", "balance", "bask", "bathe",
     "be", "beat", "begin", "bend", "bite", "blend", "block", "blow", "blur", "borrow", "bounce",
     "bow", "brace", "bracket", "break", "breathe", "bring", "brush", "build", "bury", "caress",
     "carry", "catch", "change", "cheat", "check", "chew", "choose", "circle", "clap", "clear the",
@@ -52,7 +52,7 @@ pub(super) const ORDERS: Words = &[
     "stretch", "strike", "strip", "strive", "stroke", "strum", "study", "subdivide", "subtract",
     "support", "surge", "survive", "suspend", "sustain", "swallow", "swap", "sweep", "swell on",
     "swing", "switch to", "tackle", "take", "talk", "tap", "taper", "target", "taste", "tease",
-    "tell", "tense", "test", "thin out", "thin the", "think", "thread", "throw", "thump",
+    "tense", "test", "thin out", "thin the", "think", "thread", "throw", "thump",
     "tickle", "tighten", "tilt", "tiptoe", "tongue", "toss", "touch", "trace", "train",
     "transfer", "travel", "treat", "trill", "trim", "trot", "trust", "try", "tuck", "tune",
     "turn", "twist", "underline", "undo", "untangle", "unwind", "use", "vary", "vibrate",
@@ -64,6 +64,7 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
+    "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
     "trust me", "believe me", "thank you", "go figure", "say hi", "say hello", "see ya",
     "see you", "look out", "set in", "set of", "sort of", "rest of", "note that", "let's see",
@@ -107,6 +108,7 @@ pub(super) const MODELS: Words = &[
 /// Orders that are none after "I" or "you": "I think".
 #[rustfmt::skip]
 pub(super) const NO_MODELS: Words = &[
+    "don't", "do not",
     "think", "play", "start", "begin", "come in", "come", "finish", "land", "stop", "enter",
     "move", "change", "need", "want", "say", "tell", "do", "be", "have", "get", "find", "wait",
     "remember", "go", "look", "repeat", "always", "never", "end", "imagine", "rest", "set",

@@ -82,6 +82,9 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
         .or_else(|| dynamic(language, words, at).map(sure(FactKind::Dynamic)))
 }
 
+/// The value of a pluck that is one.
+pub(super) const PIZZ: &str = "pizz";
+
 /// The value of a tempo that is the one before.
 pub(super) const SAME: &str = "same";
 

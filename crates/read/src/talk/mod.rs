@@ -205,17 +205,24 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let spans = |event: &Event| (event.at, event.at + event.words);
     let mut places = Vec::new();
     let mut facts = Vec::new();
+    let mut plucks = Vec::new();
     for event in &events {
         let (from, to) = spans(event);
         match &event.what {
             Heard::Place(_) => places.push((from, to)),
-            Heard::Fact(kind, _) => facts.push((from, to, topic_of(*kind))),
+            Heard::Fact(kind, value) => {
+                facts.push((from, to, topic_of(*kind)));
+                if *kind == FactKind::Pluck {
+                    plucks.push((from, value == fact::PIZZ));
+                }
+            }
             Heard::Section(..) => {}
         }
     }
     let heard = advice::Heard {
         places: &places,
         facts: &facts,
+        plucks: &plucks,
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;
