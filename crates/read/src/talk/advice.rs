@@ -2,7 +2,7 @@
 
 use super::sentence::Sentence;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, entry, one_of};
+use super::word::{Pause, Word, any_phrase, entry, follows, one_of};
 use cueleaf_guide::Topic;
 
 /// The fewest words of an advice, and the most letters of its excerpt.
@@ -329,7 +329,9 @@ fn is_advice(
         .filter(|(own, end)| (from..to).contains(own) && *end <= to)
         .map(|(own, end)| end - own)
         .sum();
-    let bare = placed > 0 && to - from <= placed + LEAST_WORDS;
+    let telling =
+        topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING);
+    let bare = placed > 0 && to - from <= placed + LEAST_WORDS && !telling;
     if bare || any_phrase(words, from, advising.conditions) > 0 {
         return false;
     }
@@ -341,8 +343,28 @@ fn is_advice(
         let stated: usize = facts().map(|(own, end, _)| end - own).sum();
         return stated == 0 || to - from > stated + LEAST_WORDS;
     }
+    if facts().next().is_some() {
+        return false;
+    }
     let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
-    duty && facts().next().is_none()
+    duty || is_technique(language, words, from, to, telling)
+}
+
+/// Tells whether a clause says how it is played, as if it were so: "you're on the G string", "it's
+/// off the string", "we want breath, not tone".
+fn is_technique(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    to: usize,
+    telling: bool,
+) -> bool {
+    let advising = &language.advising;
+    let player = any_phrase(words, from, advising.players);
+    let told = (from..to).any(|at| any_phrase(words, at, advising.told_of) > 0);
+    // "Or you're stuck at the tip" is what happens otherwise.
+    let otherwise = follows(words, from, advising.otherwise);
+    telling && player > 0 && !told && !otherwise
 }
 
 /// Tells whether a clause shows by what the speaker does, or what one does as a rule: "I'd stay in

@@ -872,7 +872,7 @@ pub(super) const ENGLISH: Language = Language {
         "is", "are", "it's", "you", "we", "that's", "then", "so", "or", "but", "by", "measure",
         "bar", "measures", "bars", "letter", "i", "not", "into", "don't", "very", "as", "because",
         "when", "if", "while", "than", "every", "each", "my", "his", "their", "there's", "they're",
-        "we're", "you're", "has", "have", "between", "about", "like",
+        "we're", "you're", "has", "have", "between", "about", "like", "just",
     ],
     misheard: MISHEARD,
     also_words: &["piece", "peace", "for day", "for tea"],

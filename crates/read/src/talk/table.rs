@@ -201,6 +201,11 @@ pub(super) struct Advising {
     pub(super) wishes: Words,
     /// Who is told what to do as a rule: "you listen for".
     pub(super) told: Words,
+    /// What a clause that tells how it is played is about: "you're", "the bow"; and words that
+    /// tell of other things than how to play.
+    pub(super) players: Words,
+    pub(super) told_of: Words,
+    pub(super) otherwise: Words,
     /// Orders that are none after "I" or "you": "I think".
     pub(super) no_models: Words,
     /// What no advice without a verb begins with.
