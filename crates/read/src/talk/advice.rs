@@ -115,7 +115,8 @@ struct Asked {
 
 impl Asked {
     fn advice(self, language: &Language, words: &[Word], heard: &Heard<'_>) -> Option<Advice> {
-        let own = words.get(self.from..self.to)?;
+        let from = self.explained(language, words, heard);
+        let own = words.get(from..self.to)?;
         // "Play out": a few words are enough when one of them tells all.
         let telling = |at: usize| {
             entry(own, at, language.advising.topics)
@@ -129,13 +130,35 @@ impl Asked {
             .map(|about| about.topic)
             .or_else(|| topic_of_it(language, own, self.from, heard))?;
         Some(Advice {
-            from: self.from,
+            from,
             to: self.to,
             topic,
             excerpt: excerpt(own),
         })
     }
 }
+
+/// An advice of so many words that is about "it" needs what is before it to be understood.
+const SHORT: usize = 5;
+
+impl Asked {
+    /// Gives where an advice begins with what it speaks of: "pencil it in" says little without
+    /// "there's a B natural".
+    fn explained(&self, language: &Language, words: &[Word], heard: &Heard<'_>) -> usize {
+        let it = (self.from..self.to).any(|at| one_of(words, at, language.advising.it));
+        if self.to > self.from + SHORT || !it {
+            return self.from;
+        }
+        let own = after_leads(language, words, self.sentence, self.from, heard);
+        if own < self.from && self.from <= own + CONTEXT_WORDS {
+            return own;
+        }
+        self.from
+    }
+}
+
+/// How many words may explain an advice.
+const CONTEXT_WORDS: usize = 14;
 
 /// Finds what a sentence asks: its orders, duties and models, with what leads to them.
 fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<'_>) -> Vec<Asked> {
@@ -145,7 +168,10 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
     let mut closed = true;
     for (from, to) in clauses(language, words, sentence, heard) {
         let first = after_leads(language, words, from, to, heard);
-        let advice = is_advice(language, words, first, to, heard);
+        let opening = from == sentence.from;
+        let advice = is_advice(language, words, first, to, heard)
+            || is_verbless(language, words, first, to, heard)
+                && (opening || is_telling(language, words, first, to, heard));
         let topic = topic_of(language, words, (first, to), heard);
         let listens = any_phrase(words, first, advising.listens) > 0;
         match found.last_mut() {
@@ -162,7 +188,8 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
                     .any(|(at, _)| (from..first).contains(at));
                 let own = joint > 0 && one_of(words, from + joint, advising.subjects);
                 // "So it rings" tells what for.
-                closed = place || own && !one_of(words, from, advising.purposes);
+                let aside = any_phrase(words, from, advising.asides) > 0;
+                closed = place || aside || own && !one_of(words, from, advising.purposes);
                 if !closed {
                     open.to = to;
                 }
@@ -181,17 +208,6 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
                 let conditional = any_phrase(words, first, advising.conditions) > 0;
                 condition = conditional.then_some(first);
             }
-        }
-    }
-    if let Some(from) = verbless(language, words, sentence, heard) {
-        match found.first_mut() {
-            Some(open) => open.from = open.from.min(from),
-            None => found.push(Asked {
-                from,
-                to: sentence.to,
-                sentence: sentence.from,
-                topic: None,
-            }),
         }
     }
     for own in &mut found {
@@ -220,14 +236,20 @@ fn clauses(
         let next = at + 1;
         let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
         let joint = one_of(words, next, advising.joins);
-        let ordered = any_phrase(words, next + 1, advising.orders) > 0
+        let verb = (next + 1..sentence.to)
+            .find(|own| !one_of(words, *own, advising.adverbs))
+            .unwrap_or(next + 1);
+        let ordered = any_phrase(words, verb, advising.orders) > 0
             && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
         // "And you want to use more bow" has a subject of its own.
         let first = next + 1;
         let joined = joint
             && (ordered
                 || one_of(words, first, advising.subjects)
-                || is_model(language, words, first));
+                || heard.places.iter().any(|(own, _)| *own == first)
+                || is_model(language, words, first))
+            || one_of(words, next, advising.reasons)
+            || !sentence.punctuated && any_phrase(words, next, advising.asides) > 0;
         let conditional = any_phrase(words, from, advising.conditions) > 0 && at > from + 1;
         let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next);
         if comma || joined || sudden || next == sentence.to {
@@ -347,7 +369,24 @@ fn is_advice(
         return false;
     }
     let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
-    duty || is_technique(language, words, from, to, telling)
+    duty || is_contrast(language, words, from, to, heard)
+        || is_technique(language, words, from, to, heard)
+}
+
+/// Tells whether a clause is set against another: "we want breath, not tone", "in the middle, not
+/// on the bar line".
+fn is_contrast(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    to: usize,
+    heard: &Heard<'_>,
+) -> bool {
+    let against = |at: usize| any_phrase(words, at, language.advising.contrasts) > 0;
+    let told = (from..to).any(|at| any_phrase(words, at, language.advising.told_of) > 0);
+    let asked = any_phrase(words, from, language.advising.contrasted) > 0;
+    let contrast = against(to) || (from + 1..to).any(against);
+    asked && contrast && !told && topic_of(language, words, (from, to), heard).is_some()
 }
 
 /// Tells whether a clause says how it is played, as if it were so: "you're on the G string", "it's
@@ -357,14 +396,19 @@ fn is_technique(
     words: &[Word],
     from: usize,
     to: usize,
-    telling: bool,
+    heard: &Heard<'_>,
 ) -> bool {
     let advising = &language.advising;
-    let player = any_phrase(words, from, advising.players);
     let told = (from..to).any(|at| any_phrase(words, at, advising.told_of) > 0);
     // "Or you're stuck at the tip" is what happens otherwise.
     let otherwise = follows(words, from, advising.otherwise);
-    telling && player > 0 && !told && !otherwise
+    let placed = heard.places.iter().any(|(_, end)| *end == from);
+    let player =
+        any_phrase(words, from, advising.players) > 0 || placed && one_of(words, from, language.is);
+    let body = any_phrase(words, from, advising.bodies) > 0;
+    let known = topic_of(language, words, (from, to), heard)
+        .is_some_and(|about| about.weight >= if body { 2 } else { TELLING });
+    (player || body) && known && !told && !otherwise
 }
 
 /// Tells whether a clause shows by what the speaker does, or what one does as a rule: "I'd stay in
@@ -385,21 +429,22 @@ fn is_model(language: &Language, words: &[Word], from: usize) -> bool {
     own > 0 && order(from + own) || told > 0 && order(from + told)
 }
 
-/// A sentence without a verb can be one too: "Short bows, in the middle."
-fn verbless(
+/// A clause without a verb can be one too: "Short bows, in the middle."
+fn is_verbless(
     language: &Language,
     words: &[Word],
-    sentence: Sentence,
+    from: usize,
+    to: usize,
     heard: &Heard<'_>,
-) -> Option<usize> {
+) -> bool {
     let advising = &language.advising;
-    let from = after_leads(language, words, sentence.from, sentence.to, heard);
-    let range = || from..sentence.to;
+    let range = || from..to;
     let names = range().any(|at| one_of(words, at, advising.verbless))
         || any_phrase(words, from, advising.negations) > 0
             && range().any(|at| entry(words, at, advising.topics).is_some());
     let verb = any_phrase(words, from, advising.no_orders) > 0
-        || range().any(|at| one_of(words, at, advising.finite));
+        || range()
+            .any(|at| one_of(words, at, advising.finite) || one_of(words, at, advising.subjects));
     let is_fact = |at: usize| {
         heard
             .facts
@@ -408,7 +453,18 @@ fn verbless(
     };
     // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
     let cut = one_of(words, from, language.articles) || one_of(words, from, advising.cut);
-    (names && !cut && !verb && !range().any(is_fact)).then_some(from)
+    names && !cut && !verb && !range().any(is_fact)
+}
+
+/// Tells whether words of a range tell by themselves what they are about.
+fn is_telling(
+    language: &Language,
+    words: &[Word],
+    from: usize,
+    to: usize,
+    heard: &Heard<'_>,
+) -> bool {
+    topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING)
 }
 
 /// Gives the topic that the words of a range tell most of; of equals the one named first. Where the
@@ -424,7 +480,19 @@ fn topic_of(
         .iter()
         .rfind(|(at, _)| *at < to)
         .is_some_and(|(_, plucks)| *plucks);
-    let own = words.get(from..to)?;
+    let own: Vec<Word> = words
+        .get(from..to)?
+        .iter()
+        .cloned()
+        .map(|mut word| {
+            // "Your finger's low" is about a finger.
+            if let Some(bare) = word.said.strip_suffix(language.s) {
+                word.said = bare.to_owned();
+            }
+            word
+        })
+        .collect();
+    let own = own.as_slice();
     let mut sums: Vec<(About, u32)> = Vec::new();
     let mut at = 0;
     while at < own.len() {

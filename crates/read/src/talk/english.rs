@@ -70,6 +70,7 @@ pub(super) const ENGLISH: Language = Language {
     measure: &["measure", "measures", "bar", "bars", "mm"],
     measures: &["measures", "bars", "mm"],
     number: &["number", "numbers"],
+    s: "'s",
     a: "a",
     oh: "oh",
     fillers: &["um", "uh", "er", "erm", "uhm", "ah", "hmm"],
@@ -861,11 +862,15 @@ pub(super) const ENGLISH: Language = Language {
         "and then",
         "after that",
     ],
+    after_it: &[
+        "on", "of", "with", "for", "than", "as", "like", "by", "at", "to",
+    ],
     continuing: &[
-        "on", "in", "at", "of", "to", "with", "without", "before", "while", "because", "than",
-        "till", "until", "up", "out", "off", "along", "under", "over", "near", "by", "through",
-        "towards", "toward", "into", "inside", "across", "between", "against", "around", "beside",
-        "behind", "above", "below", "together", "either", "too", "either", "instead", "which",
+        "way", "on", "in", "at", "of", "to", "with", "without", "before", "while", "because",
+        "than", "till", "until", "up", "out", "off", "along", "under", "over", "near", "by",
+        "through", "towards", "toward", "into", "inside", "across", "between", "against", "around",
+        "beside", "behind", "above", "below", "together", "either", "too", "either", "instead",
+        "which",
     ],
     hanging: &[
         "the", "a", "an", "of", "to", "and", "in", "at", "from", "with", "for", "your", "our",

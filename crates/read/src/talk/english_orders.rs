@@ -64,6 +64,7 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
+    "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
     "trust me", "believe me", "thank you", "go figure", "say hi", "say hello", "see ya",

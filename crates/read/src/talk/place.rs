@@ -437,6 +437,13 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
         return Some((measure(1, None), top));
     }
     let end = any_phrase(words, at, language.end);
+    // "Pluck the last note" tells what to do with one.
+    let object = at
+        .checked_sub(1)
+        .is_some_and(|before| any_phrase(words, before, language.advising.orders) > 0);
+    if end > 0 && object {
+        return None;
+    }
     // "The last note before it" is another one.
     if end > 0 && goes_on(words, at + end, language.before) > 0 {
         return None;

@@ -29,7 +29,7 @@ pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
     for (at, word) in words.iter().enumerate() {
         let before = at.checked_sub(1).and_then(|before| words.get(before));
         let cue = before.is_some_and(|before| before.caption != word.caption)
-            && !(at > 0 && one_of(words, at - 1, language.hanging))
+            && !is_hanging(language, words, at)
             && !goes_on_here(language, words, at);
         let turn = at > from + 2 && any_phrase(words, at, language.turns) > 0;
         if !punctuated && at > from && (cue || turn) {
@@ -58,6 +58,18 @@ pub(super) fn sentences(language: &Language, words: &[Word]) -> Vec<Sentence> {
         });
     }
     sentences
+}
+
+/// Tells whether the word before an index cannot end a thought; "you" can in "than you".
+fn is_hanging(language: &Language, words: &[Word], at: usize) -> bool {
+    let Some(last) = at.checked_sub(1) else {
+        return false;
+    };
+    let object = one_of(words, last, language.advising.subjects)
+        && last
+            .checked_sub(1)
+            .is_some_and(|before| one_of(words, before, language.after_it));
+    one_of(words, last, language.hanging) && !object
 }
 
 /// Tells whether the thought before goes on at an index: "have the bow | on the string". A place

@@ -27,6 +27,8 @@ pub(super) struct Language {
     /// What may stand before a number: "bar number five".
     pub(super) number: Words,
     pub(super) beat: Words,
+    /// The ending of "finger's".
+    pub(super) s: &'static str,
     /// "a", as in "a hundred", and "oh", as in "one oh five".
     pub(super) a: &'static str,
     pub(super) oh: &'static str,
@@ -165,6 +167,8 @@ pub(super) struct Language {
     pub(super) turns: Words,
     /// Words that cannot begin a thought.
     pub(super) continuing: Words,
+    /// Before "you", which ends a thought then: "on you".
+    pub(super) after_it: Words,
     /// Words that cannot end a thought.
     pub(super) hanging: Words,
     /// Words of the trade that automatic captions mishear: what is heard, and what is meant.
@@ -201,11 +205,18 @@ pub(super) struct Advising {
     pub(super) wishes: Words,
     /// Who is told what to do as a rule: "you listen for".
     pub(super) told: Words,
-    /// What a clause that tells how it is played is about: "you're", "the bow"; and words that
-    /// tell of other things than how to play.
+    /// What a clause that tells how it is played is about: "you're", "it's", and what plays: "the
+    /// bow"; and words that tell of other things than how to play.
     pub(super) players: Words,
+    pub(super) bodies: Words,
     pub(super) told_of: Words,
     pub(super) otherwise: Words,
+    /// What sets two ways against each other, "not", and what can begin such a clause.
+    pub(super) contrasts: Words,
+    pub(super) contrasted: Words,
+    /// What begins a reason, and what begins something told by the way.
+    pub(super) reasons: Words,
+    pub(super) asides: Words,
     /// Orders that are none after "I" or "you": "I think".
     pub(super) no_models: Words,
     /// What no advice without a verb begins with.
