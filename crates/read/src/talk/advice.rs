@@ -146,7 +146,10 @@ impl Asked {
     /// "there's a B natural".
     fn explained(&self, language: &Language, words: &[Word], heard: &Heard<'_>) -> usize {
         let it = (self.from..self.to).any(|at| one_of(words, at, language.advising.it));
-        if self.to > self.from + SHORT || !it {
+        let marks = self
+            .topic
+            .is_some_and(|about| about.topic == Topic::GetReady);
+        if self.to > self.from + SHORT || !it || !marks {
             return self.from;
         }
         let own = after_leads(language, words, self.sentence, self.from, heard);
@@ -171,7 +174,9 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
         let opening = from == sentence.from;
         let advice = is_advice(language, words, first, to, heard)
             || is_verbless(language, words, first, to, heard)
-                && (opening || is_telling(language, words, first, to, heard));
+                && (opening
+                    || any_phrase(words, first, advising.negations) == 0
+                        && is_telling(language, words, first, to, heard));
         let topic = topic_of(language, words, (first, to), heard);
         let listens = any_phrase(words, first, advising.listens) > 0;
         match found.last_mut() {
@@ -405,7 +410,8 @@ fn is_technique(
     let placed = heard.places.iter().any(|(_, end)| *end == from);
     let player =
         any_phrase(words, from, advising.players) > 0 || placed && one_of(words, from, language.is);
-    let body = any_phrase(words, from, advising.bodies) > 0;
+    // "The fourth finger" alone tells nothing of it.
+    let body = any_phrase(words, from, advising.bodies) > 0 && to > from + LEAST_WORDS;
     let known = topic_of(language, words, (from, to), heard)
         .is_some_and(|about| about.weight >= if body { 2 } else { TELLING });
     (player || body) && known && !told && !otherwise
@@ -439,7 +445,8 @@ fn is_verbless(
 ) -> bool {
     let advising = &language.advising;
     let range = || from..to;
-    let names = range().any(|at| one_of(words, at, advising.verbless))
+    let names = is_telling(language, words, from, to, heard)
+        || range().any(|at| one_of(words, at, advising.verbless))
         || any_phrase(words, from, advising.negations) > 0
             && range().any(|at| entry(words, at, advising.topics).is_some());
     let verb = any_phrase(words, from, advising.no_orders) > 0

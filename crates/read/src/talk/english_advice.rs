@@ -155,7 +155,6 @@ pub(super) const ADVISING: Advising = Advising {
         "not in",
         "not at",
         "not with",
-        "not just",
         "not more",
         "not to",
         "not mine",
@@ -187,6 +186,7 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     otherwise: &["or", "because", "otherwise", "cause", "when", "if", "but"],
     told_of: &[
+        "don't",
         "open strings",
         "an open string",
         "was",
@@ -270,11 +270,12 @@ pub(super) const ADVISING: Advising = Advising {
         "elbow",
     ],
     finite: &[
-        "is", "are", "was", "were", "be", "has", "have", "had", "goes", "go", "comes", "come",
-        "begins", "starts", "turns", "becomes", "it's", "that's", "there's", "you're", "we're",
-        "they're", "you've", "we've", "i've", "i'm", "i'll", "do", "does", "did", "can", "could",
-        "will", "would", "might", "may", "play", "plays", "played", "says", "said", "use", "used",
-        "i", "you", "we", "they", "he", "she", "lasts", "means", "makes", "gets", "get", "got",
+        "nobody", "people", "likes", "wants", "needs", "takes", "comes", "is", "are", "was",
+        "were", "be", "has", "have", "had", "goes", "go", "comes", "come", "begins", "starts",
+        "turns", "becomes", "it's", "that's", "there's", "you're", "we're", "they're", "you've",
+        "we've", "i've", "i'm", "i'll", "do", "does", "did", "can", "could", "will", "would",
+        "might", "may", "play", "plays", "played", "says", "said", "use", "used", "i", "you", "we",
+        "they", "he", "she", "lasts", "means", "makes", "gets", "get", "got",
     ],
     topics: TOPICS,
 };
