@@ -173,7 +173,8 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
         let first = after_leads(language, words, from, to, heard);
         let opening = from == sentence.from;
         let advice = is_advice(language, words, first, to, heard)
-            || is_verbless(language, words, first, to, heard)
+            || !asks(words, sentence)
+                && is_verbless(language, words, first, to, heard)
                 && (opening
                     || any_phrase(words, first, advising.negations) == 0
                         && is_telling(language, words, first, to, heard));
@@ -378,6 +379,15 @@ fn is_advice(
         || is_technique(language, words, from, to, heard)
 }
 
+/// Tells whether a sentence is a question.
+fn asks(words: &[Word], sentence: Sentence) -> bool {
+    sentence
+        .to
+        .checked_sub(1)
+        .and_then(|last| words.get(last))
+        .is_some_and(|last| last.shown.contains('?'))
+}
+
 /// Tells whether a clause is set against another: "we want breath, not tone", "in the middle, not
 /// on the bar line".
 fn is_contrast(
@@ -450,8 +460,7 @@ fn is_verbless(
         || any_phrase(words, from, advising.negations) > 0
             && range().any(|at| entry(words, at, advising.topics).is_some());
     let verb = any_phrase(words, from, advising.no_orders) > 0
-        || range()
-            .any(|at| one_of(words, at, advising.finite) || one_of(words, at, advising.subjects));
+        || range().any(|at| one_of(words, at, advising.finite));
     let is_fact = |at: usize| {
         heard
             .facts

@@ -245,6 +245,12 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     it: &["it", "them"],
     verbless: &[
+        "fingerboard",
+        "bridge",
+        "heel",
+        "instruments",
+        "accents",
+        "point",
         "finger",
         "position",
         "thumb",
@@ -270,6 +276,8 @@ pub(super) const ADVISING: Advising = Advising {
         "elbow",
     ],
     finite: &[
+        "you'll", "we'll", "they'll", "he'll", "she'll", "it'll", "you'd", "he's", "she's",
+        "who's", "what's", "where", "what", "why", "how", "ends", "stays", "helps", "happens",
         "nobody", "people", "likes", "wants", "needs", "takes", "comes", "is", "are", "was",
         "were", "be", "has", "have", "had", "goes", "go", "comes", "come", "begins", "starts",
         "turns", "becomes", "it's", "that's", "there's", "you're", "we're", "they're", "you've",

@@ -24,7 +24,7 @@ pub(super) const ORDERS: Words = &[
     "fill", "find", "finish", "fit", "fix the", "flatten", "flick", "flip", "float", "flow",
     "focus", "follow", "forget", "free the", "free your", "freeze", "gather", "get", "ghost",
     "give", "glide", "glue", "go", "grab", "grip", "grow", "guide", "hammer", "handle", "hang",
-    "have the", "have your", "hear", "hide", "highlight", "hit", "hold", "hook", "hop", "hover",
+    "have it", "have the", "have your", "hear", "hide", "highlight", "hit", "hold", "hook", "hop", "hover",
     "hug", "hum", "ignore", "imagine", "imitate", "inch", "intensify", "invite", "isolate",
     "join", "jump", "keep", "kick", "knit", "knock", "know what", "know where", "land", "latch",
     "launch", "lay", "lead", "lean", "learn", "leave", "lengthen", "let", "lift", "lighten",

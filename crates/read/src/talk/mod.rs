@@ -103,7 +103,8 @@ const MISHEARD: f64 = 0.6;
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers);
-    let (words, doubtful, corrections) = mishear::corrected(language, spoken);
+    let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
+    words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE
@@ -246,6 +247,19 @@ pub fn listen(captions: &[Caption]) -> Talk {
             })
             .collect(),
     }
+}
+
+/// The last of so many parts of a talk can be a farewell.
+///
+/// # Source
+/// Our decision: what a talk says after it is about the listener, not the piece.
+const FAREWELL_PART: usize = 12;
+
+/// Gives where a talk says goodbye, or its end.
+fn farewell(language: &Language, words: &[Word]) -> usize {
+    let first = words.len() - words.len() / FAREWELL_PART;
+    let begins = |at: &usize| any_phrase(words, *at, language.farewells) > 0;
+    (first..words.len()).find(begins).unwrap_or(words.len())
 }
 
 /// Gives where the words begin that lead to a fact, in its clause and after what is heard before.

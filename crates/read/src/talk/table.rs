@@ -163,6 +163,8 @@ pub(super) struct Language {
     pub(super) fact_words: Words,
     /// What an advice is, and what it is about.
     pub(super) advising: Advising,
+    /// What ends a talk, near its end: "see you next week".
+    pub(super) farewells: Words,
     /// Where a new thought begins although no full stop says so.
     pub(super) turns: Words,
     /// Words that cannot begin a thought.
