@@ -891,7 +891,6 @@ pub(super) const ENGLISH: Language = Language {
         "pack up",
         "if you liked",
         "that's the whole thing",
-        "that's the first movement",
     ],
     turns: &[
         "now",
