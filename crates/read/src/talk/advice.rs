@@ -73,21 +73,29 @@ fn goes_on(
     sentence: Sentence,
     own: &Asked,
 ) -> bool {
-    let another = |topic: About| topic.weight >= TELLING;
-    let other = match (before.topic, own.topic) {
-        (Some(before), Some(own)) => before.topic != own.topic && another(own),
-        _ => false,
-    };
+    let other = before.topic.is_some()
+        && another(before.topic, own.topic)
+        && own.topic.is_some_and(|own| own.weight >= TELLING);
     let moved = heard
         .places
         .iter()
-        .any(|(at, _)| (before.to..own.from).contains(at));
+        .any(|(at, _)| (before.to..own.to).contains(at));
+    // Short captions without punctuation cut an advice in pieces.
+    let next = !sentence.punctuated
+        && caption(words, before.to.saturating_sub(1)).map(|own| own + 1)
+            == caption(words, own.from)
+        && own.to <= before.from + FEW_WORDS
+        && own.joined
+        && (own.topic.is_none() || !another(before.topic, own.topic));
     before.to <= sentence.from
         && sentence.from <= before.to + ASIDE_WORDS
-        && caption(words, before.from) == caption(words, own.from)
+        && (caption(words, before.from) == caption(words, own.from) || next)
         && !other
         && !moved
 }
+
+/// An advice in pieces has so many words at most.
+const FEW_WORDS: usize = 22;
 
 /// How many words may stand between two sentences of one advice: "Don't follow him. He's late."
 const ASIDE_WORDS: usize = 3;
@@ -111,6 +119,8 @@ struct Asked {
     /// Where its sentence begins.
     sentence: usize,
     topic: Option<About>,
+    /// Whether it is joined to what is before it: "and keep", "don't".
+    joined: bool,
 }
 
 impl Asked {
@@ -208,11 +218,14 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
                     to,
                     sentence: sentence.from,
                     topic,
+                    joined: one_of(words, sentence.from, &[language.and])
+                        || any_phrase(words, from, advising.negations) > 0,
                 });
             }
             _ => {
+                // "If you get lost, the drum plays the beat, so listen for it."
                 let conditional = any_phrase(words, first, advising.conditions) > 0;
-                condition = conditional.then_some(first);
+                condition = condition.or(conditional.then_some(first));
             }
         }
     }
@@ -314,10 +327,9 @@ fn after_leads(
     while at < to {
         let joint = any_phrase(words, at, language.at)
             + usize::from(one_of(words, at + 1, language.articles));
-        let place = heard
-            .places
-            .iter()
-            .find(|(own, _)| *own == at || joint > 0 && *own > at && *own <= at + joint);
+        let place = heard.places.iter().find(|(own, end)| {
+            (*own..*end).contains(&at) || joint > 0 && *own > at && *own <= at + joint
+        });
         let lead = any_phrase(words, at, language.advising.leads);
         let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
         let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
@@ -468,7 +480,10 @@ fn is_verbless(
             .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
     };
     // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
-    let cut = one_of(words, from, language.articles) || one_of(words, from, advising.cut);
+    let a =
+        one_of(words, from, advising.indefinite) && is_telling(language, words, from, to, heard);
+    let article = one_of(words, from, language.articles) && !a;
+    let cut = article || one_of(words, from, advising.cut) && !a;
     names && !cut && !verb && !range().any(is_fact)
 }
 

@@ -109,6 +109,10 @@ pub(super) const ADVISING: Advising = Advising {
         "each note",
     ],
     bodies: &[
+        "the mutes",
+        "mutes",
+        "the mute",
+        "your mute",
         "the bow",
         "the left hand",
         "left hand",
@@ -210,10 +214,11 @@ pub(super) const ADVISING: Advising = Advising {
         "her",
     ],
     no_models: NO_MODELS,
+    indefinite: &["a", "an"],
     cut: &[
-        "the", "a", "an", "of", "to", "and", "for", "is", "are", "then", "so", "or", "but",
-        "measure", "bar", "measures", "bars", "letter", "i", "as", "because", "when", "while",
-        "than", "there's",
+        "my", "his", "her", "their", "somebody", "someone", "some", "the", "a", "an", "of", "to",
+        "and", "for", "is", "are", "then", "so", "or", "but", "measure", "bar", "measures", "bars",
+        "letter", "i", "as", "because", "when", "while", "than", "there's",
     ],
     negations: &["no", "not", "never", "don't", "nobody", "can't", "won't"],
     subjects: &[

@@ -64,6 +64,7 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
+    "go ahead", "find measure", "find bar", "find letter", "turn over", "turn the page",
     "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
@@ -77,6 +78,7 @@ pub(super) const NO_ORDERS: Words = &[
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "you may", "you might", "i should like", "i'd love", "i would love", "be sure", "mind that",
     "you've to", "you'd better", "you better", "we want", "we need", "we don't want",
     "you don't want", "you'd want", "i need you", "i need a", "i need to hear", "i need more",
     "i need less", "needs a", "needs more", "needs less", "need more", "need less", "it's worth",
@@ -109,6 +111,7 @@ pub(super) const MODELS: Words = &[
 /// Orders that are none after "I" or "you": "I think".
 #[rustfmt::skip]
 pub(super) const NO_MODELS: Words = &[
+    "hold",
     "don't", "do not",
     "think", "play", "start", "begin", "come in", "come", "finish", "land", "stop", "enter",
     "move", "change", "need", "want", "say", "tell", "do", "be", "have", "get", "find", "wait",

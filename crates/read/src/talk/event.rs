@@ -59,8 +59,8 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
             continue;
         };
         if !is_referred(language, words, &events, (free, at), &what) {
-            if matches!(what, Heard::Place(_)) {
-                bare = place::Bare::Yes;
+            if let Heard::Place(place) = &what {
+                bare = bare.after(place);
             }
             events.push(Event {
                 at,
@@ -125,7 +125,8 @@ fn is_referred(
         }
         // "It splits up as two plus three" compares nothing.
         Heard::Fact(FactKind::Grouping, _) => follows(words, at, language.denies),
-        Heard::Fact(..) | Heard::Section(..) => refers,
+        // "It feels like G minor" is so.
+        Heard::Fact(..) | Heard::Section(..) => refers && !follows(words, at, language.seems),
     }
 }
 

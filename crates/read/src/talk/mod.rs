@@ -227,6 +227,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;
+        // Before any place was named a talk speaks of itself.
         let Some(place) = place_of(language, &words, &events, &sentences, own.from, count) else {
             continue;
         };

@@ -49,14 +49,49 @@ pub(super) struct Found {
     pub(super) confidence: f64,
 }
 
-/// Whether a bare number after "at" can be a place.
+/// What a bare number after "at" can be.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Bare {
-    /// A place was named before, so it can.
-    Yes,
-    /// It cannot yet.
+    /// Nothing yet: no place was named before.
     No,
+    /// A measure, since one was named last.
+    Measure,
+    /// A rehearsal mark, since one with a number was named last.
+    Mark,
 }
+
+impl Bare {
+    /// Gives what a bare number is after a place was named.
+    pub(super) fn after(self, place: &Said) -> Self {
+        match &place.from {
+            Point::Measure { .. } => Self::Measure,
+            Point::Mark { mark, .. } if mark.bytes().all(|own| own.is_ascii_digit()) => Self::Mark,
+            _ if self == Self::No => Self::Measure,
+            _ => self,
+        }
+    }
+}
+
+/// "At seven, whole bows", "Seven. Forte.": the number of a rehearsal mark by itself.
+fn bare_mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    let joint = any_phrase(words, at, language.at_mark);
+    let (value, count) = number(language, words, at + joint)?;
+    let next = at + joint + count;
+    let divided = words.get(next - 1)?.pause > Pause::None;
+    let free = (1..=MOST_MARKS).contains(&value)
+        && !is_meter(language, words, at + joint)
+        && goes_on(words, next, language.counted) == 0;
+    let opens = joint > 0 && (divided || opens_clause(language, words, next))
+        || begins(words, at) && divided;
+    let mark = value.to_string();
+    (free && opens).then_some((single(Point::Mark { mark, measures: 0 }), joint + count))
+}
+
+/// The highest number of a rehearsal mark.
+///
+/// # Source
+/// Our decision: scores have some tens of them.
+const MOST_MARKS: u32 = 199;
 
 /// "B. Forte.", "At B, whole bows", "and at E we get the tune": a letter by itself, which is no
 /// word of the language.
@@ -65,8 +100,11 @@ fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     let own = at + joint;
     let mark = letter(words, own)?;
     let alone = words.get(own)?.pause > Pause::None && begins(words, at);
+    // "Slide from B to G" names notes.
+    let notes = any_phrase(words, own + 1, language.to) > 0;
     let clause = any_phrase(words, at, language.at_mark) == joint
         && joint > 0
+        && !notes
         && (words.get(own)?.pause > Pause::None || opens_clause(language, words, own + 1));
     let word =
         one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
@@ -100,6 +138,7 @@ fn opens_clause(language: &Language, words: &[Word], at: usize) -> bool {
             language.on,
             language.to,
             language.others,
+            language.again,
         ]
         .iter()
         .any(|list| any_phrase(words, at, list) > 0)
@@ -119,7 +158,13 @@ pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) 
             confidence: 0.95,
         })
         .or_else(|| {
-            let (place, words) = bare_number(language, words, at).filter(|_| bare == Bare::Yes)?;
+            let (place, words) = match bare {
+                Bare::No => None,
+                Bare::Measure => bare_number(language, words, at),
+                Bare::Mark => {
+                    bare_letter(language, words, at).or_else(|| bare_mark(language, words, at))
+                }
+            }?;
             Some(Found {
                 place,
                 words,
@@ -207,7 +252,13 @@ fn last(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<
             (goes_on(words, at + count, language.counted) == 0)
                 .then_some((measure(value, None), count))
         }
-        Point::Mark { .. } => letter(words, at).map(|mark| (Point::Mark { mark, measures: 0 }, 1)),
+        Point::Mark { mark, .. } => {
+            let (mark, count) = letter(words, at).map(|mark| (mark, 1)).or_else(|| {
+                let numbered = mark.bytes().all(|own| own.is_ascii_digit());
+                figure(language, words, at).filter(|_| numbered)
+            })?;
+            Some((Point::Mark { mark, measures: 0 }, count))
+        }
         _ => None,
     })?;
     match (from, &found.0) {
@@ -288,14 +339,23 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
     (beat <= 16).then_some((measure(value, Some(beat)), next + named + count - at))
 }
 
-/// "the third bar of letter B": the first is the bar of the mark itself.
+/// "the third bar of letter B": the first is the bar of the mark itself; "the second bar after B".
 fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let amount = i32::try_from(ordinal(language, words, at)?).ok()?;
     let mut next = at + 1;
     next += nonzero(any_phrase(words, next, language.measure))?;
-    next += nonzero(any_phrase(words, next, language.of))?;
+    let (of, before, after) = (
+        any_phrase(words, next, language.of),
+        any_phrase(words, next, language.before),
+        any_phrase(words, next, language.after),
+    );
+    let measures = match (of, before, after) {
+        (1.., _, _) => amount - 1,
+        (_, 1.., _) => -amount,
+        _ => amount,
+    };
+    next += nonzero(of.max(before).max(after))?;
     let (mark, count) = named_mark(language, words, next)?;
-    let measures = amount - 1;
     Some((Point::Mark { mark, measures }, next + count - at))
 }
 
@@ -303,7 +363,10 @@ fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, 
 fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let (amount, mut next) = match number(language, words, at) {
         Some((amount, count)) => (amount, at + count),
-        None if one_of(words, at, language.articles) => (1, at + 1),
+        // "The last bar before B" is the one before it.
+        None if one_of(words, at, language.articles) => {
+            (1, at + 1 + any_phrase(words, at + 1, language.nearest))
+        }
         None => return None,
     };
     // "Two before B" leaves out of what.
@@ -312,7 +375,8 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     let before = any_phrase(words, next, language.before);
     let after = any_phrase(words, next, language.after);
     next += nonzero(before.max(after))?;
-    if bars == 0 && letter(words, next + any_phrase(words, next, language.mark)).is_none() {
+    let mark = any_phrase(words, next, language.mark);
+    if bars == 0 && mark == 0 && letter(words, next).is_none() {
         return None;
     }
     let amount = i32::try_from(amount).ok().filter(|amount| *amount <= 99)?;
@@ -412,9 +476,16 @@ fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String,
     if let Some(mark) = letter(words, at + named) {
         return Some((mark, named + 1));
     }
-    let word = words.get(at + named).filter(|_| named > 0)?;
-    let figures = word.said.bytes().all(|byte| byte.is_ascii_digit()) && word.said.len() <= 3;
-    figures.then(|| (word.said.clone(), named + 1))
+    let (mark, count) = figure(language, words, at + named).filter(|_| named > 0)?;
+    Some((mark, named + count))
+}
+
+/// The number of a rehearsal mark: "12", "twelve".
+fn figure(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let (value, count) = number(language, words, at)?;
+    (1..=MOST_MARKS)
+        .contains(&value)
+        .then(|| (value.to_string(), count))
 }
 
 /// A letter, or one said twice: "C", "AA".

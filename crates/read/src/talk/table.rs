@@ -46,6 +46,8 @@ pub(super) struct Language {
     pub(super) the_end: Words,
     /// What follows is named only to compare, as a limit, or to say that it is not so.
     pub(super) refers: Words,
+    /// What says so all the same: "it feels like".
+    pub(super) seems: Words,
     /// In front of "in measure 26": it tells of what was, so it moves nowhere.
     pub(super) recalls: Words,
     /// Between the first and the last measure of a stretch.
@@ -53,6 +55,8 @@ pub(super) struct Language {
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".
     pub(super) all_the_way: Words,
     pub(super) before: Words,
+    /// Which of the measures before: "the last bar before B".
+    pub(super) nearest: Words,
     pub(super) after: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
@@ -176,6 +180,8 @@ pub(super) struct Language {
     /// Words of the trade that automatic captions mishear: what is heard, and what is meant.
     /// Both may be more than one word.
     pub(super) misheard: Table<&'static str>,
+    /// Before a number that was meant as a dynamic: "it says forty".
+    pub(super) marked: Words,
     /// Of those heard, the ones that are good English for other things.
     pub(super) also_words: Words,
 }
@@ -221,6 +227,8 @@ pub(super) struct Advising {
     pub(super) asides: Words,
     /// Orders that are none after "I" or "you": "I think".
     pub(super) no_models: Words,
+    /// Those of the articles that can begin an advice: "an up-bow, please".
+    pub(super) indefinite: Words,
     /// What no advice without a verb begins with.
     pub(super) cut: Words,
     /// What begins an advice without a verb: "no swelling".
