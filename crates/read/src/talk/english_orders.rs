@@ -78,6 +78,7 @@ pub(super) const NO_ORDERS: Words = &[
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "we use", "we keep", "we stay", "we save", "we count", "we listen", "we hold",
     "you may", "you might", "i should like", "i'd love", "i would love", "be sure", "mind that",
     "you've to", "you'd better", "you better", "we want", "we need", "we don't want",
     "you don't want", "you'd want", "i need you", "i need a", "i need to hear", "i need more",
@@ -104,7 +105,7 @@ pub(super) const MODELS: Words = &[
     "i always kind of", "i tend to", "i try to", "i still", "i even", "i also", "i often",
     "i have my students", "i make my students", "i tell my students to", "i get my students to",
     "i ask my students to", "what i do is", "what you do is", "what we do is", "my trick is to",
-    "we", "we all", "we just", "we always", "i", "i always", "i just", "i really", "i usually",
+    "i", "i always", "i just", "i really", "i usually",
     "i like to", "i personally",
 ];
 

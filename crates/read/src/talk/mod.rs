@@ -102,7 +102,7 @@ const MISHEARD: f64 = 0.6;
 #[must_use]
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
-    let spoken = word::words(captions, language.fillers);
+    let spoken = word::words(captions, language.fillers, language.short);
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));

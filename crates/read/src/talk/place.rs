@@ -101,15 +101,19 @@ fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     let mark = letter(words, own)?;
     let alone = words.get(own)?.pause > Pause::None && begins(words, at);
     // "Slide from B to G" names notes.
-    let notes = any_phrase(words, own + 1, language.to) > 0;
+    let notes = any_phrase(words, own + 1, language.to) > 0 && !begins(words, at);
     let clause = any_phrase(words, at, language.at_mark) == joint
         && joint > 0
         && !notes
         && (words.get(own)?.pause > Pause::None || opens_clause(language, words, own + 1));
     let word =
         one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
-    let found = (alone || clause) && !word;
-    found.then_some((single(Point::Mark { mark, measures: 0 }), joint + 1))
+    if !(alone || clause) || word {
+        return None;
+    }
+    let from = Point::Mark { mark, measures: 0 };
+    let (to, more) = until(language, words, own + 1, &from).unzip();
+    Some((Said { from, to }, joint + 1 + more.unwrap_or(0)))
 }
 
 /// A bare number above this is a year or the like.
@@ -223,7 +227,13 @@ fn stretch(language: &Language, words: &[Word], at: usize) -> Option<(Said, usiz
 /// "between letter C and letter D".
 fn between(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let mut next = at + nonzero(any_phrase(words, at, language.between))?;
-    let (from, count) = point(language, words, next)?;
+    let bare = || {
+        let (value, count) = number(language, words, next)?;
+        let free = (SMALL..=MOST_BARE).contains(&value);
+        (free && any_phrase(words, next + count, &[language.and]) > 0)
+            .then_some((measure(value, None), count))
+    };
+    let (from, count) = point(language, words, next).or_else(bare)?;
     next += count;
     next += nonzero(any_phrase(words, next, &[language.and]))?;
     let (to, count) = last(language, words, next, &from)?;
@@ -363,6 +373,8 @@ fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, 
 fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let (amount, mut next) = match number(language, words, at) {
         Some((amount, count)) => (amount, at + count),
+        // "Bar before C, it is loud."
+        None if begins(words, at) && any_phrase(words, at, language.measure) > 0 => (1, at),
         // "The last bar before B" is the one before it.
         None if one_of(words, at, language.articles) => {
             (1, at + 1 + any_phrase(words, at + 1, language.nearest))
@@ -422,6 +434,16 @@ fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     if begins(words, next) {
         return Some((measure(value, None), next - at));
     }
+    // "Bar three of figure twelve": the first is the bar of the mark itself.
+    let of = any_phrase(words, next, language.of);
+    if of > 0
+        && any_phrase(words, next + of, language.mark) > 0
+        && let Some((mark, count)) = named_mark(language, words, next + of)
+        && let Ok(amount) = i32::try_from(value)
+    {
+        let measures = amount - 1;
+        return Some((Point::Mark { mark, measures }, next + of + count - at));
+    }
     let (point, end) = with_beat(language, words, value, next);
     Some((point, end - at))
 }
@@ -460,13 +482,31 @@ fn part_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
 
 /// "letter C", "rehearsal 5", "rehearsal letter AA".
 fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
-    let named = nonzero(any_phrase(words, at, language.mark))?;
+    let named = any_phrase(words, at, language.mark);
+    let named = nonzero(named.max(any_phrase(words, at, language.mark_of_letter)))?;
     let (mark, count) = named_mark(language, words, at).filter(|(_, count)| *count > named)?;
+    // "Letter C plus four".
+    let plus = any_phrase(words, at + count, language.plus);
+    if plus > 0
+        && let Some((value, more)) = number(language, words, at + count + plus)
+        && let Ok(measures) = i32::try_from(value)
+        && measures <= 99
+    {
+        return Some((Point::Mark { mark, measures }, count + plus + more));
+    }
     Some((Point::Mark { mark, measures: 0 }, count))
 }
 
 /// A rehearsal mark; what it is called can be left out before a letter: "two bars before C".
 fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let of_letter = any_phrase(words, at, language.mark_of_letter);
+    let own = letter(words, at + of_letter).filter(|_| {
+        !one_of(words, at + of_letter, language.articles)
+            && !one_of(words, at + of_letter, language.advising.subjects)
+    });
+    if let Some(mark) = own.filter(|_| of_letter > 0) {
+        return Some((mark, of_letter + 1));
+    }
     let named = any_phrase(words, at, language.mark);
     let pause = |at: usize| words.get(at).is_some_and(|word| word.pause > Pause::None);
     // "Late for rehearsal. I measured" names no mark.

@@ -34,6 +34,8 @@ pub(super) struct Language {
     pub(super) oh: &'static str,
     /// Words that only fill, and are left out.
     pub(super) fillers: Words,
+    /// What is written short before a number: "no. 5".
+    pub(super) short: Words,
     /// "a" and "the"; those of them that name what is known; all that stands before a noun.
     pub(super) articles: Words,
     pub(super) definite: Words,
@@ -60,6 +62,8 @@ pub(super) struct Language {
     pub(super) after: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
+    /// What is one only before a letter: "section C".
+    pub(super) mark_of_letter: Words,
     pub(super) pickup: Words,
     /// The last measure, and the first.
     pub(super) end: Words,
