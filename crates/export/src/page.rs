@@ -2,9 +2,9 @@
 
 use crate::letters::{for_page, in_script};
 use crate::link::link_of_file;
-use crate::packed::packed;
 use crate::policy::policy;
 use cueleaf_guide::{Guide, Medium, save_apart, with_shown_media};
+use cueleaf_pack::letters;
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, Words, guide_body};
 use maud::{DOCTYPE, PreEscaped, html};
@@ -67,7 +67,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
                 main id="cueleaf" { (body) }
                 script type="application/json" id=(GUIDE_ID) { (PreEscaped(in_script(&saved))) }
                 script type="application/json" id="cueleaf-words" { (PreEscaped(in_script(&words_text(&words)))) }
-                script type="application/octet-stream" id="cueleaf-packed" data-size=(player.packed.len()) { (PreEscaped(packed(player.packed))) }
+                script type="application/octet-stream" id="cueleaf-packed" { (PreEscaped(letters(player.packed))) }
                 script { (PreEscaped(player.start)) }
             }
         }
