@@ -56,6 +56,14 @@ async function unpacked(unpacker, packed) {
   return Uint8Array.from(bytes);
 }
 
+/** Gives the guide and the words of the page, both as JSON: packed as two lines, or plain where they
+    are long. */
+async function textsIn(unpacker) {
+  const { type, textContent } = document.getElementById("cueleaf-guide");
+  if (type === "application/json") return [textContent, document.getElementById("cueleaf-words").textContent];
+  return new TextDecoder().decode(await unpacked(unpacker, bytesOf(textContent))).split("\n");
+}
+
 /** Gives the module that unpacks. */
 async function unpackerOf(letters) {
   // What follows the end of a stream is an error.
@@ -75,7 +83,7 @@ async function start() {
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(text(script, style));
   document.adoptedStyleSheets = [sheet];
-  window.cueleafModule = files.slice(style);
+  window.cueleafParts = [files.slice(style), ...(await textsIn(unpacker))];
   const element = document.createElement("script");
   element.textContent = text(8, script);
   document.body.append(element);

@@ -70,7 +70,10 @@ pub fn from_letters(text: &str) -> Option<Vec<u8>> {
     let (mut held, mut count) = (0u64, 0);
     let (mut bits, mut worth) = (0u32, 1);
     let mut digit = |digit: u32| {
-        bits = bits.checked_add(digit.checked_mul(worth)?)?;
+        if digit >= BASE {
+            return None;
+        }
+        bits += digit * worth;
         worth *= BASE;
         if worth == BASE.pow(4) {
             held |= u64::from(bits) << count;
@@ -86,6 +89,9 @@ pub fn from_letters(text: &str) -> Option<Vec<u8>> {
     };
     for letter in text.chars() {
         let code = u32::from(letter);
+        if LEFT_OUT.contains(&code) {
+            return None;
+        }
         if let Some(pair) = code.checked_sub(FIRST_OF_PAIRS) {
             digit(ALONE + pair / BASE)?;
             digit(pair % BASE)?;

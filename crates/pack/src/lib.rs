@@ -28,5 +28,12 @@ mod letters;
 mod model;
 mod place;
 
+/// The most bytes that stand packed in a page beside what plays it: unpacking takes a phone about
+/// a second for so many. What is longer stands plain.
+///
+/// # Source
+/// Our decision.
+pub const MAX_BESIDE: usize = 64 * 1024;
+
 pub use coder::{Unpacking, pack, unpack};
 pub use letters::{from_letters, letters};
