@@ -43,7 +43,9 @@ fn the_limit_is_kept() {
 
 #[test]
 fn letters_mean_nothing_to_a_page() {
-    let bytes: Vec<u8> = (0..60_000_u32).map(|own| (own.wrapping_mul(own) >> 7).to_be_bytes()[3]).collect();
+    let bytes: Vec<u8> = (0..60_000_u32)
+        .map(|own| (own.wrapping_mul(own) >> 7).to_be_bytes()[3])
+        .collect();
     let text = letters(&bytes);
     assert!(from_letters(&text).unwrap().starts_with(&bytes));
     assert!(
