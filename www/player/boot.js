@@ -1,5 +1,4 @@
-// Brings an exported guide to life: takes the module from start.js and the guide out of the page,
-// and starts it. Where a step is impossible the page stays what it is without scripts.
+// Brings an exported guide to life: takes the module and the guide from start.js, and starts it. Where a step is impossible the page stays what it is without scripts.
 //
 // What the page offers to others:
 // - window.cueleaf.clicksInto(context, from, to): queues the clicks of what Play would play now
@@ -16,8 +15,6 @@
 //   {kind: "at", measure, section?} once it is there and with every measure while it plays, or
 //   {kind: "error", code: "no-such-measure"}. README.md describes this for pages around a guide.
 import init, { start, replaceGuide, clicksInto, goTo } from "cueleaf-glue";
-
-const text = (id) => document.getElementById(id).textContent;
 
 // Whatever goes wrong: back to the page that can be read, with a word about it.
 function trouble(error) {
@@ -55,10 +52,10 @@ function connect(event) {
 }
 
 async function begin() {
-  const { cueleafModule } = window;
-  delete window.cueleafModule;
-  await init({ module_or_path: cueleafModule });
-  start(text("cueleaf-guide"), text("cueleaf-words"));
+  const [module, guide, words] = window.cueleafParts;
+  delete window.cueleafParts;
+  await init({ module_or_path: module });
+  start(guide, words);
   window.cueleaf = { clicksInto };
   addEventListener("error", (event) => trouble(event.error ?? event.message));
   addEventListener("unhandledrejection", (event) => trouble(event.reason));

@@ -132,7 +132,9 @@ pub(crate) fn calibrate(app: &mut App) {
 /// Makes a plan of even measures.
 fn even_plan() -> Option<Plan> {
     let mut guide = Guide::new(Id::new("even")?, "");
-    guide.road_map.measures = vec![Measure::labelled("1"); EVEN_MEASURES];
+    // Made one by one: to copy a measure needs code that nothing else does.
+    let measures = core::iter::repeat_with(|| Measure::labelled("1"));
+    guide.road_map.measures = measures.take(EVEN_MEASURES).collect();
     let first = guide.road_map.measures.first_mut()?;
     first.meter = "4/4".parse().ok();
     first.tempo = vec![TempoMark::at_once(BeatSpan::ZERO, "", EVEN.parse().ok()?)];
