@@ -96,6 +96,8 @@ pub(super) struct Language {
     /// Between a note value and its number.
     pub(super) equals: Words,
     pub(super) about: Words,
+    /// In front of a tempo whose note value is left out.
+    pub(super) tempo_named: Words,
     /// "the same tempo as before".
     pub(super) same: Words,
     pub(super) per_minute: Words,
@@ -136,6 +138,8 @@ pub(super) struct Language {
     /// In front of a single note so played: "the last pizz".
     pub(super) one_note: Words,
     pub(super) dynamics: Table<&'static str>,
+    /// Letters that are dynamics only after "marked".
+    pub(super) dynamic_signs: Table<&'static str>,
     /// The dynamics that grow or fade.
     pub(super) swells: Words,
     /// Dynamics that are instruments too.
