@@ -381,12 +381,18 @@ fn is_advice(
     if any_phrase(words, from, advising.orders) > 0 {
         // An order that only states a fact is one: "play pizz".
         let stated: usize = facts().map(|(own, end, _)| end - own).sum();
-        return stated == 0 || to - from > stated + LEAST_WORDS;
+        let states = any_phrase(words, from, advising.states) > 0;
+        return stated == 0 || !states || to - from > stated + LEAST_WORDS;
     }
     if facts().next().is_some() {
         return false;
     }
-    let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
+    // "I need to tune" is nothing for the listener.
+    let told = |at: usize| {
+        at.checked_sub(1)
+            .is_none_or(|before| !one_of(words, before, advising.untold))
+    };
+    let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0 && told(at));
     duty || is_contrast(language, words, from, to, heard)
         || is_technique(language, words, from, to, heard)
 }

@@ -63,6 +63,11 @@ pub(super) const ADVISING: Advising = Advising {
     purposes: &["so"],
     listens: &["listen", "listen for", "hear"],
     no_orders: NO_ORDERS,
+    states: &[
+        "play", "go", "start", "begin", "be", "switch", "change", "come", "end", "finish", "do",
+        "take", "return", "open", "stay", "get", "now", "mark", "end", "count",
+    ],
+    untold: &["i", "he", "she", "who"],
     duties: DUTIES,
     conditions: &[
         "if", "when", "while", "as", "before", "once", "where", "after", "until",
@@ -92,6 +97,16 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     told: &["you"],
     players: &[
+        "all of this",
+        "this passage",
+        "this bit",
+        "this whole",
+        "this one",
+        "this section",
+        "these notes",
+        "this lies",
+        "it lies",
+        "that's all",
         "you're",
         "we're",
         "it's",

@@ -64,20 +64,19 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
-    "go ahead", "find measure", "find bar", "find letter", "turn over", "turn the page",
-    "wait no", "wait sorry",
+    "go ahead", "find measure", "find bar", "find letter", "turn over", "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
     "trust me", "believe me", "thank you", "go figure", "say hi", "say hello", "see ya",
     "see you", "look out", "set in", "set of", "sort of", "rest of", "note that", "let's see",
     "double bass", "double basses", "ask me", "tell me", "excuse me", "forgive me",
     "open string is", "play it for me", "let me", "let us see", "have a", "jump ahead", "jump to",
-    "skip to", "skip ahead", "go to", "go on to", "turn to", "move on to", "turn the page",
-];
+    "skip to", "skip ahead", "go to", "go on to", "turn to", "move on to", ];
 
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "it wants", "wants a", "wants more", "wants less", "i like a", "i like more", "i like less", "the trick here is", "the trick with", "what helps", "what works", "it helps", "you can cheat", "you could use", "you could play", "you could try", "you could put", "you could take",
     "we use", "we keep", "we stay", "we save", "we count", "we listen", "we hold",
     "you may", "you might", "i should like", "i'd love", "i would love", "be sure", "mind that",
     "you've to", "you'd better", "you better", "we want", "we need", "we don't want",

@@ -210,6 +210,10 @@ pub(super) struct Advising {
     pub(super) listens: Words,
     /// What begins as an order does and is none: "let me".
     pub(super) no_orders: Words,
+    /// Orders that only state a fact when one follows: "play pizz".
+    pub(super) states: Words,
+    /// Who is not told what their duty is: "I need to".
+    pub(super) untold: Words,
     /// What makes a wish or a duty, anywhere in a clause.
     pub(super) duties: Words,
     /// What begins a clause that belongs to the order after it: "if".
