@@ -105,6 +105,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let spoken = word::words(captions, language.fillers, language.short);
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
+    let words = place::with_numbered_marks(language, words);
     let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE

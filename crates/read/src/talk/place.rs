@@ -87,6 +87,34 @@ fn bare_mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, us
     (free && opens).then_some((single(Point::Mark { mark, measures: 0 }), joint + count))
 }
 
+/// A talk that says "number five" of so many numbers speaks of rehearsal marks, not of houses.
+const LEAST_MARKS: usize = 3;
+
+/// Takes "number five" for a rehearsal mark where the talk says it again and again.
+pub(super) fn with_numbered_marks(language: &Language, mut words: Vec<Word>) -> Vec<Word> {
+    let named: Vec<(usize, u32)> = (0..words.len())
+        .filter(|at| {
+            let bar = at.checked_sub(1).is_some_and(|before| {
+                one_of(&words, before, language.measure) || one_of(&words, before, language.mark)
+            });
+            one_of(&words, *at, language.mark_of_number) && !bar
+        })
+        .filter_map(|at| Some((at, number(language, &words, at + 1)?.0)))
+        .filter(|(_, value)| (1..=MOST_MARKS).contains(value))
+        .collect();
+    let mut values: Vec<u32> = named.iter().map(|(_, value)| *value).collect();
+    values.sort_unstable();
+    values.dedup();
+    if values.len() >= LEAST_MARKS {
+        for (at, _) in named {
+            if let Some(word) = words.get_mut(at) {
+                word.said = language.numbered_mark.to_owned();
+            }
+        }
+    }
+    words
+}
+
 /// The highest number of a rehearsal mark.
 ///
 /// # Source
@@ -515,6 +543,13 @@ fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String,
     }
     if let Some(mark) = letter(words, at + named) {
         return Some((mark, named + 1));
+    }
+    // "Letter double A".
+    if named > 0
+        && words.get(at + named)?.said == language.double
+        && let Some(mark) = letter(words, at + named + 1)
+    {
+        return Some((mark.repeat(2), named + 2));
     }
     let (mark, count) = figure(language, words, at + named).filter(|_| named > 0)?;
     Some((mark, named + count))

@@ -64,6 +64,11 @@ pub(super) struct Language {
     pub(super) mark: Words,
     /// What is one only before a letter: "section C".
     pub(super) mark_of_letter: Words,
+    /// What is one only where a talk says many: "at number five"; and what it stands for.
+    pub(super) mark_of_number: Words,
+    pub(super) numbered_mark: &'static str,
+    /// "Letter double A".
+    pub(super) double: &'static str,
     pub(super) pickup: Words,
     /// The last measure, and the first.
     pub(super) end: Words,
