@@ -149,7 +149,7 @@ impl Asked {
 }
 
 /// An advice of so many words that is about "it" needs what is before it to be understood.
-const SHORT: usize = 5;
+const SHORT: usize = 8;
 
 impl Asked {
     /// Gives where an advice begins with what it speaks of: "pencil it in" says little without
@@ -159,7 +159,8 @@ impl Asked {
         let marks = self
             .topic
             .is_some_and(|about| about.topic == Topic::GetReady);
-        if self.to > self.from + SHORT || !it || !marks {
+        let whom = (self.from..self.to).any(|at| one_of(words, at, language.advising.whom));
+        if self.to > self.from + SHORT || !(it && marks || whom) {
             return self.from;
         }
         let own = after_leads(language, words, self.sentence, self.from, heard);
@@ -259,7 +260,9 @@ fn clauses(
             .find(|own| !one_of(words, *own, advising.adverbs))
             .unwrap_or(next + 1);
         let ordered = any_phrase(words, verb, advising.orders) > 0
-            && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
+            && (one_of(words, next, advising.purposes)
+                || !(settled(heard, from, next)..next)
+                    .any(|at| one_of(words, at, advising.subjects)));
         // "And you want to use more bow" has a subject of its own.
         let first = next + 1;
         let joined = joint
@@ -270,7 +273,8 @@ fn clauses(
             || one_of(words, next, advising.reasons)
             || !sentence.punctuated && any_phrase(words, next, advising.asides) > 0;
         let conditional = any_phrase(words, from, advising.conditions) > 0 && at > from + 1;
-        let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next);
+        let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next)
+            || conditional && any_phrase(words, next, advising.judged) > 0;
         if comma || joined || sudden || next == sentence.to {
             clauses.push((from, next));
             from = next;
@@ -456,7 +460,12 @@ fn is_model(language: &Language, words: &[Word], from: usize) -> bool {
     };
     let wish = any_phrase(words, from, advising.wishes);
     if wish > 0 {
-        return order(from + wish);
+        let at = from + wish;
+        return any_phrase(
+            words,
+            at + any_phrase(words, at, advising.leads),
+            advising.orders,
+        ) > 0;
     }
     let own = any_phrase(words, from, advising.models);
     let told = any_phrase(words, from, advising.told);

@@ -8,6 +8,7 @@ use super::table::Words;
 /// What begins an order.
 #[rustfmt::skip]
 pub(super) const ORDERS: Words = &[
+    "drift", "hop",
     "accent", "accept", "add", "aim", "allow", "always", "anchor", "anticipate", "apply",
     "approach", "arrive", "articulate", "attack the", "avoid", "balance", "bask", "bathe",
     "be", "beat", "begin", "bend", "bite", "blend", "block", "blow", "blur", "borrow", "bounce",
@@ -64,6 +65,7 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
+    "slow that",
     "go ahead", "find measure", "find bar", "find letter", "turn over", "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
@@ -76,6 +78,7 @@ pub(super) const NO_ORDERS: Words = &[
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "you're too", "you are too", "you're working too", "it's easier if", "it's easier to", "it's easiest", "easier if you", "it's better if", "it's better to", "it works best", "works best", "works better", "that helps is", "thing that helps", "the safest", "safest is", "the best way",
     "it wants", "wants a", "wants more", "wants less", "i like a", "i like more", "i like less", "the trick here is", "the trick with", "what helps", "what works", "it helps", "you can cheat", "you could use", "you could play", "you could try", "you could put", "you could take",
     "we use", "we keep", "we stay", "we save", "we count", "we listen", "we hold",
     "you may", "you might", "i should like", "i'd love", "i would love", "be sure", "mind that",

@@ -334,7 +334,14 @@ fn place_of(
         return Some(place.clone());
     }
     // "Forte, and then diminuendo from 106 to 111": the place belongs to what is nearer.
-    let turns = |own: usize| (at + words..own).any(|at| any_phrase(spoken, at, language.turns) > 0);
+    let advising = &language.advising;
+    let turns = |own: usize| {
+        (at + words..own).any(|at| {
+            any_phrase(spoken, at, language.turns) > 0
+                || word::one_of(spoken, at, advising.joins)
+                || word::one_of(spoken, at, advising.reasons)
+        })
+    };
     let soon = places()
         .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
     let before = places().rfind(|(own, _)| *own < at);

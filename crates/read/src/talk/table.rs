@@ -221,6 +221,8 @@ pub(super) struct Advising {
     pub(super) untold: Words,
     /// What makes a wish or a duty, anywhere in a clause.
     pub(super) duties: Words,
+    /// Those that judge, after a condition: "if you can't hear her, you're too loud".
+    pub(super) judged: Words,
     /// What begins a clause that belongs to the order after it: "if".
     pub(super) conditions: Words,
     /// Joins an order to what is before it.
@@ -254,6 +256,8 @@ pub(super) struct Advising {
     pub(super) subjects: Words,
     /// Words that stand for what was spoken of last.
     pub(super) it: Words,
+    /// Words that stand for who was spoken of.
+    pub(super) whom: Words,
     /// Words that make an advice without any verb.
     pub(super) verbless: Words,
     /// Verbs that are no order, so that a sentence with them is not without a verb.
