@@ -103,9 +103,9 @@ const MISHEARD: f64 = 0.6;
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers, language.short);
+    let spoken = place::with_numbered_marks(language, spoken);
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
-    let words = place::with_numbered_marks(language, words);
     let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE

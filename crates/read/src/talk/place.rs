@@ -72,19 +72,42 @@ impl Bare {
     }
 }
 
-/// "At seven, whole bows", "Seven. Forte.": the number of a rehearsal mark by itself.
+/// "At seven, whole bows", "Seven is soft", "from seven to eight": the number of a rehearsal mark
+/// by itself.
 fn bare_mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let joint = any_phrase(words, at, language.at_mark);
     let (value, count) = number(language, words, at + joint)?;
     let next = at + joint + count;
+    let from = Point::Mark {
+        mark: value.to_string(),
+        measures: 0,
+    };
+    let (to, more) = until(language, words, next, &from).unzip();
+    let next = next + more.unwrap_or(0);
     let divided = words.get(next - 1)?.pause > Pause::None;
     let free = (1..=MOST_MARKS).contains(&value)
         && !is_meter(language, words, at + joint)
         && goes_on(words, next, language.counted) == 0;
+    let first = before_leads(language, words, at);
+    let told = divided || one_of(words, next, language.advising.finite);
     let opens = joint > 0 && (divided || opens_clause(language, words, next))
-        || begins(words, at) && divided;
-    let mark = value.to_string();
-    (free && opens).then_some((single(Point::Mark { mark, measures: 0 }), joint + count))
+        || begins(words, first) && told;
+    (free && opens).then_some((Said { from, to }, next - at))
+}
+
+/// Gives where the words begin that only lead to an index: "okay so 89".
+fn before_leads(language: &Language, words: &[Word], at: usize) -> usize {
+    let caption = |at: usize| words.get(at).map(|word| word.caption);
+    let mut first = at;
+    while first > 0
+        && !begins(words, first)
+        && caption(first - 1) == caption(first)
+        && (one_of(words, first - 1, language.advising.leads)
+            || one_of(words, first - 1, language.turns))
+    {
+        first -= 1;
+    }
+    first
 }
 
 /// A talk that says "number five" of so many numbers speaks of rehearsal marks, not of houses.
@@ -105,12 +128,36 @@ pub(super) fn with_numbered_marks(language: &Language, mut words: Vec<Word>) -> 
     let mut values: Vec<u32> = named.iter().map(|(_, value)| *value).collect();
     values.sort_unstable();
     values.dedup();
-    if values.len() >= LEAST_MARKS {
-        for (at, _) in named {
-            if let Some(word) = words.get_mut(at) {
-                word.said = language.numbered_mark.to_owned();
-            }
+    if values.len() < LEAST_MARKS {
+        return words;
+    }
+    for (at, _) in named {
+        if let Some(word) = words.get_mut(at) {
+            word.said = language.numbered_mark.to_owned();
         }
+    }
+    // "Three bars before eight" is before the mark, too.
+    let mut at = 0;
+    while at < words.len() {
+        let joint = [language.before, language.after, language.of]
+            .iter()
+            .any(|list| one_of(&words, at, list));
+        let bars = at.checked_sub(1).is_some_and(|before| {
+            one_of(&words, before, language.measure)
+                || !one_of(&words, at, language.of) && number(language, &words, before).is_some()
+        });
+        let marked = number(language, &words, at + 1).is_some_and(|(value, count)| {
+            (1..=MOST_MARKS).contains(&value)
+                && goes_on(&words, at + 1 + count, language.counted) == 0
+                && !is_meter(language, &words, at + 1)
+        });
+        if let Some(word) = words.get(at).filter(|_| joint && bars && marked) {
+            let mut mark = word.clone();
+            mark.said = language.numbered_mark.to_owned();
+            mark.shown = String::new();
+            words.insert(at + 1, mark);
+        }
+        at += 1;
     }
     words
 }
@@ -668,16 +715,7 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
     // where a caption does, "fifty-three you have the tune".
     let caption = |at: usize| words.get(at).map(|word| word.caption);
-    // "Okay so 89 is": what leads in is passed over.
-    let mut first = at;
-    while first > 0
-        && !begins(words, first)
-        && caption(first - 1) == caption(first)
-        && (one_of(words, first - 1, language.advising.leads)
-            || one_of(words, first - 1, language.turns))
-    {
-        first -= 1;
-    }
+    let first = before_leads(language, words, at);
     let opens = begins(words, first)
         || first
             .checked_sub(1)
