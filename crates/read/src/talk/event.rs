@@ -1,5 +1,6 @@
 //! What is heard, word by word: the places and facts, without those only referred to.
 
+use super::bare::Bare;
 use super::fact::{self, FactKind};
 use super::number::number;
 use super::place::{self, Point, Said};
@@ -28,7 +29,7 @@ pub(super) enum Heard {
 /// Finds the events in the order in which they are said.
 pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
     let mut events: Vec<Event> = Vec::new();
-    let mut bare = place::Bare::No;
+    let mut bare = Bare::No;
     let mut at = 0;
     let mut free = 0;
     while at < words.len() {

@@ -6,6 +6,7 @@
 //! understands them, and trusts what rests on them less.
 
 mod advice;
+mod bare;
 mod draft;
 mod english;
 mod english_advice;
@@ -103,7 +104,7 @@ const MISHEARD: f64 = 0.6;
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers, language.short);
-    let spoken = place::with_numbered_marks(language, spoken);
+    let spoken = bare::with_numbered_marks(language, spoken);
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));
