@@ -1,7 +1,7 @@
 //! Advice: orders and duties, quoted in the speaker's own words.
 
 use super::sentence::Sentence;
-use super::table::Language;
+use super::table::{Language, Words};
 use super::word::{Pause, Word, any_phrase, entry, follows, one_of};
 use cueleaf_guide::Topic;
 
@@ -273,7 +273,9 @@ fn clauses(
             || one_of(words, next, advising.reasons)
             || !sentence.punctuated && any_phrase(words, next, advising.asides) > 0;
         let conditional = any_phrase(words, from, advising.conditions) > 0 && at > from + 1;
-        let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next)
+        let sudden = (conditional || !sentence.punctuated)
+            && orders_at(language, words, next, advising.sudden)
+            || conditional && orders_at(language, words, next, advising.remedies)
             || conditional && any_phrase(words, next, advising.judged) > 0;
         if comma || joined || sudden || next == sentence.to {
             clauses.push((from, next));
@@ -285,7 +287,7 @@ fn clauses(
 
 /// Tells whether an order begins at an index in the middle of a clause: after "you", "to" or "the"
 /// it is none.
-fn orders_at(language: &Language, words: &[Word], at: usize) -> bool {
+fn orders_at(language: &Language, words: &[Word], at: usize, orders: Words) -> bool {
     let advising = &language.advising;
     // "You just keep" has its subject before "just".
     let Some(before) = (0..at)
@@ -294,7 +296,7 @@ fn orders_at(language: &Language, words: &[Word], at: usize) -> bool {
     else {
         return false;
     };
-    any_phrase(words, at, advising.sudden) > 0
+    any_phrase(words, at, orders) > 0
         && any_phrase(words, at, advising.no_orders) == 0
         && ![
             advising.subjects,

@@ -23,6 +23,7 @@ pub(super) const ADVISING: Advising = Advising {
         "think of", "remember", "imagine", "breathe", "relax", "save", "take", "avoid", "feel",
         "aim", "leave", "go", "get", "give", "hold", "grab", "look", "find", "tap", "clap", "say",
     ],
+    remedies: &["stop", "rest", "shake", "change", "come in", "start", "practise", "practice"],
     adverbs: &[
         "just", "really", "also", "please", "always", "only", "kind", "of", "sort", "still",
         "simply", "almost", "usually", "actually",

@@ -207,6 +207,8 @@ pub(super) struct Advising {
     pub(super) orders: Words,
     /// Those that begin one also in the middle of what has no punctuation: "don't".
     pub(super) sudden: Words,
+    /// Those that begin one after a condition: "if it hurts stop".
+    pub(super) remedies: Words,
     /// What may stand between a subject and its verb.
     pub(super) adverbs: Words,
     /// Joins what an order is for: "so it rings".
