@@ -317,6 +317,6 @@ pub(super) const ENGLISH: Language = Language {
         "must", "doesn't", "didn't", "gonna", "wanna", "kind", "sort",
     ],
     misheard: MISHEARD,
-    also_words: &["piece", "peace", "for day", "for tea"],
+    also_words: &["piece", "peace", "for day", "for tea", "barn", "bear", "bare", "pleasure"],
     marked: &["says", "marked", "written", "printed", "say", "reads"],
 };
