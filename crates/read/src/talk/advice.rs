@@ -545,7 +545,14 @@ fn topic_of(
     let mut at = 0;
     while at < own.len() {
         let table = language.advising.topics;
-        let Some(((topic, weight), count)) = entry(own, at, table) else {
+        // "Check your F's": a letter with an article is a note.
+        let noted = at.checked_sub(1).is_some_and(|before| {
+            one_of(own, before, language.definite) || one_of(own, before, language.articles)
+        }) && own
+            .get(at)
+            .is_some_and(|word| matches!(word.said.as_bytes(), [b'b'..=b'g']));
+        let note = noted.then_some(((Topic::LeftHand, 1), 1));
+        let Some(((topic, weight), count)) = entry(own, at, table).or(note) else {
             at += 1;
             continue;
         };
