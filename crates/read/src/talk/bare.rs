@@ -1,10 +1,10 @@
 //! Places whose word is left out: "at 45", "B. Forte.", "number five" in a talk of numbers.
 
 use super::fact::{self, is_meter};
-use super::number::number;
+use super::number::{number, ordinal};
 use super::place::{Point, Said, letter, measure, single, until, with_beat};
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins, goes_on, one_of};
+use super::word::{Pause, Word, any_phrase, begins, goes_on, nonzero, one_of};
 
 /// What a bare number after "at" can be.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -53,7 +53,7 @@ pub(super) fn bare_mark(language: &Language, words: &[Word], at: usize) -> Optio
 }
 
 /// Gives where the words begin that only lead to an index: "okay so 89".
-fn before_leads(language: &Language, words: &[Word], at: usize) -> usize {
+pub(super) fn before_leads(language: &Language, words: &[Word], at: usize) -> usize {
     let caption = |at: usize| words.get(at).map(|word| word.caption);
     let mut first = at;
     while first > 0
@@ -75,7 +75,10 @@ pub(super) fn with_numbered_marks(language: &Language, mut words: Vec<Word>) -> 
     let named: Vec<(usize, u32)> = (0..words.len())
         .filter(|at| {
             let bar = at.checked_sub(1).is_some_and(|before| {
-                one_of(&words, before, language.measure) || one_of(&words, before, language.mark)
+                // "The number nine bus" is none either.
+                one_of(&words, before, language.measure)
+                    || one_of(&words, before, language.mark)
+                    || one_of(&words, before, language.articles)
             });
             one_of(&words, *at, language.mark_of_number) && !bar
         })
@@ -271,3 +274,69 @@ pub(super) fn bare_number(language: &Language, words: &[Word], at: usize) -> Opt
 
 /// How many words may lie between going on and where to.
 const MOVE_WORDS: usize = 4;
+
+/// "Four bars later", "the next bar", "the third bar" after a mark: a place told from the one
+/// before it, and how many words tell it.
+pub(super) fn onward(
+    language: &Language,
+    words: &[Word],
+    at: usize,
+    last: &Said,
+) -> Option<(Said, usize)> {
+    let bars = |at: usize| nonzero(any_phrase(words, at, language.measure));
+    // "For the next four bars", "in the next bar or two" is a while.
+    let free = |next: usize| goes_on(words, next, language.whiles) == 0;
+    let on = || {
+        let (amount, count) = number(language, words, at)?;
+        let next = at + count + bars(at + count)?;
+        let later = nonzero(any_phrase(words, next, language.later))?;
+        Some((i64::from(amount), next + later))
+    };
+    let next = || {
+        let next = at + nonzero(any_phrase(words, at, language.next))?;
+        Some((1, next + bars(next)?))
+    };
+    let after = || {
+        one_of(words, at, language.articles).then_some(())?;
+        let next = at + 1 + bars(at + 1)?;
+        Some((
+            1,
+            next + nonzero(any_phrase(words, next, language.after_that))?,
+        ))
+    };
+    let nth = || {
+        one_of(words, at, language.definite).then_some(())?;
+        let amount = i64::from(ordinal(language, words, at + 1)?);
+        let next = at + 2 + bars(at + 2)?;
+        let told = any_phrase(words, next, language.of) == 0
+            && any_phrase(words, next, language.before) == 0
+            && any_phrase(words, next, language.after) == 0;
+        let marked = matches!(last.from, Point::Mark { .. });
+        // "In the first bar" is any of them.
+        (told && marked && amount > 1).then_some((amount - 1, next))
+    };
+    let counted_from_mark = nth();
+    let (amount, end) = on().or_else(next).or_else(after).or(counted_from_mark)?;
+    if !free(end) {
+        return None;
+    }
+    let from = last.to.as_ref().filter(|_| counted_from_mark.is_none());
+    let from = match from.unwrap_or(&last.from) {
+        Point::Measure { number, .. } => {
+            measure(u32::try_from(i64::from(*number) + amount).ok()?, None)
+        }
+        Point::Mark { mark, measures } => {
+            let before = if counted_from_mark.is_some() {
+                0
+            } else {
+                *measures
+            };
+            Point::Mark {
+                mark: mark.clone(),
+                measures: i32::try_from(i64::from(before) + amount).ok()?,
+            }
+        }
+        _ => return None,
+    };
+    Some((single(from), end - at))
+}

@@ -52,6 +52,14 @@ pub(super) struct Language {
     pub(super) seems: Words,
     /// In front of "in measure 26": it tells of what was, so it moves nowhere.
     pub(super) recalls: Words,
+    /// What is told of the past some words before a place, and what joins the two: "we saw this
+    /// in"; what is known from a place, and what joins those: "the tune from".
+    pub(super) told_past: Words,
+    pub(super) recalled_at: Words,
+    pub(super) recalled_things: Words,
+    pub(super) recalled_of: Words,
+    /// In front of a place that something is for: "save it for".
+    pub(super) aims: Words,
     /// Between the first and the last measure of a stretch.
     pub(super) to: Words,
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".
@@ -77,6 +85,12 @@ pub(super) struct Language {
     pub(super) top: Words,
     /// In front of a bare number that is a place.
     pub(super) at: Words,
+    /// After bars that lead on from a place: "four bars later"; what leads to the next one; and
+    /// after it: "the bar after that". What makes a while of it: "the next bar or two".
+    pub(super) later: Words,
+    pub(super) next: Words,
+    pub(super) after_that: Words,
+    pub(super) whiles: Words,
     /// In front of a letter that is one: "at E we get the tune".
     pub(super) at_mark: Words,
     /// In front of a bare number that is a place when a pause follows: "arco for 150,"; and after

@@ -154,6 +154,10 @@ fn places_in_all_their_forms() {
         "compare it with bar eighteen",
         "pluck the last note",
         "slide from B to G",
+        "it runs to bar 30",
+        "save it for bar 30",
+        "we saw this in bar 30",
+        "it is the tune from bar 30 again",
     ] {
         assert_eq!(places(text), [], "{text}");
     }
@@ -519,6 +523,22 @@ fn a_talk_of_numbers_has_numbered_marks() {
     );
     // A house has a number, too.
     assert_eq!(places("My teacher lived at number 49."), []);
+}
+
+#[test]
+fn a_place_can_be_told_from_the_one_before() {
+    assert_eq!(
+        places("Bar 20 is loud. Four bars later it's soft. The next bar is pizz."),
+        [20, 24, 25].map(|number| measures(number, None, None))
+    );
+    assert_eq!(
+        places("Letter B. In the third bar there's a shift."),
+        [one(mark("B", 0)), one(mark("B", 2))]
+    );
+    assert_eq!(
+        places("Letter B. Count for the next two bars. It was loud in the first bar."),
+        [one(mark("B", 0))]
+    );
 }
 
 #[test]
