@@ -131,10 +131,12 @@ pub(super) const MOST_MARKS: u32 = 199;
 /// "B. Forte.", "At B, whole bows", "and at E we get the tune": a letter by itself, which is no
 /// word of the language.
 pub(super) fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    let joint = any_phrase(words, at, language.at);
+    let corrects = any_phrase(words, at, language.corrects);
+    let joint = any_phrase(words, at, language.at).max(corrects);
     let own = at + joint;
     let mark = letter(words, own)?;
-    let alone = words.get(own)?.pause > Pause::None && begins(words, at);
+    // "Letter D, sorry, E."
+    let alone = words.get(own)?.pause > Pause::None && (begins(words, at) || corrects > 0);
     // "Slide from B to G" names notes.
     let notes = any_phrase(words, own + 1, language.to) > 0 && !begins(words, at);
     let clause = any_phrase(words, at, language.at_mark) == joint

@@ -135,7 +135,15 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             if number(language, words, next).is_none() {
                 next += any_phrase(words, next, language.about);
             }
-            let (value, count) = number(language, words, next)?;
+            let (mut value, mut count) = number(language, words, next)?;
+            // "Quarter equals 96, sorry, 69."
+            let corrects = any_phrase(words, next + count, language.corrects);
+            if corrects > 0
+                && let Some((other, more)) = number(language, words, next + count + corrects)
+            {
+                value = other;
+                count += corrects + more;
+            }
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
                 .contains(&value)

@@ -289,6 +289,13 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     next += bars;
     let before = any_phrase(words, next, language.before);
     let after = any_phrase(words, next, language.after);
+    let from = any_phrase(words, next, language.back_from);
+    if from > 0
+        && let end @ 1.. = any_phrase(words, next + from, language.the_end)
+    {
+        let before = amount;
+        return (before <= 99).then_some((Point::End { before }, next + from + end - at));
+    }
     next += nonzero(before.max(after))?;
     let mark = any_phrase(words, next, language.mark);
     if bars == 0 && mark == 0 && letter(words, next).is_none() {
@@ -388,11 +395,40 @@ fn part_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
     ours.then_some((measure(value, None), next + named + count - at))
 }
 
+/// A bar right after a rehearsal mark is counted from it up to this number.
+///
+/// # Source
+/// Our decision: marks are some ten or twenty measures apart.
+const MOST_BARS: u32 = 20;
+
 /// "letter C", "rehearsal 5", "rehearsal letter AA".
 fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let named = any_phrase(words, at, language.mark);
     let named = nonzero(named.max(any_phrase(words, at, language.mark_of_letter)))?;
     let (mark, count) = named_mark(language, words, at).filter(|(_, count)| *count > named)?;
+    // "Letter C, third bar", "number five, bar three": the first is that of the mark.
+    let skip = at + count + usize::from(one_of(words, at + count, language.articles));
+    let nth = ordinal(language, words, skip)
+        .filter(|_| any_phrase(words, skip + 1, language.measure) > 0)
+        .map(|value| {
+            (
+                value,
+                skip + 1 + any_phrase(words, skip + 1, language.measure),
+            )
+        })
+        .filter(|(_, next)| goes_on(words, *next, language.of) == 0);
+    let bar = nonzero(any_phrase(words, skip, language.measure)).and_then(|own| {
+        let (value, more) = number(language, words, skip + own)?;
+        Some((value, skip + own + more)).filter(|_| value <= MOST_BARS)
+    });
+    if !begins(words, at + count)
+        && let Some((value, next)) = nth.or(bar)
+        && let Ok(value) = i32::try_from(value)
+        && value > 0
+    {
+        let measures = value - 1;
+        return Some((Point::Mark { mark, measures }, next - at));
+    }
     // "Letter C plus four".
     let plus = any_phrase(words, at + count, language.plus);
     if plus > 0
@@ -421,7 +457,12 @@ fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String,
     if named > 0 && pause(at + named - 1) {
         return None;
     }
-    if let Some(mark) = letter(words, at + named) {
+    // "The figure I like" names no mark.
+    let plain = one_of(words, at + named, language.advising.subjects)
+        || one_of(words, at + named, language.articles)
+            && !one_of(words, (at + named).saturating_sub(1), language.letters);
+    let clear = pause(at + named) || one_of(words, at + named + 1, language.is);
+    if let Some(mark) = letter(words, at + named).filter(|_| named == 0 || !plain || clear) {
         return Some((mark, named + 1));
     }
     // "Letter double A".
@@ -461,6 +502,10 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
             .is_some_and(|word| word.pause > Pause::None);
     if top > 0 && alone {
         return Some((measure(1, None), top));
+    }
+    let but_one = any_phrase(words, at, language.last_but_one);
+    if but_one > 0 {
+        return Some((Point::End { before: 1 }, but_one));
     }
     let end = any_phrase(words, at, language.end);
     // "Pluck the last note" tells what to do with one.

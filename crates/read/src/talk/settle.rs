@@ -125,6 +125,7 @@ fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool 
     count > 0
         && !told
         && (next >= new
+            || (next..new).all(|own| one_of(words, own, language.fact_leads))
             || last.is_some_and(|last| last.pause > Pause::None)
             || any_phrase(words, next, language.corrects) > 0)
 }

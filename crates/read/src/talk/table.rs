@@ -70,6 +70,8 @@ pub(super) struct Language {
     pub(super) after: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
+    /// Those of them that only letters follow, even "a".
+    pub(super) letters: Words,
     /// What is one only before a letter: "section C".
     pub(super) mark_of_letter: Words,
     /// What is one only where a talk says many: "at number five"; and what it stands for.
@@ -78,6 +80,9 @@ pub(super) struct Language {
     /// "Letter double A".
     pub(super) double: &'static str,
     pub(super) pickup: Words,
+    /// "Four bars from the end", and the last measure but one.
+    pub(super) back_from: Words,
+    pub(super) last_but_one: Words,
     /// The last measure, and the first.
     pub(super) end: Words,
     pub(super) start: Words,
