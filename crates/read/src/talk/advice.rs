@@ -2,7 +2,7 @@
 
 use super::sentence::Sentence;
 use super::table::{Language, Words};
-use super::word::{Pause, Word, any_phrase, entry, follows, one_of};
+use super::word::{Pause, Word, any_phrase, begins, entry, follows, one_of};
 use cueleaf_guide::Topic;
 
 /// The fewest words of an advice, and the most letters of its excerpt.
@@ -61,7 +61,31 @@ pub(super) fn advices(
         open = Some(own);
     }
     found.extend(open.and_then(|own| own.advice(language, words, heard)));
+    lengthen(words, sentences, heard, &mut found);
     found
+}
+
+/// Takes to an advice of few words the sentence after it in its caption, which tells why or how:
+/// "Mutes on. You have three bars for it."
+fn lengthen(words: &[Word], sentences: &[Sentence], heard: &Heard<'_>, found: &mut [Advice]) {
+    let begun: Vec<usize> = found.iter().map(|own| own.from).collect();
+    for own in found {
+        let next = sentences.iter().find(|next| next.from == own.to);
+        let Some(next) = next.filter(|next| next.punctuated && own.to <= own.from + LEAST_WORDS)
+        else {
+            continue;
+        };
+        let range = next.from..next.to;
+        let alone = caption(words, own.from) == caption(words, next.to - 1)
+            && next.to <= next.from + CONTEXT_WORDS
+            && !begun.iter().any(|at| range.contains(at))
+            && !heard.places.iter().any(|(at, _)| range.contains(at))
+            && !heard.facts.iter().any(|(at, _, _)| range.contains(at));
+        if alone && let Some(longer) = words.get(own.from..next.to) {
+            own.to = next.to;
+            own.excerpt = excerpt(longer);
+        }
+    }
 }
 
 /// Tells whether what is asked in a sentence is one with what was asked before: in the same
@@ -132,7 +156,9 @@ impl Asked {
             entry(own, at, language.advising.topics)
                 .is_some_and(|((_, weight), _)| weight >= TELLING)
         };
-        if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
+        let opens = from == after_leads(language, words, self.sentence, from, heard);
+        let enough = own.len() > 1 && opens && (0..own.len()).any(telling);
+        if own.len() < LEAST_WORDS && !enough {
             return None;
         }
         let topic = topic_of(language, words, (self.from, self.to), heard)
@@ -381,12 +407,21 @@ fn is_advice(
     if bare || any_phrase(words, from, advising.conditions) > 0 {
         return false;
     }
+    let stated: usize = facts().map(|(own, end, _)| end - own).sum();
     if is_model(language, words, from) {
-        return facts().next().is_none() || to - from > LEAST_WORDS + 2;
+        return stated == 0 || to - from > stated + LEAST_WORDS;
     }
-    if any_phrase(words, from, advising.orders) > 0 {
+    // "Measures 10 and 11 turn it around" asks for nothing.
+    let subject = heard.places.iter().any(|(own, end)| {
+        *end == from
+            && any_phrase(words, *own, language.at) == 0
+            && begins(words, *own)
+            && words
+                .get(end - 1)
+                .is_some_and(|word| word.pause == Pause::None)
+    });
+    if any_phrase(words, from, advising.orders) > 0 && !subject {
         // An order that only states a fact is one: "play pizz".
-        let stated: usize = facts().map(|(own, end, _)| end - own).sum();
         let states = any_phrase(words, from, advising.states) > 0;
         return stated == 0 || !states || to - from > stated + LEAST_WORDS;
     }

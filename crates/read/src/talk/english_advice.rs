@@ -110,7 +110,7 @@ pub(super) const ADVISING: Advising = Advising {
         "strings", "hand", "tremolo", "ready", "bow", "bows", "hair", "stroke", "strokes", "wrist",
         "fingers", "elbow",
     ],
-    finite: &[
+    finite: &["gonna",
         "you'll", "we'll", "they'll", "he'll", "she'll", "it'll", "you'd", "he's", "she's", "who's",
         "what's", "where", "what", "why", "how", "ends", "stays", "helps", "happens", "nobody",
         "people", "likes", "wants", "needs", "takes", "comes", "is", "are", "was", "were", "be",

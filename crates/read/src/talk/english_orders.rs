@@ -114,6 +114,7 @@ pub(super) const MODELS: Words = &[
 /// Orders that are none after "I" or "you": "I think".
 #[rustfmt::skip]
 pub(super) const NO_MODELS: Words = &[
+    "beat", "conduct", "show", "bring",
     "hold",
     "don't", "do not",
     "think", "play", "start", "begin", "come in", "come", "finish", "land", "stop", "enter",
