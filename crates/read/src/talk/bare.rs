@@ -216,6 +216,9 @@ pub(super) fn bare_number(language: &Language, words: &[Word], at: usize) -> Opt
     }
     let (value, count) = number(language, words, at + joint)?;
     let from = measure(value, None);
+    if is_practised_at(language, words, at) {
+        return None;
+    }
     let next = at + joint + count;
     // A year, and the beats of "in two", are no measures.
     if value > MOST_BARE {
@@ -273,6 +276,21 @@ pub(super) fn bare_number(language: &Language, words: &[Word], at: usize) -> Opt
     let (from, next) = with_beat(language, words, value, next);
     Some((single(from), next - at))
 }
+
+/// Tells whether numbers at an index are speeds to practise at: "take it at 60, then at 70".
+fn is_practised_at(language: &Language, words: &[Word], at: usize) -> bool {
+    let from = (0..at)
+        .rev()
+        .take(PRACTICE_WORDS)
+        .take_while(|own| !begins(words, own + 1))
+        .last()
+        .unwrap_or(at);
+    let practised = (from..at).any(|own| any_phrase(words, own, language.practising) > 0);
+    practised && any_phrase(words, at, language.from) == 0
+}
+
+/// How many words may lie between practising and its speed.
+const PRACTICE_WORDS: usize = 12;
 
 /// How many words may lie between going on and where to.
 const MOVE_WORDS: usize = 4;

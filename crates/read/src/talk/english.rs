@@ -115,6 +115,12 @@ pub(super) const ENGLISH: Language = Language {
     next: &["the next", "the very next", "the following"],
     after_that: &["after that", "after this", "after it", "after that one", "right after"],
     whiles: &["or", "and", "rest", "of rest", "to"],
+    practising: &[
+        "practise it", "practice it", "practise this", "practice this", "practise that", "practice that", "practise at", "practice at",
+        "metronome", "take it at", "take it down", "take this at", "take that at", "slow it down", "slow it", "bump it up", "clicks", "click",
+        "work it up", "work up to", "speed it up", "start it at", "the tempo", "a tempo of", "play it at", "play this at", "beats per minute", "bpm",
+    ],
+    from: &["from"],
     at_mark: &["at", "from", "and at", "then at", "so at", "at the end of", "at the start of"],
     at_before_pause: &["for"],
     moves: &["let's", "gets", "comes", "takes", "brings", "turning", "going", "moving", "coming", "skipping", "jumping", "us", "straight", "forward", "down", "look",
@@ -124,7 +130,7 @@ pub(super) const ENGLISH: Language = Language {
     parts_of_a_measure: &[
         "note", "notes", "chord", "chords", "half", "beats", "crotchet", "quaver", "group", "entry",
     ],
-    counted: &[
+    counted: &["crotchets", "quavers", "minims", "degrees", "students", "miles", "quid", "dollars", "pounds",
         "beats", "beat", "bars", "bar", "measures", "measure", "counts", "count", "times", "time",
         "notes", "note", "minutes", "minute", "seconds", "second", "percent", "fingers", "finger",
         "flats", "flat", "sharps", "sharp", "plus", "eighths", "eighth", "quarters", "quarter",
@@ -133,14 +139,14 @@ pub(super) const ENGLISH: Language = Language {
         "a", "to",
     ],
     corrects: &["actually", "i beg your pardon", "beg your pardon", "pardon", "pardon me", "excuse me", "oops", "whoops", "scratch that", "strike that", "my mistake", "my bad", "hang on", "let me check", "that's wrong", "i should say", "or rather", "sorry no", "no sorry", "no wait", "wait no", "no no","sorry", "no", "wait", "i mean", "rather", "correction", "make that", "not that"],
-    notes: &[
+    notes: &[("crotchets", "quarter"), ("quavers", "eighth"), ("minims", "half"), ("semiquaver", "16th"), ("semiquavers", "16th"), ("sixteenths", "16th"), ("semibreve", "whole"),
         ("whole", "whole"), ("half", "half"), ("halves", "half"), ("quarter", "quarter"),
         ("quarters", "quarter"), ("crotchet", "quarter"), ("eighth", "eighth"),
         ("eighths", "eighth"), ("quaver", "eighth"), ("sixteenth", "16th"), ("minim", "half"),
         ("8th", "eighth"), ("16th", "16th"),
     ],
     dotted: "dotted",
-    note: &["note", "notes"],
+    note: &["beat", "pulse", "note beat","note", "notes"],
     equals: &[
         "comes down to", "goes down to", "goes up to", "comes up to", "slows to", "drops to",
         "moves up to", "is marked", "is up to", "is down to", "runs at", "sits at", "is now",
@@ -148,15 +154,15 @@ pub(super) const ENGLISH: Language = Language {
         "is going to be", "was", "of", "equals", "equal", "is", "at", "to", "goes at", "equals to",
         "is at", "stays at", "moves at", "equal to",
     ],
-    tempo_named: &[
+    tempo_named: &["the beat", "the pulse", "the tempo here", "the speed here",
         "the tempo", "tempo", "the speed", "metronome marking", "metronome mark", "the metronome",
         "marking",
     ],
-    about: &[
+    about: &["somewhere around", "somewhere near", "somewhere about", "something around", "like", "like about", "in the region of", "approximately", "close to", "near", "probably", "probably about", "more like", "actually", "nearly",
         "about", "around", "roughly", "maybe", "now", "a", "only", "just", "still",
         "something like",
     ],
-    same: &[
+    same: &["opening tempo", "the opening tempo", "opening speed", "the opening speed", "original tempo", "the original tempo", "original speed", "the original speed", "same crotchet", "same quaver", "same minim", "same half note", "same quarter note", "same eighth note", "the speed stays put", "the speed stays the same", "no change of speed", "the pulse doesn't change", "the pulse stays put", "the tempo stays put", "the tempo stays as it is", "the tempo is unchanged", "the speed is unchanged",
         "the tempo doesn't change", "the speed doesn't change", "the beat doesn't change",
         "the beat stays the same", "the pulse stays the same", "the tempo is the same",
         "the speed is the same", "tempo one", "no change of tempo", "no tempo change",
@@ -167,6 +173,7 @@ pub(super) const ENGLISH: Language = Language {
         "same tempo as before", "a tempo", "the first tempo", "the old tempo", "the old speed",
         "tempo primo",
     ],
+    minute: &["per minute", "a minute", "to the minute"],
     per_minute: &["beats per minute", "beats a minute", "bpm"],
     to_the: &["on the", "to the", "for the", "for a"],
     bar_of: &[
@@ -185,7 +192,7 @@ pub(super) const ENGLISH: Language = Language {
         "felt as", "think", "beamed", "count it", "count that", "count them", "count it as",
         "count this",
     ],
-    stays: &[
+    stays: &["stay exactly as they were", "stay as they were", "stay as they are", "stays equal", "stay equal", "stay put", "don't change", "is unchanged", "is the same as before", "keeps the same length",
         "stays put", "stays constant", "stays exactly the same", "stays as it is",
         "stays as it was", "keeps going", "keeps the same speed", "keeps its speed",
         "keeps its tempo", "doesn't change", "does not change", "doesn't budge", "doesn't move",

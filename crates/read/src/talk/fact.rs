@@ -126,7 +126,9 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         // "Dotted quarter 92" leaves out that it equals.
         let bare = number(language, words, next)
             .filter(|(value, count)| {
-                (40..=300).contains(value) && goes_on(words, next + count, language.counted) == 0
+                let per = any_phrase(words, next + count, language.per_minute) > 0;
+                (40..=300).contains(value)
+                    && (per || goes_on(words, next + count, language.counted) == 0)
             })
             .is_some();
         if equals > 0 || bare {
@@ -144,6 +146,7 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
                 value = other;
                 count += corrects + more;
             }
+            count += any_phrase(words, next + count, language.per_minute);
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
                 .contains(&value)
@@ -166,6 +169,16 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
     }
     let (value, count) = number(language, words, at)?;
     let mut next = at + count;
+    // "96 crotchets a minute".
+    if let Some((unit, count)) = note(next)
+        && let minute @ 1.. = {
+            let named = any_phrase(words, next + count, language.note);
+            named + nonzero(any_phrase(words, next + count + named, language.minute))?
+        }
+        && (20..=400).contains(&value)
+    {
+        return Some((format!("{unit}={value}"), next + count + minute - at));
+    }
     let per = any_phrase(words, next, language.per_minute);
     if per > 0 && (20..=400).contains(&value) {
         return Some((format!("quarter={value}"), next + per - at));

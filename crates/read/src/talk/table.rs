@@ -96,6 +96,10 @@ pub(super) struct Language {
     pub(super) next: Words,
     pub(super) after_that: Words,
     pub(super) whiles: Words,
+    /// Before a number that is a speed to practise at: "take it at 60"; and what begins a stretch
+    /// all the same.
+    pub(super) practising: Words,
+    pub(super) from: Words,
     /// In front of a letter that is one: "at E we get the tune".
     pub(super) at_mark: Words,
     /// In front of a bare number that is a place when a pause follows: "arco for 150,"; and after
@@ -125,6 +129,7 @@ pub(super) struct Language {
     /// "the same tempo as before".
     pub(super) same: Words,
     pub(super) per_minute: Words,
+    pub(super) minute: Words,
     pub(super) to_the: Words,
     /// "a bar of", before a meter for a short while.
     pub(super) bar_of: Words,

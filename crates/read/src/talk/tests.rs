@@ -131,6 +131,15 @@ fn places_in_all_their_forms() {
         ("in the last bar before B you wait", one(mark("B", -1))),
         ("the second bar after C", one(mark("C", 2))),
         ("letter C plus four", one(mark("C", 4))),
+        ("letter C, third bar, shift", one(mark("C", 2))),
+        (
+            "four bars from the end it is soft",
+            one(Point::End { before: 4 }),
+        ),
+        (
+            "the last bar but one is soft",
+            one(Point::End { before: 1 }),
+        ),
         ("letter double A is next", one(mark("AA", 0))),
         ("at figure seven it is loud", one(mark("7", 0))),
         ("bar three of figure twelve", one(mark("12", 2))),
@@ -155,6 +164,8 @@ fn places_in_all_their_forms() {
         "pluck the last note",
         "slide from B to G",
         "it runs to bar 30",
+        "practise it at 60, then at 70",
+        "the figure I like is soft",
         "save it for bar 30",
         "we saw this in bar 30",
         "it is the tune from bar 30 again",
@@ -173,6 +184,11 @@ fn a_place_that_was_taken_back_is_no_place() {
         places("at 30, I mean 32, listen"),
         [measures(32, None, None)]
     );
+    assert_eq!(
+        places("at bar 40, I beg your pardon, bar 42, it's loud"),
+        [measures(42, None, None)]
+    );
+    assert_eq!(places("letter D, sorry, E, is loud"), [one(mark("E", 0))]);
     assert_eq!(
         places("from 64 to, um, 69, no, 68"),
         [measures(64, Some(68), None)]
@@ -220,6 +236,12 @@ fn facts_in_all_their_forms() {
         ("the eighth note doesn't budge", "tempo same"),
         ("eighth equals eighth", "tempo same"),
         ("the tempo drops to 80", "tempo quarter=80"),
+        ("the quarter is somewhere around 96", "tempo quarter=96"),
+        ("96 crotchets a minute", "tempo quarter=96"),
+        ("half note 60 beats per minute", "tempo half=60"),
+        ("the dotted crotchet beat is 72", "tempo dotted quarter=72"),
+        ("the original tempo returns", "tempo same"),
+        ("quarter equals 96, sorry, 69", "tempo quarter=69"),
         ("it goes two two three", "grouping 2+2+3"),
         ("it is counted 3, 2, 2.", "grouping 3+2+2"),
         ("split it three and two", "grouping 3+2"),
