@@ -111,7 +111,13 @@ pub(super) fn with_numbered_marks(language: &Language, mut words: Vec<Word>) -> 
                 && goes_on(&words, at + 1 + count, language.counted) == 0
                 && !is_meter(language, &words, at + 1)
         });
-        if let Some(word) = words.get(at).filter(|_| joint && bars && marked) {
+        let pickup = one_of(&words, at, language.into)
+            && at
+                .checked_sub(1)
+                .is_some_and(|before| one_of(&words, before, language.pickup));
+        let between = one_of(&words, at, language.between);
+        let leads = joint && bars || pickup || between;
+        if let Some(word) = words.get(at).filter(|_| leads && marked) {
             let mut mark = word.clone();
             mark.said = language.numbered_mark.to_owned();
             mark.shown = String::new();

@@ -44,7 +44,7 @@ pub(super) const ENGLISH: Language = Language {
         "beautiful",
     ],
     of: &["of", "in"],
-    on: &["on", "from"],
+    on: &["on", "from", "onwards", "onward"],
     into: &["of","to", "into", "before", "for"],
     between: &["between"],
     from_the: &["from the"],
@@ -80,6 +80,7 @@ pub(super) const ENGLISH: Language = Language {
     before: &["before", "ahead of"],
     nearest: &["last", "very last", "very", "final", "single"],
     after: &["after", "past"],
+    bars_into: &["into"],
     mark: &[
         "fig", "rehearsal figure", "rehearsal cue", "rehearsal letter", "rehearsal mark",
         "rehearsal number", "letter", "rehearsal", "figure", "figures", "letters",

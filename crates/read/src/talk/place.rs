@@ -288,7 +288,9 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     let bars = any_phrase(words, next, language.measure);
     next += bars;
     let before = any_phrase(words, next, language.before);
-    let after = any_phrase(words, next, language.after);
+    // "Four bars into letter B".
+    let into = any_phrase(words, next, language.bars_into);
+    let after = any_phrase(words, next, language.after).max(if bars > 0 { into } else { 0 });
     let from = any_phrase(words, next, language.back_from);
     if from > 0
         && let end @ 1.. = any_phrase(words, next + from, language.the_end)

@@ -68,6 +68,8 @@ pub(super) struct Language {
     /// Which of the measures before: "the last bar before B".
     pub(super) nearest: Words,
     pub(super) after: Words,
+    /// The same after bars: "four bars into letter B".
+    pub(super) bars_into: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
     /// Those of them that only letters follow, even "a".
