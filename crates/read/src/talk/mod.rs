@@ -7,6 +7,7 @@
 
 mod advice;
 mod bare;
+mod clause;
 mod draft;
 mod english;
 mod english_advice;
@@ -22,6 +23,8 @@ mod section;
 mod sentence;
 mod settle;
 mod table;
+mod topic;
+mod voice;
 mod word;
 
 pub use draft::draft_talk;
