@@ -44,7 +44,7 @@ pub(super) const ADVISING: Advising = Advising {
     conditions: &["if", "when", "while", "as", "before", "once", "where", "after", "until"],
     joins: &["and", "so", "but", "then", "or"],
     models: MODELS,
-    wishes: &[
+    wishes: &["what i'd do here is", "what i'd do is", "what i would do is", "what i do here is", "let's", "let's not", "let's all", "let's just", "let us",
         "i always tell my students to", "i tell my students to", "i tell everyone to",
         "i ask my students to", "i ask everyone to", "i tell people to", "what i do is i",
         "what you do is you", "what we do is we", "what i do is i kind of", "i have my students",
@@ -59,7 +59,7 @@ pub(super) const ADVISING: Advising = Advising {
         "everything", "everything here", "they're", "you are", "we are", "it all",
         "the whole thing", "all of it", "each one", "every note", "each note",
     ],
-    bodies: &[
+    bodies: &["your cue",
         "the mutes", "mutes", "the mute", "your mute", "the bow", "the left hand", "left hand",
         "the fingers", "the hand", "the arm", "the thumb", "fingers are", "your finger",
         "your fingers", "your bow", "your thumb", "your left hand", "your elbow", "your arm",
@@ -91,6 +91,7 @@ pub(super) const ADVISING: Advising = Advising {
     ],
     no_models: NO_MODELS,
     indefinite: &["a", "an"],
+    compared: &["than", "as"],
     cut: &[
         "my", "his", "her", "their", "somebody", "someone", "some", "the", "a", "an", "of", "to",
         "and", "for", "is", "are", "then", "so", "or", "but", "measure", "bar", "measures", "bars",

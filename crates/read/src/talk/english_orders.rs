@@ -65,6 +65,7 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
+    "let's go", "let's start", "let's begin", "let's look", "let's jump", "let's skip", "let's turn", "let's move on", "let's have", "let's talk", "let us turn", "let us begin", "let us go", "let us look",
     "slow that",
     "go ahead", "find measure", "find bar", "find letter", "turn over", "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
@@ -78,6 +79,8 @@ pub(super) const NO_ORDERS: Words = &[
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "let's not",
+    "the best thing to do", "the thing to do", "you don't need", "you won't need", "wants its", "needs its", "thing to remember", "we need more", "we need less", "could you", "would you", "can we have", "can i have", "can i hear", "could i hear", "could i have", "could we have", "can we try", "could we try", "how about", "why not try", "why not use", "may i have",
     "you're too", "you are too", "you're working too", "it's easier if", "it's easier to", "it's easiest", "easier if you", "it's better if", "it's better to", "it works best", "works best", "works better", "that helps is", "thing that helps", "the safest", "safest is", "the best way",
     "it wants", "wants a", "wants more", "wants less", "i like a", "i like more", "i like less", "the trick here is", "the trick with", "what helps", "what works", "it helps", "you can cheat", "you could use", "you could play", "you could try", "you could put", "you could take",
     "we use", "we keep", "we stay", "we save", "we count", "we listen", "we hold",

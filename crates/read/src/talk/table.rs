@@ -276,6 +276,8 @@ pub(super) struct Advising {
     pub(super) no_models: Words,
     /// Those of the articles that can begin an advice: "an up-bow, please".
     pub(super) indefinite: Words,
+    /// What ends it for a comparison: "less bow than you think".
+    pub(super) compared: Words,
     /// What no advice without a verb begins with.
     pub(super) cut: Words,
     /// What begins an advice without a verb: "no swelling".

@@ -157,7 +157,9 @@ pub(super) fn is_verbless(
         || any_phrase(words, from, advising.negations) > 0
             && range().any(|at| entry(words, at, advising.topics).is_some());
     let verb = any_phrase(words, from, advising.no_orders) > 0
-        || range().any(|at| one_of(words, at, advising.finite));
+        || range()
+            .take_while(|at| !one_of(words, *at, advising.compared))
+            .any(|at| one_of(words, at, advising.finite));
     let is_fact = |at: usize| {
         heard
             .facts
