@@ -332,8 +332,10 @@ pub(super) fn onward(
     };
     let nth = || {
         one_of(words, at, language.definite).then_some(())?;
-        let amount = i64::from(ordinal(language, words, at + 1)?);
-        let next = at + 2 + bars(at + 2)?;
+        let (amount, count) = ordinal(language, words, at + 1)?;
+        let amount = i64::from(amount);
+        let next = at + 1 + count;
+        let next = next + bars(next)?;
         let told = any_phrase(words, next, language.of) == 0
             && any_phrase(words, next, language.before) == 0
             && any_phrase(words, next, language.after) == 0;

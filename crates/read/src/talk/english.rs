@@ -22,6 +22,7 @@ pub(super) const ENGLISH: Language = Language {
     ],
     hundred: "hundred",
     and: "and",
+    ordinal_ends: &["st", "nd", "rd", "th"],
     ordinals: &[("thirteenth", 13), ("fourteenth", 14), ("fifteenth", 15), ("sixteenth", 16), 
         ("first", 1), ("second", 2), ("third", 3), ("fourth", 4), ("fifth", 5), ("sixth", 6),
         ("seventh", 7), ("eighth", 8), ("ninth", 9), ("tenth", 10), ("eleventh", 11),

@@ -93,6 +93,7 @@ fn point(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize
         .or_else(|| mark(language, words, at))
         .or_else(|| ends(language, words, at))
         .or_else(|| part_of(language, words, at))
+        .or_else(|| nth_measure(language, words, at))
 }
 
 /// A place, perhaps with the end of a stretch: "measures 5 to 8", "from letter F to the end".
@@ -225,8 +226,8 @@ fn pickup_of_piece(language: &Language, words: &[Word], at: usize) -> Option<(Po
 /// "the second beat of 45", "beat two of measure 45", "beats 2 and 3 of 12".
 fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let mut next = at;
-    let beat = if let Some(beat) = ordinal(language, words, at) {
-        next += 1;
+    let beat = if let Some((beat, count)) = ordinal(language, words, at) {
+        next += count;
         next += nonzero(any_phrase(words, next, language.beat))?;
         beat
     } else {
@@ -254,8 +255,9 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
 
 /// "the third bar of letter B": the first is the bar of the mark itself; "the second bar after B".
 fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
-    let amount = i32::try_from(ordinal(language, words, at)?).ok()?;
-    let mut next = at + 1;
+    let (amount, count) = ordinal(language, words, at)?;
+    let amount = i32::try_from(amount).ok()?;
+    let mut next = at + count;
     next += nonzero(any_phrase(words, next, language.measure))?;
     let (of, before, after) = (
         any_phrase(words, next, language.of),
@@ -370,10 +372,10 @@ pub(super) fn with_beat(
 ) -> (Point, usize) {
     let mut skip = next + any_phrase(words, next, language.on);
     skip += usize::from(one_of(words, skip, language.articles));
-    if let Some(beat) = ordinal(language, words, skip)
-        && any_phrase(words, skip + 1, language.beat) > 0
+    if let Some((beat, count)) = ordinal(language, words, skip)
+        && any_phrase(words, skip + count, language.beat) > 0
     {
-        return (measure(value, Some(beat)), skip + 2);
+        return (measure(value, Some(beat)), skip + count + 1);
     }
     let beat = any_phrase(words, skip, language.beat);
     if beat > 0
@@ -383,6 +385,16 @@ pub(super) fn with_beat(
         return (measure(value, Some(beat_number)), skip + beat + count);
     }
     (measure(value, None), next)
+}
+
+/// "The thirty-second bar": a high one is counted from the first of the piece.
+fn nth_measure(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let (value, count) = ordinal(language, words, at).filter(|(value, _)| *value > MOST_BARS)?;
+    let next = at + count + nonzero(any_phrase(words, at + count, language.measure))?;
+    let told = any_phrase(words, next, language.of) == 0
+        && any_phrase(words, next, language.before) == 0
+        && any_phrase(words, next, language.after) == 0;
+    told.then_some((measure(value, None), next - at))
 }
 
 /// "the second note of 20", "the chord in measure 31": the measure that it is in.
@@ -411,12 +423,12 @@ fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
     // "Letter C, third bar", "number five, bar three": the first is that of the mark.
     let skip = at + count + usize::from(one_of(words, at + count, language.articles));
     let nth = ordinal(language, words, skip)
-        .filter(|_| any_phrase(words, skip + 1, language.measure) > 0)
-        .map(|value| {
-            (
+        .map(|(value, more)| (value, skip + more))
+        .and_then(|(value, next)| {
+            Some((
                 value,
-                skip + 1 + any_phrase(words, skip + 1, language.measure),
-            )
+                next + nonzero(any_phrase(words, next, language.measure))?,
+            ))
         })
         .filter(|(_, next)| goes_on(words, *next, language.of) == 0);
     let bar = nonzero(any_phrase(words, skip, language.measure)).and_then(|own| {

@@ -20,6 +20,8 @@ pub(super) struct Language {
     pub(super) and: &'static str,
     /// "first" to "twelfth", as numbers.
     pub(super) ordinals: Table<u32>,
+    /// After the figures of one: "32nd".
+    pub(super) ordinal_ends: Words,
     /// What a measure is called: one, and several.
     pub(super) measure: Words,
     /// What several measures are called.

@@ -131,6 +131,8 @@ fn places_in_all_their_forms() {
         ("in the last bar before B you wait", one(mark("B", -1))),
         ("the second bar after C", one(mark("C", 2))),
         ("letter C plus four", one(mark("C", 4))),
+        ("the thirty-second bar is loud", measures(32, None, None)),
+        ("the 3rd bar of letter C", one(mark("C", 2))),
         ("letter C, third bar, shift", one(mark("C", 2))),
         (
             "four bars from the end it is soft",
