@@ -140,6 +140,7 @@ pub(super) const ENGLISH: Language = Language {
         "people", "weeks", "days", "hours", "years", "groups", "big", "small", "more", "or", "in",
         "a", "to",
     ],
+    waits: &["wait", "hang on", "actually"],
     corrects: &["actually", "i beg your pardon", "beg your pardon", "pardon", "pardon me", "excuse me", "oops", "whoops", "scratch that", "strike that", "my mistake", "my bad", "hang on", "let me check", "that's wrong", "i should say", "or rather", "sorry no", "no sorry", "no wait", "wait no", "no no","sorry", "no", "wait", "i mean", "rather", "correction", "make that", "not that"],
     notes: &[("crotchets", "quarter"), ("quavers", "eighth"), ("minims", "half"), ("semiquaver", "16th"), ("semiquavers", "16th"), ("sixteenths", "16th"), ("semibreve", "whole"),
         ("whole", "whole"), ("half", "half"), ("halves", "half"), ("quarter", "quarter"),

@@ -122,8 +122,12 @@ fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool 
     let told = at
         .checked_sub(1)
         .is_some_and(|before| one_of(words, before, language.advising.subjects));
+    // "At bar 20, wait." neither.
+    let rests = any_phrase(words, at, language.waits) > 0
+        && last.is_some_and(|last| last.pause == Pause::Stop);
     count > 0
         && !told
+        && !rests
         && (next >= new
             || (next..new).all(|own| one_of(words, own, language.fact_leads))
             || last.is_some_and(|last| last.pause > Pause::None)

@@ -121,6 +121,8 @@ pub(super) struct Language {
     pub(super) within: Words,
     /// What takes back what was just said.
     pub(super) corrects: Words,
+    /// Those that are orders where a sentence ends with them: "wait."
+    pub(super) waits: Words,
     /// Note values.
     pub(super) notes: Table<&'static str>,
     pub(super) dotted: &'static str,

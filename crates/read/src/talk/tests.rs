@@ -195,7 +195,11 @@ fn a_place_that_was_taken_back_is_no_place() {
         places("from 64 to, um, 69, no, 68"),
         [measures(64, Some(68), None)]
     );
-    // Not every "no" takes something back.
+    // Not every "no" takes something back, nor every "wait".
+    assert_eq!(
+        places("At bar 40, wait. Bar 42 is loud."),
+        [measures(40, None, None), measures(42, None, None)]
+    );
     assert_eq!(
         places("measure 40 has no accent. Measure 42 does."),
         [measures(40, None, None), measures(42, None, None)]
