@@ -5,6 +5,7 @@
 //! *subdivision* (what lies between two counted beats).
 
 use crate::{BeatSpan, Grouping, Meter, Ratio, TimeError};
+use std::sync::Arc;
 
 /// In which beat a meter is counted where it can be done in two ways.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -55,7 +56,8 @@ pub struct Beat {
 /// The beats of one measure in order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct MeasureBeats {
-    beats: Vec<Beat>,
+    /// Shared, since many measures in a row have the same.
+    beats: Arc<[Beat]>,
     uneven: bool,
 }
 
@@ -119,7 +121,7 @@ pub fn beats_of(
     }
     count_on(&mut beats, &full, skipped, length)?;
     Ok(MeasureBeats {
-        beats,
+        beats: beats.into(),
         uneven: full.uneven,
     })
 }
