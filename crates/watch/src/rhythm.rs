@@ -197,10 +197,10 @@ fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 }
 
 fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    if scene.others.parts.is_empty() {
+    if scene.others().parts.is_empty() {
         return;
     }
-    let with_others = |one: &Struck<'_>| scene.others.strike_at(one.start);
+    let with_others = |one: &Struck<'_>| scene.others().strike_at(one.start);
     let runs = scene
         .line
         .struck()
