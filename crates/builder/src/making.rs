@@ -11,7 +11,7 @@ use cueleaf_watch::{Watched, Watching};
 /// What the watch list is for.
 #[derive(Debug)]
 pub enum Then {
-    /// A guide of its own, with what was found while it was drafted.
+    /// A guide of its own, with what was found while it was read and drafted.
     Guide(Vec<Finding>),
     /// The guide that was put aside.
     Notes,

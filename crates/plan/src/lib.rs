@@ -41,6 +41,7 @@ pub use practice::{
     Between, ClickChoice, ClickOn, Climb, QUICKEST_HELP, Rung, even_ladder, traditional_ladder,
     traditional_steps,
 };
+pub use repeats::RepeatSign;
 pub use rest::{Entry, RestCount};
 pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};

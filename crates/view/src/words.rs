@@ -337,14 +337,18 @@ impl Words {
         filled.push_str(rest);
         filled
     }
+
+    /// Writes several texts as one, with what a word has between its two places between them.
+    #[must_use]
+    pub fn join(&self, word: Word, texts: &[String]) -> String {
+        texts.join(&self.fill(word, &[]))
+    }
 }
 
 /// Writes several texts as one with the mark that the language puts between them: "pizz.; p".
 #[must_use]
 pub(crate) fn listed(words: &Words, texts: &[String]) -> String {
-    let mut texts = texts.iter();
-    let first = texts.next().cloned().unwrap_or_default();
-    texts.fold(first, |all, text| words.fill(Word::AndAlso, &[&all, text]))
+    words.join(Word::AndAlso, texts)
 }
 
 /// Gives what stands after a name and before what is said of it, without the space that may be

@@ -252,6 +252,30 @@ fn a_section_with_a_pace_of_its_own_says_so_and_is_lower_on_the_strip() {
 }
 
 #[test]
+fn an_order_too_long_to_be_read_is_cut() {
+    // Every measure repeated is a stretch of its own.
+    let written = |measures: usize| {
+        let mut guide = guide();
+        let repeated = |number: usize| Measure {
+            repeat_from: true,
+            repeat_back: Some(2),
+            ..Measure::labelled(&number.to_string())
+        };
+        guide.road_map.measures = (1..=measures).map(repeated).collect();
+        with(&guide, |page| order_text(page).unwrap())
+    };
+    assert_eq!(written(3), "1, then 1–2, then 2–3, then 3");
+    let all = written(99);
+    assert!(all.ends_with(", then 98–99, then 99"), "{all}");
+    for more in [100, 5_000] {
+        assert_eq!(
+            written(more),
+            all.replace("99, then 99", "99, then 99–100") + ", then …"
+        );
+    }
+}
+
+#[test]
 fn an_empty_guide_is_a_page() {
     let guide = Guide::new(id("g"), "");
     with(&guide, |page| {

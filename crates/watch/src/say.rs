@@ -29,8 +29,19 @@ pub(crate) fn decimal(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Writes beats: "1 beat", "2.5 beats".
+/// Writes beats: "1 beat", "2.5 beats", "a third of a beat".
 pub(crate) fn beats(count: Ratio) -> String {
+    let part = match (count.numerator(), count.denominator()) {
+        (1, 2) => Some("half a beat"),
+        (1, 3) => Some("a third of a beat"),
+        (2, 3) => Some("two thirds of a beat"),
+        (1, 4) => Some("a quarter of a beat"),
+        (3, 4) => Some("three quarters of a beat"),
+        _ => None,
+    };
+    if let Some(part) = part {
+        return part.to_owned();
+    }
     let plural = if count == Ratio::ONE { "" } else { "s" };
     format!("{} beat{plural}", decimal(count.to_f64()))
 }
@@ -79,5 +90,24 @@ pub(crate) fn pitch(pitch: Pitch) -> String {
         (0, 0) => format!("{} {}", pitch.step.letter(), pitch.octave),
         (alteration, 0) => format!("{} {}", letter(pitch.step, alteration), pitch.octave),
         _ => format!("{} (quarter tone) {}", pitch.step.letter(), pitch.octave),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::beats;
+
+    #[test]
+    fn beats_are_said_as_people_say_them() {
+        for (count, said) in [
+            ("1/3", "a third of a beat"),
+            ("3/4", "three quarters of a beat"),
+            ("1/6", "0.17 beats"),
+            ("1", "1 beat"),
+            ("3/2", "1.5 beats"),
+            ("4", "4 beats"),
+        ] {
+            assert_eq!(beats(count.parse().unwrap()), said);
+        }
     }
 }

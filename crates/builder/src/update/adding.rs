@@ -9,7 +9,7 @@ use crate::msg::{AddingMsg, Effect};
 use crate::opened::sentence;
 use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id};
-use cueleaf_read::draft;
+use cueleaf_read::{draft, findings_for};
 
 /// Lists what the guide of a file would add to the open one; it can be opened by itself, too.
 pub(super) fn offer(state: &mut State, name: String, own: Desk, effects: &mut Vec<Effect>) {
@@ -206,7 +206,8 @@ fn edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let mut edition = Edition::new(&guide, &other, &choice.name);
-    edition.tell(choice.findings.iter().cloned().chain(findings));
+    let read = findings_for(&choice.score, &wanted(choice), &choice.findings);
+    edition.tell(read.unwrap_or_default().into_iter().chain(findings));
     let parts = chosen_in(choice, edition.guide());
     let edition = Box::new(edition);
     if parts.is_empty() {

@@ -78,11 +78,10 @@ fn finish(state: &mut State, making: Making, effects: &mut Vec<Effect>) {
         then,
     } = making.finish();
     // Where what follows does not come about, the parts are still offered.
-    let (name, findings) = (choice.name.clone(), choice.findings.clone());
+    let name = choice.name.clone();
     state.screen = Screen::Parts(choice);
     match then {
-        Then::Guide(more) => {
-            let findings = findings.into_iter().chain(more).collect();
+        Then::Guide(findings) => {
             opening::open_made(state, drafted, list, findings, &name, effects);
         }
         Then::Notes => watching::take(state, list, effects),

@@ -12,7 +12,7 @@ use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, 
 use cueleaf_guide::{Checked, Finding, Guide};
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
-use cueleaf_read::{Progress, ScoreReader, draft};
+use cueleaf_read::{Progress, ScoreReader, draft, findings_for};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -319,7 +319,10 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
     match draft(&choice.score, &wanted, id) {
         Ok(Checked { value, findings }) => {
             let parts = watching::parts_in(&value, &choice.score);
-            making::begin(state, parts, value, Then::Guide(findings), effects);
+            let mut all =
+                findings_for(&choice.score, &wanted, &choice.findings).unwrap_or_default();
+            all.extend(findings);
+            making::begin(state, parts, value, Then::Guide(all), effects);
         }
         Err(error) => {
             let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));

@@ -8,7 +8,7 @@ mod tempo;
 
 use crate::ReadError;
 use crate::collect::Findings;
-use cueleaf_guide::{Checked, Extra, Guide, Id, Part};
+use cueleaf_guide::{Checked, Extra, Finding, Guide, Id, Part};
 use cueleaf_score::Score;
 
 /// Drafts a guide from a score: the road map from all parts, and for each
@@ -42,6 +42,45 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
         value: guide,
         findings: findings.in_order(),
     })
+}
+
+/// Drafts a guide from a score as it was read; what was found while reading stands before what
+/// is found now. See [`draft`] and [`findings_for`].
+///
+/// # Errors
+/// [`ReadError::UnknownPart`] with the names there are.
+pub fn draft_checked(
+    score: &Checked<Score>,
+    wanted: &[&str],
+    id: Id,
+) -> Result<Checked<Guide>, ReadError> {
+    let drafted = draft(&score.value, wanted, id)?;
+    let mut findings = findings_for(&score.value, wanted, &score.findings)?;
+    findings.extend(drafted.findings);
+    Ok(Checked {
+        value: drafted.value,
+        findings,
+    })
+}
+
+/// Gives what was found while reading a score but what is about parts that are not `wanted`,
+/// which names them as for [`draft`].
+///
+/// # Errors
+/// [`ReadError::UnknownPart`] with the names there are.
+pub fn findings_for(
+    score: &Score,
+    wanted: &[&str],
+    findings: &[Finding],
+) -> Result<Vec<Finding>, ReadError> {
+    let chosen = choose(score, wanted)?;
+    let left_out = |finding: &Finding| {
+        let about = finding.place.id.as_deref();
+        let part = about.and_then(|id| score.parts.iter().position(|part| part.id == id));
+        part.is_some_and(|index| !chosen.contains(&index))
+    };
+    let kept = findings.iter().filter(|finding| !left_out(finding));
+    Ok(kept.cloned().collect())
 }
 
 /// Gives the ids that the parts of a score have in its drafts, in the order of

@@ -328,7 +328,8 @@ impl Reading<'_> {
     fn tell(&mut self, severity: Severity, code: &'static str, message: &str) {
         let text = format!("{}: {message}", self.part.name());
         let finding = Finding::new(severity, code, text)
-            .at_measure(self.part.measures.len(), &self.cursor.measure.label);
+            .at_measure(self.part.measures.len(), &self.cursor.measure.label)
+            .about(self.part.id());
         self.shared.findings.push(finding);
     }
 }

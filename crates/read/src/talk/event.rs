@@ -59,8 +59,8 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
             continue;
         };
         if !is_referred(language, words, &events, (free, at), &what) {
-            if matches!(what, Heard::Place(_)) {
-                bare = place::Bare::Yes;
+            if let Heard::Place(place) = &what {
+                bare = bare.after(place);
             }
             events.push(Event {
                 at,
@@ -118,9 +118,15 @@ fn is_referred(
         }
         // "From piano up to forte" states two.
         Heard::Fact(FactKind::Dynamic, _) => {
-            refers && !(at <= free + 2 && last_dynamic(events).is_some())
+            let reaches = follows(words, at, language.up_to)
+                && at <= free + NEAR_WORDS
+                && !(free..at).any(|at| begins(words, at));
+            refers && !(reaches && last_dynamic(events).is_some())
         }
-        Heard::Fact(..) | Heard::Section(..) => refers,
+        // "It splits up as two plus three" compares nothing.
+        Heard::Fact(FactKind::Grouping, _) => follows(words, at, language.denies),
+        // "It feels like G minor" is so.
+        Heard::Fact(..) | Heard::Section(..) => refers && !follows(words, at, language.seems),
     }
 }
 

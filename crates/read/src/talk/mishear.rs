@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Word, any_phrase, one_of, phrase};
+use super::word::{Word, any_phrase, follows, one_of, phrase};
 
 /// A word that was probably meant in the place of another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -119,6 +119,12 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
                 determined(before) || before.checked_sub(1).is_some_and(determined)
             });
             !noun && any_phrase(words, at + count, language.of) == 0
+        }
+        // "It says forty" is no number.
+        own if language.dynamics.iter().any(|(name, _)| *name == own)
+            && number(language, words, at).is_some() =>
+        {
+            follows(words, at, language.marked) && !next_is_number
         }
         // "Open for tea" is good English; after "marked" or "mezzo" a dynamic is meant.
         own if language.dynamics.iter().any(|(name, _)| *name == own)

@@ -49,24 +49,71 @@ pub(super) struct Found {
     pub(super) confidence: f64,
 }
 
-/// Whether a bare number after "at" can be a place.
+/// What a bare number after "at" can be.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Bare {
-    /// A place was named before, so it can.
-    Yes,
-    /// It cannot yet.
+    /// Nothing yet: no place was named before.
     No,
+    /// A measure, since one was named last.
+    Measure,
+    /// A rehearsal mark, since one with a number was named last.
+    Mark,
 }
 
-/// "B. Forte.", "At B, whole bows": a letter by itself, which is no word of the language.
+impl Bare {
+    /// Gives what a bare number is after a place was named.
+    pub(super) fn after(self, place: &Said) -> Self {
+        match &place.from {
+            Point::Measure { .. } => Self::Measure,
+            Point::Mark { mark, .. } if mark.bytes().all(|own| own.is_ascii_digit()) => Self::Mark,
+            _ if self == Self::No => Self::Measure,
+            _ => self,
+        }
+    }
+}
+
+/// "At seven, whole bows", "Seven. Forte.": the number of a rehearsal mark by itself.
+fn bare_mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
+    let joint = any_phrase(words, at, language.at_mark);
+    let (value, count) = number(language, words, at + joint)?;
+    let next = at + joint + count;
+    let divided = words.get(next - 1)?.pause > Pause::None;
+    let free = (1..=MOST_MARKS).contains(&value)
+        && !is_meter(language, words, at + joint)
+        && goes_on(words, next, language.counted) == 0;
+    let opens = joint > 0 && (divided || opens_clause(language, words, next))
+        || begins(words, at) && divided;
+    let mark = value.to_string();
+    (free && opens).then_some((single(Point::Mark { mark, measures: 0 }), joint + count))
+}
+
+/// The highest number of a rehearsal mark.
+///
+/// # Source
+/// Our decision: scores have some tens of them.
+const MOST_MARKS: u32 = 199;
+
+/// "B. Forte.", "At B, whole bows", "and at E we get the tune": a letter by itself, which is no
+/// word of the language.
 fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let joint = any_phrase(words, at, language.at);
     let own = at + joint;
     let mark = letter(words, own)?;
     let alone = words.get(own)?.pause > Pause::None && begins(words, at);
+    // "Slide from B to G" names notes.
+    let notes = any_phrase(words, own + 1, language.to) > 0 && !begins(words, at);
+    let clause = any_phrase(words, at, language.at_mark) == joint
+        && joint > 0
+        && !notes
+        && (words.get(own)?.pause > Pause::None || opens_clause(language, words, own + 1));
     let word =
         one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
-    (alone && !word).then_some((single(Point::Mark { mark, measures: 0 }), joint + 1))
+    if !(alone || clause) || word {
+        return None;
+    }
+    let from = Point::Mark { mark, measures: 0 };
+    let (to, more) = until(language, words, own + 1, &from).unzip();
+    Some((Said { from, to }, joint + 1 + more.unwrap_or(0)))
 }
 
 /// A bare number above this is a year or the like.
@@ -95,6 +142,7 @@ fn opens_clause(language: &Language, words: &[Word], at: usize) -> bool {
             language.on,
             language.to,
             language.others,
+            language.again,
         ]
         .iter()
         .any(|list| any_phrase(words, at, list) > 0)
@@ -114,7 +162,13 @@ pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) 
             confidence: 0.95,
         })
         .or_else(|| {
-            let (place, words) = bare_number(language, words, at).filter(|_| bare == Bare::Yes)?;
+            let (place, words) = match bare {
+                Bare::No => None,
+                Bare::Measure => bare_number(language, words, at),
+                Bare::Mark => {
+                    bare_letter(language, words, at).or_else(|| bare_mark(language, words, at))
+                }
+            }?;
             Some(Found {
                 place,
                 words,
@@ -140,6 +194,7 @@ fn point(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize
         .or_else(|| measures(language, words, at))
         .or_else(|| mark(language, words, at))
         .or_else(|| ends(language, words, at))
+        .or_else(|| part_of(language, words, at))
 }
 
 /// A place, perhaps with the end of a stretch: "measures 5 to 8", "from letter F to the end".
@@ -172,7 +227,13 @@ fn stretch(language: &Language, words: &[Word], at: usize) -> Option<(Said, usiz
 /// "between letter C and letter D".
 fn between(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
     let mut next = at + nonzero(any_phrase(words, at, language.between))?;
-    let (from, count) = point(language, words, next)?;
+    let bare = || {
+        let (value, count) = number(language, words, next)?;
+        let free = (SMALL..=MOST_BARE).contains(&value);
+        (free && any_phrase(words, next + count, &[language.and]) > 0)
+            .then_some((measure(value, None), count))
+    };
+    let (from, count) = point(language, words, next).or_else(bare)?;
     next += count;
     next += nonzero(any_phrase(words, next, &[language.and]))?;
     let (to, count) = last(language, words, next, &from)?;
@@ -201,7 +262,13 @@ fn last(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<
             (goes_on(words, at + count, language.counted) == 0)
                 .then_some((measure(value, None), count))
         }
-        Point::Mark { .. } => letter(words, at).map(|mark| (Point::Mark { mark, measures: 0 }, 1)),
+        Point::Mark { mark, .. } => {
+            let (mark, count) = letter(words, at).map(|mark| (mark, 1)).or_else(|| {
+                let numbered = mark.bytes().all(|own| own.is_ascii_digit());
+                figure(language, words, at).filter(|_| numbered)
+            })?;
+            Some((Point::Mark { mark, measures: 0 }, count))
+        }
         _ => None,
     })?;
     match (from, &found.0) {
@@ -282,14 +349,23 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
     (beat <= 16).then_some((measure(value, Some(beat)), next + named + count - at))
 }
 
-/// "the third bar of letter B": the first is the bar of the mark itself.
+/// "the third bar of letter B": the first is the bar of the mark itself; "the second bar after B".
 fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let amount = i32::try_from(ordinal(language, words, at)?).ok()?;
     let mut next = at + 1;
     next += nonzero(any_phrase(words, next, language.measure))?;
-    next += nonzero(any_phrase(words, next, language.of))?;
+    let (of, before, after) = (
+        any_phrase(words, next, language.of),
+        any_phrase(words, next, language.before),
+        any_phrase(words, next, language.after),
+    );
+    let measures = match (of, before, after) {
+        (1.., _, _) => amount - 1,
+        (_, 1.., _) => -amount,
+        _ => amount,
+    };
+    next += nonzero(of.max(before).max(after))?;
     let (mark, count) = named_mark(language, words, next)?;
-    let measures = amount - 1;
     Some((Point::Mark { mark, measures }, next + count - at))
 }
 
@@ -297,7 +373,12 @@ fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, 
 fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let (amount, mut next) = match number(language, words, at) {
         Some((amount, count)) => (amount, at + count),
-        None if one_of(words, at, language.articles) => (1, at + 1),
+        // "Bar before C, it is loud."
+        None if begins(words, at) && any_phrase(words, at, language.measure) > 0 => (1, at),
+        // "The last bar before B" is the one before it.
+        None if one_of(words, at, language.articles) => {
+            (1, at + 1 + any_phrase(words, at + 1, language.nearest))
+        }
         None => return None,
     };
     // "Two before B" leaves out of what.
@@ -306,7 +387,8 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     let before = any_phrase(words, next, language.before);
     let after = any_phrase(words, next, language.after);
     next += nonzero(before.max(after))?;
-    if bars == 0 && letter(words, next + any_phrase(words, next, language.mark)).is_none() {
+    let mark = any_phrase(words, next, language.mark);
+    if bars == 0 && mark == 0 && letter(words, next).is_none() {
         return None;
     }
     let amount = i32::try_from(amount).ok().filter(|amount| *amount <= 99)?;
@@ -352,32 +434,79 @@ fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     if begins(words, next) {
         return Some((measure(value, None), next - at));
     }
+    // "Bar three of figure twelve": the first is the bar of the mark itself.
+    let of = any_phrase(words, next, language.of);
+    if of > 0
+        && any_phrase(words, next + of, language.mark) > 0
+        && let Some((mark, count)) = named_mark(language, words, next + of)
+        && let Ok(amount) = i32::try_from(value)
+    {
+        let measures = amount - 1;
+        return Some((Point::Mark { mark, measures }, next + of + count - at));
+    }
+    let (point, end) = with_beat(language, words, value, next);
+    Some((point, end - at))
+}
+
+/// A measure, with the beat that may be said after its number: "45 on the second beat", "45, beat
+/// 2", "31, second beat"; gives where it ends.
+fn with_beat(language: &Language, words: &[Word], value: u32, next: usize) -> (Point, usize) {
     let mut skip = next + any_phrase(words, next, language.on);
     skip += usize::from(one_of(words, skip, language.articles));
     if let Some(beat) = ordinal(language, words, skip)
         && any_phrase(words, skip + 1, language.beat) > 0
     {
-        return Some((measure(value, Some(beat)), skip + 2 - at));
+        return (measure(value, Some(beat)), skip + 2);
     }
     let beat = any_phrase(words, skip, language.beat);
     if beat > 0
         && let Some((beat_number, count)) = number(language, words, skip + beat)
         && beat_number <= 16
     {
-        return Some((measure(value, Some(beat_number)), skip + beat + count - at));
+        return (measure(value, Some(beat_number)), skip + beat + count);
     }
-    Some((measure(value, None), next - at))
+    (measure(value, None), next)
+}
+
+/// "the second note of 20", "the chord in measure 31": the measure that it is in.
+fn part_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let mut next = at + nonzero(any_phrase(words, at, language.parts_of_a_measure))?;
+    next += nonzero(any_phrase(words, next, language.of))?;
+    let named = any_phrase(words, next, language.measure);
+    let (value, count) = number(language, words, next + named)?;
+    let ours = (SMALL..=MOST_BARE).contains(&value)
+        && goes_on(words, next + named + count, language.counted) == 0
+        && !is_meter(language, words, next + named);
+    ours.then_some((measure(value, None), next + named + count - at))
 }
 
 /// "letter C", "rehearsal 5", "rehearsal letter AA".
 fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
-    let named = nonzero(any_phrase(words, at, language.mark))?;
+    let named = any_phrase(words, at, language.mark);
+    let named = nonzero(named.max(any_phrase(words, at, language.mark_of_letter)))?;
     let (mark, count) = named_mark(language, words, at).filter(|(_, count)| *count > named)?;
+    // "Letter C plus four".
+    let plus = any_phrase(words, at + count, language.plus);
+    if plus > 0
+        && let Some((value, more)) = number(language, words, at + count + plus)
+        && let Ok(measures) = i32::try_from(value)
+        && measures <= 99
+    {
+        return Some((Point::Mark { mark, measures }, count + plus + more));
+    }
     Some((Point::Mark { mark, measures: 0 }, count))
 }
 
 /// A rehearsal mark; what it is called can be left out before a letter: "two bars before C".
 fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let of_letter = any_phrase(words, at, language.mark_of_letter);
+    let own = letter(words, at + of_letter).filter(|_| {
+        !one_of(words, at + of_letter, language.articles)
+            && !one_of(words, at + of_letter, language.advising.subjects)
+    });
+    if let Some(mark) = own.filter(|_| of_letter > 0) {
+        return Some((mark, of_letter + 1));
+    }
     let named = any_phrase(words, at, language.mark);
     let pause = |at: usize| words.get(at).is_some_and(|word| word.pause > Pause::None);
     // "Late for rehearsal. I measured" names no mark.
@@ -387,9 +516,16 @@ fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String,
     if let Some(mark) = letter(words, at + named) {
         return Some((mark, named + 1));
     }
-    let word = words.get(at + named).filter(|_| named > 0)?;
-    let figures = word.said.bytes().all(|byte| byte.is_ascii_digit()) && word.said.len() <= 3;
-    figures.then(|| (word.said.clone(), named + 1))
+    let (mark, count) = figure(language, words, at + named).filter(|_| named > 0)?;
+    Some((mark, named + count))
+}
+
+/// The number of a rehearsal mark: "12", "twelve".
+fn figure(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
+    let (value, count) = number(language, words, at)?;
+    (1..=MOST_MARKS)
+        .contains(&value)
+        .then(|| (value.to_string(), count))
 }
 
 /// A letter, or one said twice: "C", "AA".
@@ -412,6 +548,13 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
         return Some((measure(1, None), top));
     }
     let end = any_phrase(words, at, language.end);
+    // "Pluck the last note" tells what to do with one.
+    let object = at
+        .checked_sub(1)
+        .is_some_and(|before| any_phrase(words, before, language.advising.orders) > 0);
+    if end > 0 && object {
+        return None;
+    }
     // "The last note before it" is another one.
     if end > 0 && goes_on(words, at + end, language.before) > 0 {
         return None;
@@ -423,8 +566,10 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
             return Some((measure(value, None), end + count));
         }
         // "The last bar is measure 96": the number says it.
-        let numbered = (at + end..at + end + 3)
-            .any(|next| any_phrase(words, next, language.measure) > 0 && !begins(words, next));
+        let numbered = (at + end..at + end + 3).any(|next| {
+            let named = any_phrase(words, next, language.measure);
+            named > 0 && !begins(words, next) && number(language, words, next + named).is_some()
+        });
         return (!numbered).then_some((Point::End { before: 0 }, end));
     }
     let start = any_phrase(words, at, language.start);
@@ -439,7 +584,21 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         return Some(found);
     }
     let corrects = any_phrase(words, at, language.corrects);
-    let joint = any_phrase(words, at, language.at).max(corrects);
+    // "Arco for 150, with no rest", "jump ahead with me to 19.": only where a pause follows.
+    let moved = (at.saturating_sub(MOVE_WORDS)..at)
+        .rev()
+        .take_while(|own| {
+            words
+                .get(*own)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+        .any(|own| any_phrase(words, own, language.moves) > 0);
+    let paused = any_phrase(words, at, language.at_before_pause).max(if moved {
+        any_phrase(words, at, language.moved_to)
+    } else {
+        0
+    });
+    let joint = any_phrase(words, at, language.at).max(corrects).max(paused);
     if is_meter(language, words, at + joint) {
         return None;
     }
@@ -467,7 +626,8 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
         .get(next - 1)
         .is_some_and(|word| word.pause > Pause::None || begins(words, next));
     // "At 42 Elm Street" goes on with a name, "at 42 we" with a clause.
-    if joint > 0 && corrects == 0 && !divided && !opens_clause(language, words, next) {
+    let clause = paused < joint && opens_clause(language, words, next);
+    if joint > 0 && corrects == 0 && !divided && !clause {
         return None;
     }
     // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
@@ -507,5 +667,9 @@ fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, 
     if small || !divided && goes_on(words, next, language.counted) > 0 {
         return None;
     }
+    let (from, next) = with_beat(language, words, value, next);
     Some((single(from), next - at))
 }
+
+/// How many words may lie between going on and where to.
+const MOVE_WORDS: usize = 4;

@@ -14,6 +14,7 @@ pub(super) fn settled(language: &Language, words: &[Word], events: Vec<Event>) -
     let mut events = without_corrected(language, words, events);
     without_said_by_number(words, &mut events);
     without_start_again(&mut events);
+    without_beats_again(words, &mut events);
     events
 }
 
@@ -34,7 +35,7 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
             // "No flats" takes nothing back, "no, 42" does.
             let to = to + usize::from(matches!(event.what, Heard::Place(_)));
             let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let stop = (from..=event.at).any(|at| at > from && begins(words, at));
+            let stop = (from..=event.at).any(|at| begins(words, at));
             let completed = index + 1 == kept.len() && !stop && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {
@@ -59,6 +60,26 @@ fn without_start_again(events: &mut Vec<Event>) {
             let again = first && place.from == Point::Start;
             first = again || is_first(place);
             !again
+        }
+        Heard::Fact(..) | Heard::Section(..) => true,
+    });
+}
+
+/// Leaves out how many beats there are where the sentence has just told the meter: "three four,
+/// basically one in a bar".
+fn without_beats_again(words: &[Word], events: &mut Vec<Event>) {
+    let mut full: Option<usize> = None;
+    events.retain(|event| match &event.what {
+        Heard::Fact(FactKind::Meter, value) if !value.contains('/') => !full.is_some_and(|end| {
+            event.at <= end + NEAR_WORDS && !(end..=event.at).any(|at| begins(words, at))
+        }),
+        Heard::Fact(FactKind::Meter, _) => {
+            full = Some(event.at + event.words);
+            true
+        }
+        Heard::Place(_) => {
+            full = None;
+            true
         }
         Heard::Fact(..) | Heard::Section(..) => true,
     });

@@ -27,11 +27,15 @@ pub(super) struct Language {
     /// What may stand before a number: "bar number five".
     pub(super) number: Words,
     pub(super) beat: Words,
+    /// The ending of "finger's".
+    pub(super) s: &'static str,
     /// "a", as in "a hundred", and "oh", as in "one oh five".
     pub(super) a: &'static str,
     pub(super) oh: &'static str,
     /// Words that only fill, and are left out.
     pub(super) fillers: Words,
+    /// What is written short before a number: "no. 5".
+    pub(super) short: Words,
     /// "a" and "the"; those of them that name what is known; all that stands before a noun.
     pub(super) articles: Words,
     pub(super) definite: Words,
@@ -44,6 +48,8 @@ pub(super) struct Language {
     pub(super) the_end: Words,
     /// What follows is named only to compare, as a limit, or to say that it is not so.
     pub(super) refers: Words,
+    /// What says so all the same: "it feels like".
+    pub(super) seems: Words,
     /// In front of "in measure 26": it tells of what was, so it moves nowhere.
     pub(super) recalls: Words,
     /// Between the first and the last measure of a stretch.
@@ -51,9 +57,13 @@ pub(super) struct Language {
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".
     pub(super) all_the_way: Words,
     pub(super) before: Words,
+    /// Which of the measures before: "the last bar before B".
+    pub(super) nearest: Words,
     pub(super) after: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
+    /// What is one only before a letter: "section C".
+    pub(super) mark_of_letter: Words,
     pub(super) pickup: Words,
     /// The last measure, and the first.
     pub(super) end: Words,
@@ -62,8 +72,19 @@ pub(super) struct Language {
     pub(super) top: Words,
     /// In front of a bare number that is a place.
     pub(super) at: Words,
+    /// In front of a letter that is one: "at E we get the tune".
+    pub(super) at_mark: Words,
+    /// In front of a bare number that is a place when a pause follows: "arco for 150,"; and after
+    /// words that move: "jump ahead to 19."
+    pub(super) at_before_pause: Words,
+    pub(super) moves: Words,
+    pub(super) moved_to: Words,
+    /// What is in a measure: "the second note of 20".
+    pub(super) parts_of_a_measure: Words,
     /// After a number that is no place: "in three minutes".
     pub(super) counted: Words,
+    /// Before the dynamic to which another one goes: "from piano up to forte".
+    pub(super) up_to: Words,
     /// Before a dynamic that is only told of: "in the crescendo".
     pub(super) within: Words,
     /// What takes back what was just said.
@@ -88,8 +109,12 @@ pub(super) struct Language {
     pub(super) count_as: Words,
     /// After a note value that keeps its length: "the quarter note stays the same".
     pub(super) stays: Words,
+    /// Before groups that are not so: "not two plus three".
+    pub(super) denies: Words,
     /// What is counted by two numbers in a row, which are no meter then.
     pub(super) counted_by_two: Words,
+    /// What has numbers like groups: "fingers two three two".
+    pub(super) numbered: Words,
     /// What a meter's lower number is called.
     pub(super) lower: Table<u32>,
     pub(super) plus: Words,
@@ -123,8 +148,19 @@ pub(super) struct Language {
     pub(super) sections: Words,
     /// Before a name in quotation marks: "marked", "called".
     pub(super) named: Words,
-    /// Before the name that somebody gives to a stretch: "I call this the boat song".
+    /// Before the name that somebody gives to a stretch: "what I call the boat song"; and what
+    /// may stand between: "I call this part the boat song".
     pub(super) called: Words,
+    pub(super) called_things: Words,
+    /// After a name: "begins at 97", "starts here", and "again" when it was given before.
+    pub(super) begins: Words,
+    pub(super) begins_here: Words,
+    pub(super) again: Words,
+    /// Between a place and its name: "bar 17 is"; and in a sentence after the place: "that's".
+    pub(super) is: Words,
+    pub(super) this_is: Words,
+    /// Words that name no stretch: "that's the trick".
+    pub(super) ordinary: Words,
     /// Of what a stretch can be called, what names none without another word: "the part".
     pub(super) plain_sections: Words,
     /// Before something that a player has, and that names no stretch then: "we have the tune".
@@ -135,13 +171,21 @@ pub(super) struct Language {
     pub(super) fact_words: Words,
     /// What an advice is, and what it is about.
     pub(super) advising: Advising,
+    /// What ends a talk, near its end: "see you next week".
+    pub(super) farewells: Words,
     /// Where a new thought begins although no full stop says so.
     pub(super) turns: Words,
+    /// Words that cannot begin a thought.
+    pub(super) continuing: Words,
+    /// Before "you", which ends a thought then: "on you".
+    pub(super) after_it: Words,
     /// Words that cannot end a thought.
     pub(super) hanging: Words,
     /// Words of the trade that automatic captions mishear: what is heard, and what is meant.
     /// Both may be more than one word.
     pub(super) misheard: Table<&'static str>,
+    /// Before a number that was meant as a dynamic: "it says forty".
+    pub(super) marked: Words,
     /// Of those heard, the ones that are good English for other things.
     pub(super) also_words: Words,
 }
@@ -152,6 +196,14 @@ pub(super) struct Advising {
     pub(super) leads: Words,
     /// What begins an order.
     pub(super) orders: Words,
+    /// Those that begin one also in the middle of what has no punctuation: "don't".
+    pub(super) sudden: Words,
+    /// What may stand between a subject and its verb.
+    pub(super) adverbs: Words,
+    /// Joins what an order is for: "so it rings".
+    pub(super) purposes: Words,
+    /// Those that ask to listen.
+    pub(super) listens: Words,
     /// What begins as an order does and is none: "let me".
     pub(super) no_orders: Words,
     /// What makes a wish or a duty, anywhere in a clause.
@@ -165,8 +217,24 @@ pub(super) struct Advising {
     pub(super) wishes: Words,
     /// Who is told what to do as a rule: "you listen for".
     pub(super) told: Words,
+    /// What a clause that tells how it is played is about: "you're", "it's", and what plays: "the
+    /// bow"; and words that tell of other things than how to play.
+    pub(super) players: Words,
+    pub(super) bodies: Words,
+    pub(super) told_of: Words,
+    pub(super) otherwise: Words,
+    /// What sets two ways against each other, "not", and what can begin such a clause.
+    pub(super) contrasts: Words,
+    pub(super) contrasted: Words,
+    /// What begins a reason, and what begins something told by the way.
+    pub(super) reasons: Words,
+    pub(super) asides: Words,
     /// Orders that are none after "I" or "you": "I think".
     pub(super) no_models: Words,
+    /// Those of the articles that can begin an advice: "an up-bow, please".
+    pub(super) indefinite: Words,
+    /// What no advice without a verb begins with.
+    pub(super) cut: Words,
     /// What begins an advice without a verb: "no swelling".
     pub(super) negations: Words,
     /// Who can be told to do something; after one of them a verb is no order.
