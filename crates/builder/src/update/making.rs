@@ -6,8 +6,7 @@ use crate::msg::{Effect, Msg, Opening};
 use crate::state::{Home, Screen, State};
 use cueleaf_guide::{Guide, Id};
 
-/// How many notes are looked at before the page gets its turn: each note once for each family of
-/// things that are looked for.
+/// How many notes are looked at before the page gets its turn: each note once for each search.
 ///
 /// # Source
 /// Our decision: some 10 ms of work on a slow laptop.
