@@ -5,7 +5,6 @@
 //! *subdivision* (what lies between two counted beats).
 
 use crate::{BeatSpan, Grouping, Meter, Ratio, TimeError};
-use std::sync::Arc;
 
 /// In which beat a meter is counted where it can be done in two ways.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -56,8 +55,7 @@ pub struct Beat {
 /// The beats of one measure in order.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct MeasureBeats {
-    /// Shared, since many measures in a row have the same.
-    beats: Arc<[Beat]>,
+    beats: Vec<Beat>,
     uneven: bool,
 }
 
@@ -121,7 +119,7 @@ pub fn beats_of(
     }
     count_on(&mut beats, &full, skipped, length)?;
     Ok(MeasureBeats {
-        beats: beats.into(),
+        beats,
         uneven: full.uneven,
     })
 }

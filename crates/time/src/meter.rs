@@ -3,7 +3,6 @@
 use crate::{BeatSpan, NoteValue, Ratio, TimeError};
 use core::fmt;
 use core::str::FromStr;
-use std::sync::Arc;
 
 /// The most beats of one written unit a meter may have.
 ///
@@ -70,15 +69,14 @@ fn unit_span(denominator: u16) -> BeatSpan {
 /// A meter: 4/4, 3+2/8, 2/4+3/8, or free (without a meter).
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Meter {
-    /// Shared, since many measures have the same; none without a meter.
-    parts: Option<Arc<[MeterPart]>>,
+    parts: Vec<MeterPart>,
 }
 
 impl Meter {
     /// Makes a free meter: measures last as long as what is written in them.
     #[must_use]
     pub const fn free() -> Self {
-        Self { parts: None }
+        Self { parts: Vec::new() }
     }
 
     /// Makes a meter of one part with one upper figure.
@@ -97,20 +95,19 @@ impl Meter {
         if parts.is_empty() || parts.len() > MAX_PARTS {
             return Err(TimeError::NotRead("a meter such as 4/4 or 2/4+3/8"));
         }
-        let parts = Some(parts.into());
         Ok(Self { parts })
     }
 
     /// Tells whether there is no meter.
     #[must_use]
     pub const fn is_free(&self) -> bool {
-        self.parts.is_none()
+        self.parts.is_empty()
     }
 
     /// Gives the parts in written order; none for a free meter.
     #[must_use]
     pub fn parts(&self) -> &[MeterPart] {
-        self.parts.as_deref().unwrap_or_default()
+        &self.parts
     }
 
     /// Gives the length of a full measure; `None` for a free meter.
@@ -119,7 +116,7 @@ impl Meter {
         if self.is_free() {
             return None;
         }
-        self.parts().iter().try_fold(BeatSpan::ZERO, |sum, part| {
+        self.parts.iter().try_fold(BeatSpan::ZERO, |sum, part| {
             let length = part
                 .unit_span()
                 .times(Ratio::whole(i64::from(part.units())))
@@ -132,7 +129,7 @@ impl Meter {
     /// counted; 4 for a free meter.
     #[must_use]
     pub fn finest(&self) -> u16 {
-        self.parts()
+        self.parts
             .iter()
             .map(MeterPart::denominator)
             .max()
@@ -149,7 +146,7 @@ impl Meter {
     #[must_use]
     pub fn finest_units(&self) -> u16 {
         let finest = self.finest();
-        self.parts()
+        self.parts
             .iter()
             .map(|part| part.units().saturating_mul(finest / part.denominator))
             .fold(0, u16::saturating_add)
@@ -162,7 +159,7 @@ impl Meter {
     /// Common practice (6/8, 9/8, 12/8, also 6/4 and 9/4).
     #[must_use]
     pub fn is_compound(&self) -> bool {
-        match self.parts() {
+        match self.parts.as_slice() {
             [part] if part.beats.len() == 1 => {
                 let units = part.units();
                 units > 3 && units % 3 == 0 && part.denominator >= 4
@@ -182,7 +179,7 @@ impl Meter {
     pub fn default_grouping(&self) -> Grouping {
         let finest = self.finest();
         let mut groups = Vec::new();
-        for part in self.parts() {
+        for part in &self.parts {
             let scale = finest / part.denominator;
             let own: Vec<u16> = if part.beats.len() > 1 {
                 part.beats.clone()
@@ -191,9 +188,7 @@ impl Meter {
             };
             groups.extend(own.into_iter().map(|units| units.saturating_mul(scale)));
         }
-        Grouping {
-            groups: groups.into(),
-        }
+        Grouping { groups }
     }
 }
 
@@ -226,7 +221,7 @@ impl fmt::Display for Meter {
         if self.is_free() {
             return f.write_str("free");
         }
-        for (index, part) in self.parts().iter().enumerate() {
+        for (index, part) in self.parts.iter().enumerate() {
             if index > 0 {
                 f.write_str("+")?;
             }
@@ -281,8 +276,7 @@ impl FromStr for Meter {
 /// How a measure is grouped, in the meter's finest unit: 2+2+3 of 7/8.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Grouping {
-    /// Shared, since many measures have the same.
-    groups: Arc<[u16]>,
+    groups: Vec<u16>,
 }
 
 impl Grouping {
@@ -295,7 +289,6 @@ impl Grouping {
         if groups.is_empty() || groups.contains(&0) || total > u32::from(MAX_UNITS) * 8 {
             return Err(TimeError::NotRead("a grouping such as 2+3"));
         }
-        let groups = groups.into();
         Ok(Self { groups })
     }
 
