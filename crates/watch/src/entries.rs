@@ -163,7 +163,7 @@ impl Entry {
                 "Just before, {name} has {}: listen for that.",
                 amount(*notes, "note")
             ),
-            None if scene.others.parts.is_empty() => {
+            None if scene.others().parts.is_empty() => {
                 "Look in the score who leads you in.".to_owned()
             }
             None => format!(
@@ -211,7 +211,7 @@ fn listen<'a>(scene: &Scene<'a>, place: Place, entry: BeatPos) -> Option<(&'a st
     let from = entry.shifted(BeatShift::from_quarters(back));
     let from = from.unwrap_or(BeatPos::START);
     let mut most: Option<(&str, usize)> = None;
-    for (name, attacks) in &scene.others.parts {
+    for (name, attacks) in &scene.others().parts {
         let count = struck_between(attacks, from, entry);
         if count > most.map_or(0, |(_, most)| most) {
             most = Some((name, count));
