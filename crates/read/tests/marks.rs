@@ -206,6 +206,9 @@ fn hairpins_words_and_ways_of_playing_are_drawn_to_notes_too() {
             &(half.clone() + &drawn("<words>pizz.</words>", "-8") + &half),
             &(drawn("<words>arco</words>", "1") + &half + &half),
             &(half.clone() + &drawn("<words>dolce</words>", "-7.5") + &half),
+            // Past the barline it is for the next measure.
+            &(whole.clone() + &drawn("<words>pizz.</words>", "6")),
+            &whole,
         ],
         &[
             "0+0 Grow to 1+0",
@@ -215,6 +218,7 @@ fn hairpins_words_and_ways_of_playing_are_drawn_to_notes_too() {
             "3+0 Pizz \"pizz.\"",
             "4+0 Arco \"arco\"",
             "5+0 Words \"dolce\"",
+            "7+0 Pizz \"pizz.\"",
         ],
     );
 }

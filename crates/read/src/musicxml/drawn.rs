@@ -172,6 +172,8 @@ impl Events {
                 }
             }
             (None, Some((after, true))) => after,
+            // Past the barline it is for what comes next.
+            (_, None) => drawn.min(self.end.max(here)),
             _ => drawn,
         }
     }
