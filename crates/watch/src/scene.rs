@@ -1,6 +1,6 @@
 //! What every family looks at: the part in its score, its line, its guide, the time.
 
-use crate::line::{Line, Others};
+use crate::line::{Line, Others, Stretch};
 use crate::watched::{Kind, Number, Watched};
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
@@ -18,6 +18,8 @@ pub(crate) struct Scene<'a> {
     pub(crate) plan: Plan,
     pub(crate) line: Line<'a>,
     pub(crate) others: Others<'a>,
+    /// Where the tempo is only assumed.
+    assumed: Vec<Stretch>,
 }
 
 /// How the part is played at a place.
@@ -79,6 +81,7 @@ impl<'a> Scene<'a> {
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
             line: Line::new(own, plan.layout()),
             others: Others::new(score, part, plan.layout()),
+            assumed: crate::assumed::assumed(guide, plan.layout()),
             plan,
         })
     }
@@ -109,7 +112,21 @@ impl<'a> Scene<'a> {
         Place { measure, at }
     }
 
-    /// Gives the seconds between two places of the written line.
+    /// Gives the seconds between two places of the written line, to tell them: `None` where
+    /// the tempo is only assumed on the way.
+    pub(crate) fn told_seconds(&self, from: BeatPos, to: BeatPos) -> Option<f64> {
+        let assumed = |own: &Stretch| own.start < to && from < own.end;
+        let known = !self.assumed.iter().any(assumed);
+        known.then(|| self.seconds(from, to).max(0.0))
+    }
+
+    /// Tells whether a number says how fast it goes before a position; at the start nothing is before.
+    pub(crate) fn knows_tempo_before(&self, position: BeatPos) -> bool {
+        let assumed = |own: &Stretch| own.start < position && position <= own.end;
+        !self.assumed.iter().any(assumed)
+    }
+
+    /// Gives the seconds between two places of the written line, for weighing.
     pub(crate) fn seconds(&self, from: BeatPos, to: BeatPos) -> f64 {
         let tempo = self.plan.tempo();
         tempo.seconds_at(to).get() - tempo.seconds_at(from).get()
@@ -262,8 +279,27 @@ impl<'a> Scene<'a> {
             weight: u8::try_from(weight.clamp(0, 100)).unwrap_or(100),
             topic: kind.topic(),
             sentence: crate::say::capital(sentence),
+            tip: String::new(),
+            cue: String::new(),
             numbers: numbers.into_iter().collect(),
         }
+    }
+
+    /// Adds what is told at the place itself: the tip and the cue.
+    pub(crate) fn tell(&self, one: &mut Watched) {
+        let from = one.spot.from;
+        let leads = [
+            self.said_spot(one.spot),
+            self.said(from),
+            self.measure(from.measure),
+        ];
+        let without = leads.iter().find_map(|lead| {
+            let lead = format!("{}: ", crate::say::capital(lead));
+            one.sentence.strip_prefix(&lead)
+        });
+        one.tip = without.map_or_else(|| one.sentence.clone(), crate::say::capital);
+        let line = one.spot.to.is_some();
+        one.cue = crate::cue::cue(one.kind, &one.numbers, line, self.word());
     }
 }
 

@@ -78,7 +78,11 @@ impl Watching {
         let at_once = budget.checked_div(notes).unwrap_or(usize::MAX).max(1);
         let families = FAMILIES.iter().skip(self.done).take(at_once);
         for family in families {
+            let before = self.found.len();
             family(&scene, &mut self.found);
+            for one in self.found.iter_mut().skip(before) {
+                scene.tell(one);
+            }
             self.done += 1;
         }
         self.done < FAMILIES.len()

@@ -161,7 +161,10 @@ impl Events {
                 let gap = after.minus_down_to_zero(before);
                 let last = after >= self.end;
                 let near = |distance| is_near(distance, gap);
-                if note && near(to_before) && (to_before < to_after || (to_before == to_after && !last)) {
+                if note
+                    && near(to_before)
+                    && (to_before < to_after || (to_before == to_after && !last))
+                {
                     before
                 } else if next && near(to_after) && to_after <= to_before {
                     after
