@@ -190,8 +190,12 @@ impl WatchList {
         let said: BTreeSet<(Spot, &str)> = tips.map(|tip| (tip.spot, tip.text.trim())).collect();
         let is_open = |(index, one): &(usize, &Proposal)| {
             let kept = self.kept.get(index).is_some_and(|id| ids.contains(id));
-            let own = (one.watched.spot, one.watched.sentence.trim());
-            !kept && !self.dropped.contains(index) && !said.contains(&own)
+            // Guides from before have the sentence with its place.
+            let texts = [&one.watched.tip, &one.watched.sentence];
+            let told = texts
+                .iter()
+                .any(|text| said.contains(&(one.watched.spot, text.trim())));
+            !kept && !self.dropped.contains(index) && !told
         };
         let all = self.proposals.iter().enumerate().filter(is_open);
         all.map(|(index, _)| index).collect()
@@ -292,10 +296,12 @@ impl WatchList {
             let Watched {
                 spot,
                 topic,
-                sentence,
+                tip: text,
+                cue,
                 ..
             } = &one.watched;
-            let mut tip = Tip::new(id.clone(), *spot, *topic, sentence);
+            let mut tip = Tip::new(id.clone(), *spot, *topic, text);
+            tip.cue.clone_from(cue);
             let own = guide.parts.iter().map(|part| &part.id);
             let own: Vec<Id> = own.filter(|id| one.parts.contains(id)).cloned().collect();
             // A tip for every part is a tip for all.

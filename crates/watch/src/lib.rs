@@ -9,15 +9,19 @@
 //!
 //! Invariants of this room:
 //! - Places are compared as exact fractions; seconds come from the plan alone,
-//!   along the written line (the way back of a repeat is not walked).
+//!   along the written line (the way back of a repeat is not walked). Where the tempo is
+//!   only assumed, before the first number and after a tempo word without one, no seconds
+//!   are told; what a place weighs is reckoned with them all the same.
 //! - Every threshold and weight stands in one file with its source.
 //! - The work grows with the notes, never with their square.
 //! - The same score and guide give the same list in the same order.
 //! - Sentences are in English; numbers and kinds are for any language.
 #![forbid(unsafe_code)]
 
+mod assumed;
 mod bow;
 mod bow_plan;
+mod cue;
 mod dynamics;
 mod entries;
 mod fold;

@@ -33,7 +33,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
             [
                 format!("{said}: held over into {next}. Count its downbeat inside the note."),
                 format!(
-                    "The note at {said} goes over the barline; nothing is struck on one of {next}, so feel it."
+                    "The note at {said} goes over the barline; you play nothing new on beat 1 of {next}, so feel it."
                 ),
             ],
         );
@@ -59,7 +59,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
                 beat.number
             ),
             format!(
-                "The accent is moved at {said}: the note sounds through beat {}. Tap the beats while you play it.",
+                "Syncopation at {said}: the note sounds on through beat {}. Tap the beats while you play it.",
                 beat.number
             ),
         ],
@@ -93,6 +93,13 @@ fn parts_of_beats(scene: &Scene<'_>, struck: &[Struck<'_>]) -> i64 {
     parts
 }
 
+fn divided(parts: i64) -> String {
+    match parts {
+        1 => "whole beats".to_owned(),
+        parts => format!("{parts} equal parts in a beat"),
+    }
+}
+
 /// Finds where beats are divided otherwise than before.
 pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut before: Option<(usize, i64)> = None;
@@ -115,14 +122,13 @@ pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             continue;
         }
         let said = scene.said(first.place);
+        let (was, is) = (divided(old), divided(parts));
         let sentence = vary(
             found.len(),
             [
+                format!("{said}: {is} here, {was} before. Count the new beat in your head first."),
                 format!(
-                    "{said}: the beat is divided in {parts} here, in {old} before. Set the new division going in your head first."
-                ),
-                format!(
-                    "From {old} to {parts} parts in a beat at {said}. Practise one {} of each in turn.",
+                    "From {was} to {is} at {said}. Practise one {} of each in turn.",
                     scene.word()
                 ),
             ],
@@ -177,22 +183,27 @@ pub(crate) fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     };
     let places = rates.iter().filter(|rate| as_fast(rate)).count();
     let where_ = scene.said_spot(spot(first.place, last.place));
+    let counted = amount(notes, "note");
+    let told = scene.told_seconds(first.start, last.end).is_some();
+    let how = if told {
+        format!("{} a second over {counted}", decimal(most))
+    } else {
+        counted
+    };
     let sentence = format!(
-        "{where_}: the fastest notes of the part, {} a second over {}. Learn them slowly, in small groups.",
-        decimal(most),
-        amount(notes, "note"),
+        "{where_}: the fastest notes of the part, {how}. Learn them slowly, in small groups."
     );
-    found.push(scene.watched(
+    let mut one = scene.watched(
         Kind::FastestNotes,
         spot(first.place, last.place),
         weight::FASTEST,
         &sentence,
-        [
-            ("notes_per_second", most.into()),
-            ("notes", notes.into()),
-            ("windows", places.into()),
-        ],
-    ));
+        [("notes", notes.into()), ("windows", places.into())],
+    );
+    if told {
+        one.numbers.insert("notes_per_second", most.into());
+    }
+    found.push(one);
 }
 
 /// Finds notes that nobody else strikes.

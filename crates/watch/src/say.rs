@@ -1,5 +1,6 @@
 //! Plain words for places, notes and amounts.
 
+use crate::thresholds::PACES;
 use cueleaf_score::{Pitch, Step};
 use cueleaf_time::Ratio;
 
@@ -9,8 +10,12 @@ pub(crate) fn vary<const N: usize>(number: usize, phrasings: [String; N]) -> Str
     phrasings.into_iter().nth(index).unwrap_or_default()
 }
 
-/// Begins a sentence with a capital letter.
+/// Begins a sentence with a capital letter; a dynamic stays small: "pp at once".
 pub(crate) fn capital(text: &str) -> String {
+    let first = text.split([' ', ',', ';', ':']).next().unwrap_or_default();
+    if !first.is_empty() && first.chars().all(|letter| "pmfszrn".contains(letter)) {
+        return text.to_owned();
+    }
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
@@ -44,6 +49,13 @@ pub(crate) fn beats(count: Ratio) -> String {
     }
     let plural = if count == Ratio::ONE { "" } else { "s" };
     format!("{} beat{plural}", decimal(count.to_f64()))
+}
+
+/// Says how much faster the counted beat goes, by how many new beats go by in the time of an
+/// old one: "half as fast again".
+pub(crate) fn pace(ratio: f64) -> &'static str {
+    let steps = PACES.iter().find(|(least, _)| ratio >= *least);
+    steps.map_or("less than half as fast", |(_, words)| words)
 }
 
 /// Writes seconds: "0.8 s".

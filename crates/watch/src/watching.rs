@@ -81,7 +81,11 @@ impl Watching {
         let at_once = budget.checked_div(notes).unwrap_or(usize::MAX).max(1);
         let searches = SEARCHES.iter().skip(self.done).take(at_once);
         for search in searches {
+            let before = self.found.len();
             search(&scene, &mut self.found);
+            for one in self.found.iter_mut().skip(before) {
+                scene.tell(one);
+            }
             self.done += 1;
         }
         self.done < SEARCHES.len()

@@ -1,5 +1,6 @@
 //! From a score to the draft of a guide.
 
+mod assumed;
 mod groups;
 mod marks;
 mod order;
@@ -26,6 +27,7 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
     let mut guide = Guide::new(id, &title(score));
     guide.composer.clone_from(&score.composer);
     guide.road_map = road_map::road_map(score, &chosen, &mut findings);
+    assumed::tell(&guide.road_map.measures, &mut findings);
     let ids = part_ids(score);
     for index in chosen {
         let (Some(part), Some(id)) = (score.parts.get(index), ids.get(index)) else {
@@ -40,7 +42,7 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
     }
     Ok(Checked {
         value: guide,
-        findings: findings.in_order(),
+        findings: tempo_first(findings.in_order()),
     })
 }
 
@@ -59,8 +61,14 @@ pub fn draft_checked(
     findings.extend(drafted.findings);
     Ok(Checked {
         value: drafted.value,
-        findings,
+        findings: tempo_first(findings),
     })
+}
+
+/// Puts first that no tempo is given: every second of the guide hangs on it.
+fn tempo_first(mut findings: Vec<Finding>) -> Vec<Finding> {
+    findings.sort_by_key(|finding| finding.code != assumed::NO_TEMPO);
+    findings
 }
 
 /// Gives what was found while reading a score but what is about parts that are not `wanted`,
