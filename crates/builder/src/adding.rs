@@ -357,7 +357,7 @@ pub(crate) fn part_in<'a>(guide: &'a Guide, part: &Part) -> Option<&'a Part> {
 pub(crate) fn moved_mark(mark: &Mark, same: &Same) -> Option<Mark> {
     let mut own = mark.clone();
     own.measure = same.measure(mark.measure)?;
-    own.to = mark.to.and_then(|to| same.place(to));
+    own.to = mark.to.and_then(|to| same.end(mark.measure, to));
     Some(own)
 }
 
@@ -520,7 +520,7 @@ pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &st
     findings
 }
 
-fn key_words(key: Key) -> String {
+pub(crate) fn key_words(key: Key) -> String {
     let fifths = key.fifths();
     let count = fifths.unsigned_abs();
     let sign = if fifths < 0 { "flat" } else { "sharp" };

@@ -1,13 +1,16 @@
 //! A corrected edition of the part: the road map and marks of a new file, under what the teacher
 //! wrote.
 
+mod measure;
+
+use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::adding::{
     Lost, disagreements, is_same_mark, label, mark_words, moved_mark, part_in, part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
 use crate::same_measures::Same;
-use cueleaf_guide::{Finding, Guide, Hold, Measure, Part, Place, Severity, Spot, TempoMark};
+use cueleaf_guide::{Finding, Guide, Measure, Part, Place, Severity, Spot};
 
 /// A guide under which the road map of another file was put.
 #[derive(Debug)]
@@ -25,9 +28,10 @@ pub struct Edition {
 impl Edition {
     /// Puts the road map and the marks of a file under the tips, tasks and settings of a guide.
     ///
-    /// What the file does not say at a measure and the teacher wrote there stays: groups, counts,
-    /// sections, tempi and the lengths of holds. Tips and tasks go to the same measures; what
-    /// finds none stays in the guide, near where it was, and is listed.
+    /// What the file does not say at a measure and the teacher wrote there stays, and where the
+    /// file says otherwise, what she wrote is told. Repeats and jumps belong together: they stay
+    /// where the file has none at all. Tips and tasks go to the same measures; what finds none
+    /// stays in the guide, near where it was, and is listed.
     #[must_use]
     pub fn new(guide: &Guide, other: &Guide, name: &str) -> Self {
         let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
@@ -44,13 +48,7 @@ impl Edition {
             made: guide.clone(),
         };
         made.road_map.measures.clone_from(theirs);
-        for (ours_at, theirs_at) in same.pairs() {
-            if let (Some(own), Some(new)) =
-                (ours.get(ours_at), made.road_map.measures.get_mut(theirs_at))
-            {
-                keep_what_was_written(new, own, &same);
-            }
-        }
+        edition.take_measures(&mut made.road_map.measures, ours, &same);
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
             let what = ours.get(index).map(written_at).unwrap_or_default();
             if !what.is_empty() {
@@ -87,6 +85,53 @@ impl Edition {
         }
     }
 
+    /// Keeps at the measures of the file what was written at the same measures before.
+    fn take_measures(&mut self, made: &mut [Measure], ours: &[Measure], same: &Same) {
+        let speaks = Speaks::of(made);
+        let (mut repeats, mut jumps) = (false, false);
+        for (ours_at, theirs_at) in same.pairs() {
+            let at = At {
+                ours: ours_at,
+                theirs: theirs_at,
+            };
+            let Some((own, new)) = ours.get(ours_at).zip(made.get_mut(theirs_at)) else {
+                continue;
+            };
+            let became = keep(new, own, at, speaks, same);
+            repeats |= became.repeats_stay;
+            jumps |= became.jumps_stay;
+            self.tell_became(became, made, theirs_at);
+        }
+        let families = [(repeats, "repeats and endings"), (jumps, "jumps")];
+        for (_, what) in families.into_iter().filter(|(stay, _)| *stay) {
+            let message = format!("“{}” has no {what}; those of this guide stay", self.name);
+            self.findings.push(
+                Finding::new(Severity::Note, "order-stays", message)
+                    .hint("take them away if the new edition corrected them"),
+            );
+        }
+    }
+
+    fn tell_became(&mut self, became: Became, made: &[Measure], at: usize) {
+        let label = label(made, at);
+        for what in became.stays {
+            let message = format!("{what}: not in “{}”, and stays", self.name);
+            self.findings.push(
+                Finding::new(Severity::Note, "sign-stays", message)
+                    .at_measure(at, &label)
+                    .hint("take it away if the new edition corrected it"),
+            );
+        }
+        for what in became.gone {
+            let message = format!("{what}: not in “{}”, and is gone", self.name);
+            self.findings.push(
+                Finding::new(Severity::Warning, "sign-gone", message)
+                    .at_measure(at, &label)
+                    .hint("write it again if the print has it"),
+            );
+        }
+    }
+
     /// Gives a part the marks of the file, and those of the teacher that the file lacks.
     fn take_part(&mut self, part: &mut Part, other: &Guide, guide: &Guide, same: &Same) {
         let ours = &guide.road_map.measures;
@@ -105,7 +150,10 @@ impl Edition {
                 self.lost.push(Lost::at(what, ours, mark.measure));
                 continue;
             };
-            if part.marks.iter().any(|there| is_same_mark(there, &own)) {
+            let there = part.marks.iter_mut();
+            if let Some(there) = there.into_iter().find(|there| is_same_mark(there, &own)) {
+                there.to = there.to.or(own.to);
+                keep_unknown(&mut there.extra, &own.extra);
                 continue;
             }
             if new.is_some() {
@@ -177,63 +225,6 @@ impl Edition {
         });
         self.findings.iter().cloned().chain(lost).collect()
     }
-}
-
-/// Keeps at a measure of the new edition what the teacher wrote at the same measure, where the
-/// edition says nothing.
-fn keep_what_was_written(new: &mut Measure, own: &Measure, same: &Same) {
-    fn keep<T: Clone>(new: &mut Option<T>, own: &Option<T>) {
-        if new.is_none() {
-            new.clone_from(own);
-        }
-    }
-    if new.meter.is_none() || new.meter == own.meter {
-        keep(&mut new.groups, &own.groups);
-    }
-    keep(&mut new.count, &own.count);
-    keep(&mut new.section, &own.section);
-    keep(&mut new.mark, &own.mark);
-    keep(&mut new.movement, &own.movement);
-    new.cut |= own.cut;
-    for hold in &mut new.holds {
-        let before = own.holds.iter().find(|before| before.at == hold.at);
-        keep(&mut hold.longer, &before.and_then(|before| before.longer));
-    }
-    let moved = |mark: &TempoMark| {
-        let mut mark = mark.clone();
-        mark.until = mark.until.and_then(|to| same.place(to));
-        mark
-    };
-    if new.tempo.is_empty() {
-        new.tempo = own.tempo.iter().map(moved).collect();
-        return;
-    }
-    for mark in &mut new.tempo {
-        let says_nothing = mark.tempo.is_none() && mark.back.is_none() && mark.same_beat.is_none();
-        let before = own.tempo.iter().find(|before| before.at == mark.at);
-        if let Some(before) = before.filter(|_| says_nothing).map(moved) {
-            mark.tempo = before.tempo;
-            mark.back = before.back;
-            mark.same_beat = before.same_beat;
-            mark.until = mark.until.or(before.until);
-            mark.shape = before.shape;
-        }
-    }
-}
-
-/// Names what a teacher can write at a measure and no print has to have.
-fn written_at(measure: &Measure) -> Vec<String> {
-    let mut words = Vec::new();
-    words.extend(measure.section.as_ref().map(|own| format!("section {own}")));
-    words.extend(measure.mark.as_ref().map(|own| format!("mark {own}")));
-    words.extend(measure.groups.as_ref().map(|own| format!("groups {own}")));
-    let tempi = measure.tempo.iter().filter_map(|mark| mark.tempo);
-    words.extend(tempi.map(|own| own.to_string()));
-    let held = |hold: &Hold| hold.longer.is_some();
-    if measure.holds.iter().any(held) {
-        words.push("the length of a hold".to_owned());
-    }
-    words
 }
 
 #[cfg(test)]

@@ -233,3 +233,13 @@ fn where_nothing_agrees_not_everything_is_told() {
     let last = &adding.findings()[TOLD].message;
     assert!(last.contains("68 more places"), "{last}");
 }
+
+#[test]
+fn a_rest_to_the_end_of_the_piece_keeps_its_end() {
+    let own = guide("own", "", 1..=8);
+    let mut other = guide("other", "", 1..=8);
+    other.parts = vec![part("x", "Viola", &[(5, MarkKind::Rest)])];
+    other.parts[0].marks[0].to = Some(cueleaf_guide::Place::start_of(8));
+    let (made, _) = Adding::new(&own, &other, "x", ids()).added(&own);
+    assert_eq!(made.parts, other.parts);
+}

@@ -76,8 +76,8 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
                 "."
             }
             p class="hint" {
-                "What is printed is taken from the file; groups, sections, tempi and lengths of holds that you wrote stay where the file says nothing. "
-                "Undo takes it back."
+                "What is printed is taken from the file; what you wrote stays where the file says nothing. "
+                "Where it says otherwise, that is listed. Undo takes it back."
             }
             (lost(edition.lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
             (disagreeing(desk, edition.findings()))
