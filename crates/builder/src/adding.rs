@@ -6,8 +6,8 @@ use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
 use crate::same_measures::Same;
 use crate::state::Desk;
-use cueleaf_guide::{Finding, Guide, Id, Mark, Measure, Part, Severity, Spot, Tip, Todo};
-use cueleaf_time::{Key, Meter, Tempo};
+use cueleaf_guide::{Finding, Guide, Id, Mark, MarkKind, Measure, Part, Severity, Spot, Tip, Todo};
+use cueleaf_time::{BeatSpan, Key, Meter, Tempo};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The most disagreements of one kind that are told; where two files are no editions of the same
@@ -44,6 +44,8 @@ pub enum Item {
     Change(Tip, String),
     /// A task.
     Todo(Todo),
+    /// Another text or place of a task that is there, with its text now.
+    TodoChange(Todo, String),
 }
 
 /// Something whose place the open guide does not have.
@@ -84,8 +86,8 @@ impl Adding {
             match there {
                 None => made.items.push((Item::Part(own), true)),
                 Some(there) => {
-                    let new = |mark: &Mark| !there.marks.iter().any(|own| is_same_mark(own, mark));
-                    own.marks.retain(new);
+                    let known: BTreeSet<MarkKey<'_>> = there.marks.iter().map(mark_key).collect();
+                    own.marks.retain(|mark| !known.contains(&mark_key(mark)));
                     if !own.marks.is_empty() {
                         made.items.push((Item::Marks(own.id, own.marks), true));
                     }
@@ -172,11 +174,7 @@ impl Adding {
     }
 
     fn take_todo(&mut self, guide: &Guide, mut todo: Todo, same: &Same, theirs: &[Measure]) {
-        let there = |own: &&Todo| own.id == todo.id || own.text.trim() == todo.text.trim();
-        if guide.todos.iter().find(there).is_some() {
-            self.known += 1;
-            return;
-        }
+        let there = guide.todos.iter().find(|own| own.id == todo.id);
         if let Some(spot) = &todo.spot {
             let Some(moved) = same.spot(spot) else {
                 let what = format!("to do: “{}”", todo.text.trim());
@@ -185,7 +183,19 @@ impl Adding {
             };
             todo.spot = Some(moved);
         }
-        self.items.push((Item::Todo(todo), true));
+        match there {
+            None if guide.todos.iter().any(|own| asks_the_same(own, &todo)) => self.known += 1,
+            None => self.items.push((Item::Todo(todo), true)),
+            Some(own) => {
+                todo.parts.clone_from(&own.parts);
+                if todo == *own {
+                    self.known += 1;
+                } else {
+                    let before = own.text.clone();
+                    self.items.push((Item::TodoChange(todo, before), false));
+                }
+            }
+        }
     }
 
     /// Gives the file's name.
@@ -275,6 +285,11 @@ impl Adding {
                         own.clone_from(tip);
                     }
                 }
+                Item::TodoChange(todo, _) => {
+                    if let Some(own) = made.todos.iter_mut().find(|own| own.id == todo.id) {
+                        own.clone_from(todo);
+                    }
+                }
                 Item::Todo(todo) => match for_those_there(&made, &todo.parts) {
                     Some(parts) => made.todos.push(Todo {
                         parts,
@@ -308,7 +323,7 @@ impl Item {
         match self {
             Self::Part(_) | Self::Marks(..) => None,
             Self::Tip(tip) | Self::Change(tip, _) => Some(&tip.spot),
-            Self::Todo(todo) => todo.spot.as_ref(),
+            Self::Todo(todo) | Self::TodoChange(todo, _) => todo.spot.as_ref(),
         }
     }
 }
@@ -361,16 +376,12 @@ pub(crate) fn moved_mark(mark: &Mark, same: &Same) -> Option<Mark> {
     Some(own)
 }
 
-pub(crate) fn is_same_mark(one: &Mark, other: &Mark) -> bool {
-    let key = |mark: &Mark| {
-        (
-            mark.measure,
-            mark.at,
-            mark.kind,
-            mark.text.trim().to_owned(),
-        )
-    };
-    key(one) == key(other)
+/// By what a mark is known: its place, its kind and what is printed.
+pub(crate) type MarkKey<'a> = (usize, BeatSpan, MarkKind, &'a str);
+
+/// Tells by what a mark is known.
+pub(crate) fn mark_key(mark: &Mark) -> MarkKey<'_> {
+    (mark.measure, mark.at, mark.kind, mark.text.trim())
 }
 
 /// Names a mark: "pizz.", "a dynamic, mf".
@@ -396,6 +407,10 @@ fn says_the_same(one: &Tip, other: &Tip) -> bool {
         && one.parts == other.parts
         && (other.photo.is_none() || one.photo == other.photo)
         && (other.voice.is_none() || one.voice == other.voice)
+}
+
+fn asks_the_same(one: &Todo, other: &Todo) -> bool {
+    one.text.trim() == other.text.trim() && one.spot == other.spot && one.parts == other.parts
 }
 
 /// Once a guide has a second part, what was for all of its one part stays with that.

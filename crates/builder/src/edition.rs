@@ -5,12 +5,13 @@ mod measure;
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::adding::{
-    Lost, disagreements, is_same_mark, label, mark_words, moved_mark, part_in, part_words,
+    Lost, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
 use crate::same_measures::Same;
 use cueleaf_guide::{Finding, Guide, Measure, Part, Place, Severity, Spot};
+use std::collections::BTreeMap;
 
 /// A guide under which the road map of another file was put.
 #[derive(Debug)]
@@ -144,14 +145,19 @@ impl Edition {
         };
         let before = core::mem::take(&mut part.marks);
         part.marks = new.map(|own| own.marks.clone()).unwrap_or_default();
+        let known: BTreeMap<MarkKey<'_>, usize> = new
+            .iter()
+            .flat_map(|own| own.marks.iter().enumerate())
+            .map(|(index, mark)| (mark_key(mark), index))
+            .collect();
         for mark in before {
             let Some(own) = moved_mark(&mark, same) else {
                 let what = format!("{} of {}", mark_words(&mark), part_words(part));
                 self.lost.push(Lost::at(what, ours, mark.measure));
                 continue;
             };
-            let there = part.marks.iter_mut();
-            if let Some(there) = there.into_iter().find(|there| is_same_mark(there, &own)) {
+            let there = known.get(&mark_key(&own)).copied();
+            if let Some(there) = there.and_then(|index| part.marks.get_mut(index)) {
                 there.to = there.to.or(own.to);
                 keep_unknown(&mut there.extra, &own.extra);
                 continue;

@@ -1,6 +1,5 @@
 use super::*;
 use cueleaf_guide::{Extra, MarkKind, Topic};
-use cueleaf_time::BeatSpan;
 
 fn id(text: &str) -> Id {
     Id::new(text).unwrap()
@@ -242,4 +241,65 @@ fn a_rest_to_the_end_of_the_piece_keeps_its_end() {
     other.parts[0].marks[0].to = Some(cueleaf_guide::Place::start_of(8));
     let (made, _) = Adding::new(&own, &other, "x", ids()).added(&own);
     assert_eq!(made.parts, other.parts);
+}
+
+fn todo(own: &str, text: &str, measure: Option<usize>) -> Todo {
+    Todo {
+        id: id(own),
+        text: text.to_owned(),
+        spot: measure.map(|measure| Spot::measures(measure, measure)),
+        parts: Vec::new(),
+        extra: Extra::default(),
+    }
+}
+
+#[test]
+fn the_same_task_elsewhere_or_for_another_part_is_another_task() {
+    let mut own = guide("own", "", 1..=8);
+    own.parts = vec![part("va", "Viola", &[])];
+    own.todos = vec![todo("a", "Clap it", Some(2)), todo("b", "Tune", None)];
+    own.todos[1].parts = vec![id("va")];
+    let mut other = guide("other", "", 1..=8);
+    other.parts = vec![part("va", "Viola", &[]), part("vc", "Cello", &[])];
+    other.todos = vec![
+        todo("a", "Clap it", Some(5)),
+        todo("x", "Clap it", Some(2)),
+        todo("b", "Tune", None),
+        todo("c", "Tune", None),
+    ];
+    other.todos[2].parts = vec![id("vc")];
+    other.todos[3].parts = vec![id("va")];
+    let adding = Adding::new(&own, &other, "x", ids());
+    assert_eq!(adding.known(), 2);
+    let (made, _) = adding.added(&own);
+    let all: Vec<(&str, Option<usize>, &[Id])> = made.todos[2..]
+        .iter()
+        .map(|own| {
+            let at = own.spot.map(|spot| spot.from.measure);
+            (own.text.as_str(), at, own.parts.as_slice())
+        })
+        .collect();
+    assert_eq!(
+        all,
+        [
+            ("Clap it", Some(5), [].as_slice()),
+            ("Tune", None, [id("vc")].as_slice()),
+        ]
+    );
+}
+
+#[test]
+fn a_task_with_another_text_is_offered_as_a_change() {
+    let mut own = guide("own", "", 1..=8);
+    own.todos = vec![todo("a", "Clap it", Some(2)), todo("b", "Tune", None)];
+    let mut other = own.clone();
+    other.todos[0].text = "Clap it twice".to_owned();
+    let mut adding = Adding::new(&own, &other, "x", ids());
+    assert_eq!((adding.known(), adding.count()), (1, 0));
+    let Item::TodoChange(now, before) = &adding.items()[0].0 else {
+        panic!("{:?}", adding.items());
+    };
+    assert_eq!((before.as_str(), now.id.clone()), ("Clap it", id("a")));
+    adding.toggle(0);
+    assert_eq!(adding.added(&own).0, other);
 }

@@ -166,7 +166,7 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("add from “{name}”"), effects);
     if let Some(list) = list {
-        desk.watch_list = Some(list);
+        desk.take_watch_list(list);
     }
     desk.room = Room::Tips;
     let things = if count == 1 { "thing" } else { "things" };
@@ -232,7 +232,10 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     desk::commit(desk, made, format!("take the edition “{name}”"), effects);
     // What was found in the old file was about other measures.
     desk.from_file.clear();
-    desk.watch_list = list;
+    desk.watch_list = None;
+    if let Some(list) = list {
+        desk.take_watch_list(list);
+    }
     desk.room = Room::RoadMap;
     let told = told(desk, findings);
     state.notice = Some(Notice::plain(format!(

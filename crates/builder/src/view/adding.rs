@@ -6,7 +6,7 @@ use crate::edit::tips::topic_name;
 use crate::edition::Edition;
 use crate::state::{Desk, State};
 use crate::update::keeping::title as title_words;
-use cueleaf_guide::{Finding, Id, Mark, Spot};
+use cueleaf_guide::{Finding, Id, Mark, Spot, Tip, Todo};
 use maud::{Markup, html};
 
 /// How many marks of a part are named; the others are counted.
@@ -106,10 +106,8 @@ fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) ->
                             Item::Marks(id, _) => { "Marks for " (part_name(desk, adding, id)) }
                             Item::Tip(tip) => { (place(desk, &tip.spot)) ": " (topic_name(tip.topic)) }
                             Item::Change(tip, _) => { (place(desk, &tip.spot)) ": " (topic_name(tip.topic)) ", changed" }
-                            Item::Todo(todo) => {
-                                "To do"
-                                @if let Some(spot) = &todo.spot { ", " (place(desk, spot)) }
-                            }
+                            Item::Todo(todo) => { "To do" (at(desk, todo.spot.as_ref())) }
+                            Item::TodoChange(todo, _) => { "To do" (at(desk, todo.spot.as_ref())) ", changed" }
                         }
                     }
                 }
@@ -119,8 +117,8 @@ fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) ->
                     Item::Part(part) => { (marks(desk, &part.marks)) }
                     Item::Marks(_, own) => { (marks(desk, own)) }
                     Item::Tip(tip) => { "“" (tip.text.trim()) "”" (for_parts(desk, adding, &tip.parts)) }
-                    Item::Change(tip, before) => {
-                        "Here “" (before.trim()) "”, there “" (tip.text.trim()) "”"
+                    Item::Change(Tip { text, .. }, before) | Item::TodoChange(Todo { text, .. }, before) => {
+                        "Here “" (before.trim()) "”, there “" (text.trim()) "”"
                     }
                     Item::Todo(todo) => { "“" (todo.text.trim()) "”" (for_parts(desk, adding, &todo.parts)) }
                 }
@@ -133,6 +131,10 @@ fn place(desk: &Desk, spot: &Spot) -> String {
     let (first, last) = (spot.from.measure, spot.last_measure());
     let word = if first == last { "Measure" } else { "Measures" };
     format!("{word} {}", desk.derived.stretch(first, last))
+}
+
+fn at(desk: &Desk, spot: Option<&Spot>) -> String {
+    spot.map_or_else(String::new, |spot| format!(", {}", place(desk, spot)))
 }
 
 fn marks(desk: &Desk, marks: &[Mark]) -> String {

@@ -5,7 +5,9 @@ use crate::adding::Item;
 use crate::edit::tips::TipChange;
 use crate::msg::{
     AddingMsg, DeskMsg, Effect, Fact, GuideField, HeardMsg, Keeping, Msg, Opening, Outcome,
+    WatchMsg,
 };
+use crate::proposals::Deed;
 use crate::state::{Room, Screen};
 use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
 
@@ -180,6 +182,41 @@ fn a_corrected_edition_takes_the_tips_along() {
     assert!(found.iter().any(|own| own.code == "other-length"));
     page.desk(DeskMsg::Undo);
     assert_eq!(*page.guide(), before);
+}
+
+/// Drops the first proposal and gives its number in the list, and what it says.
+fn drop_first(page: &mut Page) -> String {
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    let sentence = list.get(0).unwrap().watched.sentence.clone();
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, 0)));
+    sentence
+}
+
+#[test]
+fn what_was_dropped_stays_away_in_a_new_edition_and_with_a_new_part() {
+    let mut page = of_score();
+    let sentence = drop_first(&mut page);
+    let dropped = page.open_desk().dropped.clone();
+    assert!(dropped.is_some());
+    page.file("same.musicxml", SCORE);
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.get(0).unwrap().watched.sentence, sentence);
+    assert_eq!(list.dropped(), 1);
+
+    // Of a part that is added, too, and the next drop forgets nothing.
+    page.file("chestnuts.musicxml", SCORE);
+    page.send(Msg::Opening(Opening::TogglePart(2)));
+    adding(&mut page, AddingMsg::Parts);
+    adding(&mut page, AddingMsg::Add);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.dropped(), 1);
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, 1)));
+    let now = page.open_desk().dropped.as_ref().unwrap().write();
+    let before = dropped.unwrap().write();
+    assert!(before.lines().all(|line| now.contains(line)));
+    assert_eq!(now.lines().count(), 2);
 }
 
 #[test]
