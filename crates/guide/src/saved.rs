@@ -110,6 +110,26 @@ pub fn save(guide: &Guide) -> String {
     serde_json::to_string(&versioned).unwrap_or_default()
 }
 
+/// Counts the bytes that a guide or something of it takes in the saved form, without making it.
+#[must_use]
+pub fn saved_bytes<T: Serialize>(value: &T) -> usize {
+    struct Count(usize);
+    impl std::io::Write for Count {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            self.0 = self.0.saturating_add(bytes.len());
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+    let mut count = Count(0);
+    // As above: plain data with text keys is always written.
+    let _ = serde_json::to_writer(&mut count, value);
+    count.0
+}
+
 /// Gives a guide in its saved form as a tree of values.
 ///
 /// The same guide gives the same tree; numbers are those that [`save`] writes.
@@ -245,7 +265,12 @@ fn malformed(error: &serde_json::Error) -> OpenError {
     }
 }
 
-fn within_limits(guide: &Guide) -> Result<(), TooLarge> {
+/// Refuses a guide of which there is more than [`open`] takes; the bytes in all, which only the
+/// whole text tells, aside.
+///
+/// # Errors
+/// What there is too much of.
+pub fn within_limits(guide: &Guide) -> Result<(), TooLarge> {
     TooLarge::guard("measures", MAX_MEASURES, guide.road_map.measures.len())?;
     TooLarge::guard("parts", MAX_PARTS, guide.parts.len())?;
     TooLarge::guard("tips", MAX_TIPS, guide.tips.len())?;
@@ -338,6 +363,15 @@ mod tests {
         let told = gone.tips[0].voice.as_ref().unwrap().sound();
         assert_eq!(told, Err(crate::MediaProblem::Missing));
         assert_eq!(save_apart(&guide, |_, _| false), whole);
+    }
+
+    #[test]
+    fn bytes_are_counted_as_they_are_written() {
+        let guide = open(FULL).unwrap();
+        let text = save(&guide);
+        let frame = text.len() - saved_bytes(&guide);
+        assert_eq!(frame, r#""cueleaf":"1.0","#.len());
+        assert_eq!(saved_bytes(&"é\""), 6);
     }
 
     #[test]

@@ -165,6 +165,9 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("add from “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     if let Some(list) = list {
         desk.take_watch_list(list);
     }
@@ -230,6 +233,9 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("take the edition “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     // What was found in the old file was about other measures.
     desk.from_file.clear();
     desk.watch_list = None;
