@@ -309,3 +309,22 @@ fn two_versions_are_decided_upon_first() {
     );
     assert_eq!(page.guide().word, "Hello");
 }
+
+#[test]
+fn the_open_guide_is_at_hand_while_a_second_file_is_looked_at() {
+    let mut page = of_score();
+    let mine = page.guide().id.clone();
+    let at_hand = |page: &Page| -> Vec<Id> {
+        let all = page.state().documents();
+        all.map(|desk| desk.guide().id.clone()).collect()
+    };
+    assert_eq!(at_hand(&page), std::slice::from_ref(&mine));
+    page.file("chestnuts.musicxml", SCORE);
+    assert!(page.state().desk().is_none());
+    assert_eq!(at_hand(&page), std::slice::from_ref(&mine));
+    // What is still being written is at hand beside the next one.
+    page.send(Msg::Opening(Opening::Cancel));
+    page.desk(DeskMsg::GuideField(GuideField::Word, "Hello".to_owned()));
+    page.own("other.json", &other());
+    assert_eq!(at_hand(&page), [Id::new("other").unwrap(), mine]);
+}
