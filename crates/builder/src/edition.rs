@@ -4,8 +4,8 @@
 mod measure;
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
-use crate::adding::{
-    Lost, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
+use crate::beside::{
+    Beside, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
@@ -16,12 +16,10 @@ use std::collections::BTreeMap;
 /// A guide under which the road map of another file was put.
 #[derive(Debug)]
 pub struct Edition {
-    name: String,
+    beside: Beside,
     made: Guide,
     placed: usize,
     moved: usize,
-    lost: Vec<Lost>,
-    findings: Vec<Finding>,
     /// What the notes of the new file propose.
     pub watch_list: Option<WatchList>,
 }
@@ -40,11 +38,9 @@ impl Edition {
         let back = Same::of(theirs, ours);
         let mut made = guide.clone();
         let mut edition = Self {
-            name: name.to_owned(),
+            beside: Beside::new(name, disagreements(guide, other, &back, name)),
             placed: 0,
             moved: 0,
-            lost: Vec::new(),
-            findings: disagreements(guide, other, &back, name),
             watch_list: None,
             made: guide.clone(),
         };
@@ -53,7 +49,7 @@ impl Edition {
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
             let what = ours.get(index).map(written_at).unwrap_or_default();
             if !what.is_empty() {
-                edition.lost.push(Lost::at(what.join(", "), ours, index));
+                edition.beside.lose(what.join(", "), ours, index);
             }
         }
         for part in &mut made.parts {
@@ -79,7 +75,7 @@ impl Edition {
                 found
             }
             None => {
-                self.lost.push(Lost::at(what, ours, spot.from.measure));
+                self.beside.lose(what, ours, spot.from.measure);
                 let near = same.near(spot.from.measure);
                 Spot::at(Place::start_of(near))
             }
@@ -105,31 +101,31 @@ impl Edition {
         }
         let families = [(repeats, "repeats and endings"), (jumps, "jumps")];
         for (_, what) in families.into_iter().filter(|(stay, _)| *stay) {
-            let message = format!("“{}” has no {what}; those of this guide stay", self.name);
-            self.findings.push(
-                Finding::new(Severity::Note, "order-stays", message)
-                    .hint("take them away if the new edition corrected them"),
+            let message = format!(
+                "“{}” has no {what}; those of this guide stay",
+                self.beside.name()
             );
+            self.beside
+                .tell([Finding::new(Severity::Note, "order-stays", message)
+                    .hint("take them away if the new edition corrected them")]);
         }
     }
 
     fn tell_became(&mut self, became: Became, made: &[Measure], at: usize) {
         let label = label(made, at);
         for what in became.stays {
-            let message = format!("{what}: not in “{}”, and stays", self.name);
-            self.findings.push(
-                Finding::new(Severity::Note, "sign-stays", message)
+            let message = format!("{what}: not in “{}”, and stays", self.beside.name());
+            self.beside
+                .tell([Finding::new(Severity::Note, "sign-stays", message)
                     .at_measure(at, &label)
-                    .hint("take it away if the new edition corrected it"),
-            );
+                    .hint("take it away if the new edition corrected it")]);
         }
         for what in became.gone {
-            let message = format!("{what}: not in “{}”, and is gone", self.name);
-            self.findings.push(
-                Finding::new(Severity::Warning, "sign-gone", message)
+            let message = format!("{what}: not in “{}”, and is gone", self.beside.name());
+            self.beside
+                .tell([Finding::new(Severity::Warning, "sign-gone", message)
                     .at_measure(at, &label)
-                    .hint("write it again if the print has it"),
-            );
+                    .hint("write it again if the print has it")]);
         }
     }
 
@@ -153,7 +149,7 @@ impl Edition {
         for mark in before {
             let Some(own) = moved_mark(&mark, same) else {
                 let what = format!("{} of {}", mark_words(&mark), part_words(part));
-                self.lost.push(Lost::at(what, ours, mark.measure));
+                self.beside.lose(what, ours, mark.measure);
                 continue;
             };
             let there = known.get(&mark_key(&own)).copied();
@@ -167,24 +163,25 @@ impl Edition {
                     "{} of {} is not in “{}”, and stays",
                     mark_words(&own),
                     part_words(part),
-                    self.name
+                    self.beside.name()
                 );
                 let measures = &other.road_map.measures;
-                self.findings.push(
-                    Finding::new(Severity::Note, "mark-stays", message)
+                self.beside
+                    .tell([Finding::new(Severity::Note, "mark-stays", message)
                         .at_measure(own.measure, &label(measures, own.measure))
-                        .hint("take it away if the new edition corrected it"),
-                );
+                        .hint("take it away if the new edition corrected it")]);
             }
             part.marks.push(own);
         }
         part.marks.sort_by_key(|mark| (mark.measure, mark.at));
     }
 
-    /// Gives the file's name.
+    /// Gives the file beside the guide: what found no place, which is tips and tasks, which stay
+    /// near where they were, and what was written at measures that the new edition does not have;
+    /// and where the two disagree. The new edition is right about what is printed.
     #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
+    pub const fn beside(&self) -> &Beside {
+        &self.beside
     }
 
     /// Gives the guide with the new road map.
@@ -200,36 +197,25 @@ impl Edition {
         (self.placed, self.moved)
     }
 
-    /// Gives what found no place: tips and tasks, which stay near where they were, and what was
-    /// written at measures that the new edition does not have.
-    #[must_use]
-    pub fn lost(&self) -> &[Lost] {
-        &self.lost
-    }
-
-    /// Gives where the two disagree. The new edition is right about what is printed.
-    #[must_use]
-    pub fn findings(&self) -> &[Finding] {
-        &self.findings
-    }
-
     /// Adds what was found while the file was read.
     pub fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
-        self.findings.extend(findings);
+        self.beside.tell(findings);
     }
 
     /// Gives everything that is to be looked at once the edition is taken.
     #[must_use]
     pub fn all_findings(&self) -> Vec<Finding> {
-        let lost = self.lost.iter().map(|own| {
+        let lost = self.beside.lost().iter().map(|own| {
             let message = format!(
                 "{}, at {} before, has no place in “{}”",
-                own.what, own.at, self.name
+                own.what,
+                own.at,
+                self.beside.name()
             );
             Finding::new(Severity::Warning, "found-no-place", message)
                 .hint("a tip or task stands near where it was; give it its measure")
         });
-        self.findings.iter().cloned().chain(lost).collect()
+        self.beside.findings().iter().cloned().chain(lost).collect()
     }
 }
 

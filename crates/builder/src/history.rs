@@ -6,12 +6,12 @@
 //! difference, too, so that no edit makes a guide that could not be opened again.
 
 use cueleaf_guide::{
-    Guide, MAX_SAVED_BYTES, Measure, Part, Tip, Todo, TooLarge, saved_bytes, within_limits,
+    Guide, MAX_SAVED_BYTES, Measure, Part, Tip, Todo, TooLarge, save, saved_bytes, within_limits,
 };
 use serde::Serialize;
 use std::rc::Rc;
 
-/// The bytes of the saved form that stand around what is counted: the version, and commas.
+/// The bytes of the saved form that stand around what is counted: the names of lists.
 const FRAME: usize = 64;
 
 /// The document with its past and its undone future.
@@ -207,7 +207,7 @@ impl Change {
     /// Gives how many bytes a document takes after the change that took so many before.
     fn weighed(&self, bytes: usize, way: Way) -> usize {
         let heads = self.head.as_deref();
-        let heads = heads.map(|(old, new)| (saved_bytes(old), saved_bytes(new)));
+        let heads = heads.map(|(old, new)| (save(old).len(), save(new).len()));
         let lists = [
             self.measures.as_ref().map(Splice::weights),
             self.parts.as_ref().map(Splice::weights),
@@ -283,7 +283,7 @@ fn weight(guide: &Guide) -> usize {
         + weight_of(&guide.parts)
         + weight_of(&guide.tips)
         + weight_of(&guide.todos);
-    saved_bytes(&head(guide)) + lists
+    save(&head(guide)).len() + lists
 }
 
 fn weight_of<T: Serialize>(list: &[T]) -> usize {
@@ -312,7 +312,7 @@ fn spliced<T: Clone>(list: &[T], splice: Option<&Splice<T>>, way: Way) -> Vec<T>
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Id, MAX_MEASURES, MediaBytes, Spot, Topic, save};
+    use cueleaf_guide::{Extra, Id, MAX_MEASURES, MediaBytes, Spot, Topic};
     use proptest::prelude::*;
 
     fn id(text: &str) -> Id {

@@ -1,5 +1,6 @@
 use super::*;
 use cueleaf_guide::{Extra, MarkKind, Topic};
+use cueleaf_time::{BeatSpan, Key, Tempo};
 
 fn id(text: &str) -> Id {
     Id::new(text).unwrap()
@@ -65,8 +66,8 @@ fn tips_come_to_the_measure_with_their_printed_number() {
     // What is there already is not proposed; what has no place is listed.
     assert_eq!(adding.known(), 1);
     assert_eq!(
-        adding.lost(),
-        [Lost {
+        adding.beside().lost(),
+        [crate::beside::Lost {
             what: "Bow: “at twenty-five”".to_owned(),
             at: "measure 25".to_owned()
         }]
@@ -97,8 +98,8 @@ fn a_second_part_comes_with_its_marks_and_leaves_the_first_as_it_is() {
     )];
     other.tips.push(tip("b", 4, "for the cello"));
     let adding = Adding::new(&own, &other, "cello.musicxml", ids());
-    assert_eq!((adding.count(), adding.lost().len()), (2, 1));
-    assert_eq!(adding.lost()[0].what, "arco of Cello");
+    assert_eq!((adding.count(), adding.beside().lost().len()), (2, 1));
+    assert_eq!(adding.beside().lost()[0].what, "arco of Cello");
     let (made, _) = adding.added(&own);
     let [viola, cello] = made.parts.as_slice() else {
         panic!("{:?}", made.parts);
@@ -194,6 +195,7 @@ fn disagreements_quote_both() {
     other.road_map.measures[3].tempo = vec![tempo("quarter = 66")];
     other.road_map.measures[1].tempo = vec![tempo("quarter = 90")];
     let found: Vec<String> = Adding::new(&own, &other, "new.xml", ids())
+        .beside()
         .findings()
         .iter()
         .map(|own| format!("{}: {}", own.code, own.message))
@@ -209,12 +211,17 @@ fn disagreements_quote_both() {
             "other-tempo: “Fog Bank” has quarter = 60 here, “new.xml” has quarter = 66 at its measure 3",
         ]
     );
-    assert!(Adding::new(&own, &own, "x", ids()).findings().is_empty());
+    assert!(
+        Adding::new(&own, &own, "x", ids())
+            .beside()
+            .findings()
+            .is_empty()
+    );
     // A file that says nothing disagrees in nothing.
     let mut silent = guide("x", "", 0..=9);
     silent.road_map.measures[0].meter = None;
     let adding = Adding::new(&other, &silent, "x", ids());
-    assert!(adding.findings().is_empty());
+    assert!(adding.beside().findings().is_empty());
 }
 
 #[test]
@@ -228,8 +235,8 @@ fn where_nothing_agrees_not_everything_is_told() {
         measure.meter = format!("{}/8", 5 + index % 3).parse().ok();
     }
     let adding = Adding::new(&own, &other, "x", ids());
-    assert_eq!(adding.findings().len(), TOLD + 1);
-    let last = &adding.findings()[TOLD].message;
+    assert_eq!(adding.beside().findings().len(), crate::beside::TOLD + 1);
+    let last = &adding.beside().findings()[crate::beside::TOLD].message;
     assert!(last.contains("68 more places"), "{last}");
 }
 

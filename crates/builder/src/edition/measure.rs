@@ -4,7 +4,7 @@
 //! The file is right about what is printed, but files leave much unsaid. What it says nothing of
 //! stays; where it says otherwise, what the guide said is told.
 
-use crate::adding::key_words;
+use crate::beside::key_words;
 use crate::same_measures::Same;
 use cueleaf_guide::{Extra, Hold, Jump, JumpUntil, Measure, Return, TempoMark};
 use cueleaf_time::BeatSpan;
@@ -183,47 +183,70 @@ fn signs(own: &Measure) -> Vec<String> {
     fn named(word: &str, name: &str) -> String {
         format!("{word} {}", name.trim()).trim_end().to_owned()
     }
+    // Every field is named, so that a new one is not forgotten here and in `keep`.
+    let Measure {
+        label: _,
+        length,
+        pickup,
+        meter: _,
+        groups,
+        count,
+        key: _,
+        tempo,
+        movement,
+        section,
+        mark,
+        repeat_from,
+        repeat_back,
+        ending,
+        segno,
+        coda,
+        to_coda,
+        fine,
+        jump,
+        cut,
+        holds,
+        extra,
+    } = own;
     let names = [
-        ("movement", &own.movement),
-        ("section", &own.section),
-        ("mark", &own.mark),
-        ("segno", &own.segno),
-        ("coda", &own.coda),
-        ("to coda", &own.to_coda),
+        ("movement", movement),
+        ("section", section),
+        ("mark", mark),
+        ("segno", segno),
+        ("coda", coda),
+        ("to coda", to_coda),
     ];
     let names = names.into_iter();
     let mut words: Vec<String> = names
         .filter_map(|(word, name)| Some(named(word, name.as_ref()?)))
         .collect();
-    words.extend(own.groups.as_ref().map(|own| format!("groups {own}")));
-    let kind = if own.pickup { "a pickup" } else { "a length" };
-    let length = own
-        .length
-        .map(|length| format!("{kind} of {}", quarters(length)));
-    words.extend(length.or_else(|| own.pickup.then(|| kind.to_owned())));
-    words.extend(own.count.map(|_| "how it is counted".to_owned()));
-    words.extend(own.repeat_from.then(|| "the start of a repeat".to_owned()));
-    words.extend(own.repeat_back.map(|times| match times {
+    words.extend(groups.as_ref().map(|own| format!("groups {own}")));
+    let kind = if *pickup { "a pickup" } else { "a length" };
+    let length = length.map(|length| format!("{kind} of {}", quarters(length)));
+    words.extend(length.or_else(|| pickup.then(|| kind.to_owned())));
+    words.extend(count.map(|_| "how it is counted".to_owned()));
+    words.extend(repeat_from.then(|| "the start of a repeat".to_owned()));
+    words.extend(repeat_back.map(|times| match times {
         2 => "the end of a repeat".to_owned(),
         _ => format!("the end of a repeat, {times} times"),
     }));
-    if !own.ending.is_empty() {
-        let passes: Vec<String> = own.ending.iter().map(ToString::to_string).collect();
+    if !ending.is_empty() {
+        let passes: Vec<String> = ending.iter().map(ToString::to_string).collect();
         words.push(format!("ending {}", passes.join(", ")));
     }
-    words.extend(own.fine.then(|| "Fine".to_owned()));
-    words.extend(own.jump.as_ref().map(jump_words));
-    words.extend(own.cut.then(|| "a cut".to_owned()));
-    for mark in &own.tempo {
+    words.extend(fine.then(|| "Fine".to_owned()));
+    words.extend(jump.as_ref().map(jump_words));
+    words.extend(cut.then(|| "a cut".to_owned()));
+    for mark in tempo {
         words.extend(marked(mark));
         words.extend(unknown(&mark.extra));
     }
-    for hold in &own.holds {
+    for hold in holds {
         words.push(hold_words(hold));
         words.extend(unknown(&hold.extra));
     }
-    words.extend(own.jump.iter().flat_map(|jump| unknown(&jump.extra)));
-    words.extend(unknown(&own.extra));
+    words.extend(jump.iter().flat_map(|jump| unknown(&jump.extra)));
+    words.extend(unknown(extra));
     words
 }
 

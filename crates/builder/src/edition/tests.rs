@@ -82,6 +82,7 @@ fn tips_and_tasks_go_along_and_none_is_dropped() {
     assert_eq!(made.todos[0].spot, Some(Spot::measures(5, 5)));
     assert_eq!(edition.placed(), (4, 2));
     let lost: Vec<(&str, &str)> = edition
+        .beside()
         .lost()
         .iter()
         .map(|own| (own.what.as_str(), own.at.as_str()))
@@ -106,7 +107,7 @@ fn the_part_keeps_its_id_and_the_marks_that_the_file_lacks() {
     assert_eq!(part.id, id("va"));
     let at: Vec<usize> = part.marks.iter().map(|mark| mark.measure).collect();
     assert_eq!(at, [1, 3, 5]);
-    assert!(edition.findings()[0].message.contains("“new.xml”"));
+    assert!(edition.beside().findings()[0].message.contains("“new.xml”"));
 }
 
 #[test]
@@ -132,7 +133,7 @@ fn what_the_teacher_wrote_stays_where_the_edition_is_silent() {
     assert_eq!(made[4].tempo[0].tempo, Some(tempo("quarter = 66")));
     assert_eq!(made[5].tempo[0].words, "Very lively");
     assert_eq!(made[5].tempo[0].tempo, Some(tempo("quarter = 120")));
-    let lost = &edition.lost()[0];
+    let lost = &edition.beside().lost()[0];
     assert_eq!(
         (lost.what.as_str(), lost.at.as_str()),
         ("section Gone", "measure 6")
@@ -142,7 +143,7 @@ fn what_the_teacher_wrote_stays_where_the_edition_is_silent() {
     new.road_map.measures[0].meter = "6/8".parse().ok();
     let edition = Edition::new(&own, &new, "new.xml");
     assert_eq!(edition.guide().road_map.measures[0].groups, None);
-    assert_eq!(edition.findings()[0].code, "other-meter");
+    assert_eq!(edition.beside().findings()[0].code, "other-meter");
 }
 
 #[test]
@@ -174,7 +175,7 @@ fn what_lasts_to_the_end_of_the_piece_keeps_its_end() {
 }
 
 fn codes(edition: &Edition) -> Vec<(&str, Option<usize>, &str)> {
-    let all = edition.findings().iter();
+    let all = edition.beside().findings().iter();
     all.map(|own| (own.code, own.place.measure, own.message.as_str()))
         .collect()
 }
@@ -217,7 +218,7 @@ fn the_way_through_stays_where_the_file_has_none_at_all() {
 
     // At measures that are gone they are gone, and listed.
     let edition = Edition::new(&own, &guide("1 3 4"), "new.xml");
-    let lost = edition.lost().iter();
+    let lost = edition.beside().lost().iter();
     let lost: Vec<(&str, &str)> = lost
         .map(|own| (own.what.as_str(), own.at.as_str()))
         .collect();

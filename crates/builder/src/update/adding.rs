@@ -152,7 +152,7 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     let all_parts = |(item, ticked): &(Item, bool)| *ticked || !matches!(item, Item::Part(_));
     let list = adding.watch_list.take();
     let list = list.filter(|_| adding.items().iter().all(all_parts));
-    let name = adding.name().to_owned();
+    let name = adding.beside().name().to_owned();
     let Some(guide) = state.aside.as_ref().map(|desk| desk.guide().clone()) else {
         return;
     };
@@ -226,7 +226,7 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let list = edition.watch_list.take();
-    let (made, name) = (edition.guide().clone(), edition.name().to_owned());
+    let (made, name) = (edition.guide().clone(), edition.beside().name().to_owned());
     let findings = edition.all_findings();
     if !leaving::take_back(state, effects) {
         return;

@@ -1,7 +1,8 @@
 //! What a second file would do to the guide that is open, to be looked at first.
 
 use super::findings;
-use crate::adding::{Adding, Item, Lost, mark_words, part_words};
+use crate::adding::{Adding, Item};
+use crate::beside::{Lost, mark_words, part_words};
 use crate::edit::tips::topic_name;
 use crate::edition::Edition;
 use crate::state::{Desk, State};
@@ -20,7 +21,7 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
     let (count, all) = (adding.count(), adding.items().len());
     html! {
         section id="adding" class="parts heard" aria-labelledby="adding-title" {
-            h1 id="adding-title" { "From “" (adding.name()) "” to “" (title) "”" }
+            h1 id="adding-title" { "From “" (adding.beside().name()) "” to “" (title) "”" }
             @if all > 0 {
                 p class="hint" {
                     "Take what is right and untick the rest. Everything stands at the measure with the same printed number; "
@@ -40,8 +41,8 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
             @if adding.known() > 0 {
                 p class="hint" { (counted(adding.known(), "tip or task is", "tips and tasks are")) " in that guide already." }
             }
-            (lost(adding.lost(), "Found no place", "That guide has no such measures; these are not added."))
-            (disagreeing(desk, adding.findings()))
+            (lost(adding.beside().lost(), "Found no place", "That guide has no such measures; these are not added."))
+            (disagreeing(desk, adding.beside().findings()))
             div class="go stay" {
                 @if all > 0 {
                     button id="adding-add" type="button" class="strong" data-do="adding-add"
@@ -68,7 +69,7 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
     );
     html! {
         section id="edition" class="parts heard" aria-labelledby="edition-title" {
-            h1 id="edition-title" { "“" (edition.name()) "” as a new edition of “" (title) "”" }
+            h1 id="edition-title" { "“" (edition.beside().name()) "” as a new edition of “" (title) "”" }
             p {
                 (counted(before, "measure", "measures")) " before, " (after) " after. "
                 (counted(placed, "tip or task finds its measure", "tips and tasks find their measures"))
@@ -79,8 +80,8 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
                 "What is printed is taken from the file; what you wrote stays where the file says nothing. "
                 "Where it says otherwise, that is listed. Undo takes it back."
             }
-            (lost(edition.lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
-            (disagreeing(desk, edition.findings()))
+            (lost(edition.beside().lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
+            (disagreeing(desk, edition.beside().findings()))
             div class="go stay" {
                 button id="edition-take" type="button" class="strong" data-do="edition-take" { "Take this edition" }
                 button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }

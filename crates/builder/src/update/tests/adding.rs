@@ -75,8 +75,13 @@ fn a_second_guide_is_looked_at_before_anything_happens() {
     let Screen::Adding(list) = &page.state().screen else {
         panic!("{:?}", page.state().screen);
     };
-    assert_eq!((list.count(), list.lost().len()), (2, 1));
-    assert!(list.findings().iter().any(|own| own.code == "other-meter"));
+    assert_eq!((list.count(), list.beside().lost().len()), (2, 1));
+    assert!(
+        list.beside()
+            .findings()
+            .iter()
+            .any(|own| own.code == "other-meter")
+    );
     page.send(Msg::Opening(Opening::Cancel));
     assert_eq!(*page.guide(), before);
 
@@ -239,7 +244,7 @@ fn a_talk_is_added_where_it_says() {
             .iter()
             .any(|(item, _)| matches!(item, Item::Marks(..)))
     );
-    assert_eq!(list.lost().len(), 1);
+    assert_eq!(list.beside().lost().len(), 1);
     assert!(list.own.is_none());
     adding(&mut page, AddingMsg::Add);
     let own: Vec<usize> = page.guide().parts[0]
