@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 #[derive(Debug)]
 pub struct Edition {
     beside: Beside,
+    same: Same,
     made: Guide,
     placed: usize,
     moved: usize,
@@ -39,6 +40,7 @@ impl Edition {
         let mut made = guide.clone();
         let mut edition = Self {
             beside: Beside::new(name, disagreements(guide, other, &back, name)),
+            same: same.clone(),
             placed: 0,
             moved: 0,
             watch_list: None,
@@ -182,6 +184,12 @@ impl Edition {
     #[must_use]
     pub const fn beside(&self) -> &Beside {
         &self.beside
+    }
+
+    /// Gives which measures of the guide are which of the new road map.
+    #[must_use]
+    pub const fn same(&self) -> &Same {
+        &self.same
     }
 
     /// Gives the guide with the new road map.

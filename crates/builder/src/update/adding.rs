@@ -228,6 +228,7 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     let list = edition.watch_list.take();
     let (made, name) = (edition.guide().clone(), edition.beside().name().to_owned());
     let findings = edition.all_findings();
+    let same = edition.same().clone();
     if !leaving::take_back(state, effects) {
         return;
     }
@@ -238,6 +239,7 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     }
     // What was found in the old file was about other measures.
     desk.from_file.clear();
+    desk.dropped = desk.dropped.as_ref().map(|own| own.along(&same));
     desk.watch_list = None;
     if let Some(list) = list {
         desk.take_watch_list(list);

@@ -225,6 +225,32 @@ fn what_was_dropped_stays_away_in_a_new_edition_and_with_a_new_part() {
 }
 
 #[test]
+fn what_was_dropped_goes_along_to_its_measure_in_a_new_edition() {
+    let mut page = of_score();
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    let late = (0..)
+        .map_while(|index| Some((index, list.get(index)?)))
+        .filter(|(_, one)| one.watched.spot.from.measure > 12);
+    let (index, _) = late.last().unwrap();
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, index)));
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.dropped(), 1);
+    assert_eq!(
+        page.open_desk()
+            .dropped
+            .as_ref()
+            .unwrap()
+            .write()
+            .lines()
+            .count(),
+        2
+    );
+}
+
+#[test]
 fn a_talk_is_added_where_it_says() {
     let mut page = typed();
     page.file("our-talk.vtt", TALK);
