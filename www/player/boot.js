@@ -26,10 +26,12 @@ function trouble(error) {
   document.getElementById("trouble").hidden = false;
 }
 
+// The port of the parent that connected last.
+let port;
+
 function connect(event) {
-  if (event.source !== window.parent || event.data?.cueleaf !== "connect") return;
-  const [port] = event.ports;
-  addEventListener("cueleaf-at", ({ detail }) => port.postMessage({ kind: "at", ...detail }));
+  if (event.source !== window.parent || event.data?.cueleaf !== "connect" || !event.ports[0]) return;
+  [port] = event.ports;
   port.onmessage = ({ data }) => {
     try {
       if (data?.kind === "go-to" && !goTo(`${data.measure}`)) {
@@ -60,7 +62,9 @@ async function begin() {
   window.cueleaf = { clicksInto };
   addEventListener("error", (event) => trouble(event.error ?? event.message));
   addEventListener("unhandledrejection", (event) => trouble(event.reason));
-  if (window.parent !== window) addEventListener("message", connect);
+  if (window.parent === window) return;
+  addEventListener("message", connect);
+  addEventListener("cueleaf-at", ({ detail }) => port?.postMessage({ kind: "at", ...detail }));
 }
 
 begin().catch(trouble);

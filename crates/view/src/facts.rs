@@ -115,12 +115,10 @@ fn start_facts(
 
 fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<String>) {
     let words = page.words;
-    if let Some(times) = own.repeat_back
-        && let Some(back) = goes_back_to(page, measure)
-    {
-        let place = measure_text(page, back);
-        facts.push(if times > 2 {
-            words.fill(Word::RepeatTimes, &[&place, &times.to_string()])
+    if let Some(sign) = page.plan.repeat_at(measure) {
+        let place = measure_text(page, sign.start);
+        facts.push(if sign.passes > 2 {
+            words.fill(Word::RepeatTimes, &[&place, &sign.passes.to_string()])
         } else {
             words.fill(Word::RepeatBack, &[&place])
         });
@@ -142,16 +140,6 @@ fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<Str
             JumpUntil::Coda => words.fill(Word::JumpToCoda, &[start]),
         });
     }
-}
-
-/// Finds where the order of play goes back to after a measure.
-fn goes_back_to(page: &Page<'_>, measure: usize) -> Option<usize> {
-    let order = page.plan.order();
-    let pairs = order.iter().zip(order.iter().skip(1));
-    pairs
-        .filter(|(own, next)| own.measure == measure && next.measure <= measure)
-        .map(|(_, next)| next.measure)
-        .next()
 }
 
 fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<String> {
