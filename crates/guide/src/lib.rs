@@ -51,6 +51,7 @@ pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, Roa
 #[cfg(feature = "saved")]
 pub use saved::{
     Medium, OpenError, VERSION, open, open_apart, open_value, save, save_apart, save_value,
+    saved_bytes, within_limits,
 };
 
 pub use tempo_word::{NamedRange, ranges_of};

@@ -5,6 +5,7 @@ mod any_steps;
 mod desk_ways;
 mod hand;
 mod leaving;
+mod limits;
 mod links;
 mod map;
 mod media;
@@ -33,6 +34,7 @@ use crate::view::{Looks, PieceKind, draw};
 use cueleaf_guide::{Guide, Id, Measure, Topic, save};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// A page with what it asked of the browser.
 struct Page {
@@ -73,6 +75,10 @@ impl Page {
 
     fn open_desk(&self) -> &Desk {
         self.state().desk().unwrap()
+    }
+
+    fn guide_rc(&self) -> &Rc<Guide> {
+        self.open_desk().guide()
     }
 
     fn guide(&self) -> &Guide {
