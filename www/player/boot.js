@@ -6,10 +6,11 @@
 //   one second of it up to another; gives their seconds in that context. Tests render them with
 //   an OfflineAudioContext.
 // - In a frame, the parent (and nobody else) may send {cueleaf: "connect"} with a MessagePort. The
-//   page answers {kind: "ready"} on it and takes {kind: "guide", guide, words, walk, todo}: another
-//   state of the guide in its saved form, its words (a list of texts as JSON), and the two rooms to
-//   read as the views draw them. What is left out stays as it is; the views that only a preview
-//   would need are not carried to every phone.
+//   page answers {kind: "ready"} on it and takes {kind: "guide", pieces, guide, words}. Each piece
+//   is [first, last, html]: the selectors of neighbours in the rooms to read, and what the views
+//   draw in their place; the views that only a preview would need are not carried to every phone.
+//   With them, or later, comes the state of the guide to play: its saved form, and its words (a
+//   list of texts as JSON).
 // - On the same port it takes {kind: "go-to", measure: "32"}, a printed number, and tells
 //   {kind: "at", measure, section?} once it is there and with every measure while it plays, or
 //   {kind: "error", code: "no-such-measure"}. README.md describes this for pages around a guide.
@@ -22,20 +23,27 @@ function trouble(error) {
   document.getElementById("trouble").hidden = false;
 }
 
+// The port of the parent that connected last.
+let port;
+
 function connect(event) {
-  if (event.source !== window.parent || event.data?.cueleaf !== "connect") return;
-  const [port] = event.ports;
-  addEventListener("cueleaf-at", ({ detail }) => port.postMessage({ kind: "at", ...detail }));
+  if (event.source !== window.parent || event.data?.cueleaf !== "connect" || !event.ports[0]) return;
+  [port] = event.ports;
   port.onmessage = ({ data }) => {
     try {
       if (data?.kind === "go-to" && !goTo(`${data.measure}`)) {
         port.postMessage({ kind: "error", code: "no-such-measure" });
       }
       if (data?.kind !== "guide") return;
-      for (const room of ["walk", "todo"]) {
-        if (data[room]) document.getElementById(`room-${room}`).innerHTML = data[room];
+      for (const [first, last, html] of data.pieces ?? []) {
+        const old = document.createRange();
+        const end = document.querySelector(last);
+        old.setStartBefore(document.querySelector(first));
+        old.setEndAfter(end);
+        end.insertAdjacentHTML("afterend", html);
+        old.deleteContents();
       }
-      replaceGuide(data.guide, data.words);
+      if (data.guide) replaceGuide(data.guide, data.words);
     } catch (error) {
       console.error(error);
     }
@@ -51,7 +59,9 @@ async function begin() {
   window.cueleaf = { clicksInto };
   addEventListener("error", (event) => trouble(event.error ?? event.message));
   addEventListener("unhandledrejection", (event) => trouble(event.reason));
-  if (window.parent !== window) addEventListener("message", connect);
+  if (window.parent === window) return;
+  addEventListener("message", connect);
+  addEventListener("cueleaf-at", ({ detail }) => port?.postMessage({ kind: "at", ...detail }));
 }
 
 begin().catch(trouble);

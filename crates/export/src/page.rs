@@ -8,6 +8,7 @@ use cueleaf_pack::{MAX_BESIDE, letters, pack};
 use cueleaf_plan::Plan;
 use cueleaf_view::{Page, Words, guide_body};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::collections::BTreeSet;
 
 /// The id of the element that holds the guide in its saved form.
 pub const GUIDE_ID: &str = "cueleaf-guide";
@@ -43,12 +44,10 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
     let body = short_ends(&guide_body(&page).0);
     // Bytes stand once: in the text, where they work without scripts. Those of a tip that is
     // shown nowhere stay in the saved form.
-    let saved = save_apart(guide, |index, medium| {
-        let name = match medium {
-            Medium::Photo => "photo",
-            Medium::Voice => "voice",
-        };
-        body.contains(&format!(" data-{name}=\"{index}\" "))
+    let [photos, voices] = ["photo", "voice"].map(|name| shown_in(&body, name));
+    let saved = save_apart(guide, |index, medium| match medium {
+        Medium::Photo => photos.contains(&index),
+        Medium::Voice => voices.contains(&index),
     });
     let page = html! {
         (DOCTYPE)
@@ -72,6 +71,16 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         }
     };
     for_page(page.into_string())
+}
+
+/// Gives the indices of the tips whose photo or voice note stands in a text. What a teacher typed
+/// cannot look like one, since its quotation marks are escaped.
+fn shown_in(body: &str, name: &str) -> BTreeSet<usize> {
+    let begins = format!(" data-{name}=\"");
+    let places = body.split(&begins).skip(1);
+    places
+        .filter_map(|rest| rest.split_once("\" ")?.0.parse().ok())
+        .collect()
 }
 
 /// Ends the shapes of drawings where they begin, as SVG inside HTML may: half a kilobyte of a page

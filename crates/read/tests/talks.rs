@@ -1,8 +1,11 @@
 //! The talk-throughs in tests/cases/talk: what is understood against labels made by hand.
 //!
-//! A statement matches a label of its kind with the same cue, place and value, one label each.
-//! A tip matches by cue (one more or less), place, topic, and when at least half of the words
-//! of each excerpt are in the other. A statement at a wrong place counts as wrong.
+//! A statement matches a label of its kind with the same cue (of a fact one more or less), place
+//! and value, one label each.
+//! A tip matches by cue (one more or less), place and words: twice the words that both excerpts
+//! have are at least half of all words of both, so neither a whole page nor a single word
+//! matches a sentence. Whether its topic is the labelled one is counted apart, of the tips found.
+//! A statement at a wrong place counts as wrong.
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
@@ -17,12 +20,17 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
-/// The talks on which the grammar was first tuned.
-const FIRST: [&str; 6] = ["1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt"];
-/// Those that came later, and whose misses were read, too.
-const LATER: [&str; 4] = ["8.vtt", "9.srt", "10.vtt", "11.txt"];
+/// The talks whose misses were read.
+const READ: [&str; 14] = [
+    "1.vtt", "2.srt", "3.vtt", "4.txt", "5.vtt", "6.srt", "8.vtt", "9.srt", "10.vtt", "11.txt",
+    "12.vtt", "13.srt", "14.vtt", "15.srt",
+];
+
 /// Those that no one read: they tell what to expect of a new talk.
-const UNREAD: [&str; 2] = ["12.vtt", "13.srt"];
+const UNREAD: [&str; 2] = ["16.vtt", "17.srt"];
+
+/// Those that a second listener labelled, too: places and advice.
+const SECOND: [&str; 6] = ["1.vtt", "4.txt", "8.vtt", "9.srt", "10.vtt", "12.vtt"];
 
 /// One statement, understood or labelled.
 #[derive(Debug)]
@@ -35,6 +43,19 @@ struct Item {
     value: String,
     /// The excerpt of a tip, what was heard of a correction.
     words: Vec<String>,
+}
+
+impl std::fmt::Display for Item {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let Self {
+            kind,
+            place: (from, to),
+            value,
+            words,
+            ..
+        } = self;
+        write!(f, "{kind} [{value}] {from}..{to} {}", words.join(" "))
+    }
 }
 
 fn folder() -> PathBuf {
@@ -56,7 +77,15 @@ fn words_of(text: &str) -> Vec<String> {
 }
 
 fn labels(file: &str) -> Vec<Item> {
-    let name = Path::new(file).with_extension("json");
+    labelled(&Path::new(file).with_extension("json"))
+}
+
+/// The labels of a second listener, who saw neither the first ones nor the grammar.
+fn second(file: &str) -> Vec<Item> {
+    labelled(&Path::new(file).with_extension("second.json"))
+}
+
+fn labelled(name: &Path) -> Vec<Item> {
     let text = std::fs::read_to_string(folder().join(name)).unwrap();
     let labels: Vec<Value> = serde_json::from_str(&text).unwrap();
     let text = |label: &Value, key: &str| label[key].as_str().unwrap_or_default().to_owned();
@@ -151,19 +180,48 @@ fn items(file: &str, captions: &[Caption], talk: &Talk) -> Vec<Item> {
     corrections.chain(statements).collect()
 }
 
-fn matches(label: &Item, own: &Item) -> bool {
+/// How well something heard fits a label, from 0 to 1; `None` when it does not match.
+fn fit(label: &Item, own: &Item) -> Option<f64> {
+    if label.kind != own.kind || label.place != own.place {
+        return None;
+    }
+    let apart = label.line.abs_diff(own.line);
+    if label.kind == "tip" {
+        return Some(shared(&label.words, &own.words)).filter(|fit| apart <= 1 && *fit >= HALF);
+    }
+    // Where a cue ends in "and it's", listeners differ in whether the fact begins there.
+    let exact = matches!(label.kind.as_str(), "place" | "correction");
+    let near = apart == 0 || apart == 1 && !exact;
     // Whether a name is told with its article is a matter of taste.
     let bare = |item: &Item| item.value.trim_start_matches("the ").to_owned();
-    let same = label.kind == own.kind && label.place == own.place && bare(label) == bare(own);
-    if label.kind == "tip" {
-        return same && label.line.abs_diff(own.line) <= 1 && overlap(&label.words, &own.words);
+    if label.kind == "correction" {
+        return (near && misheard(label) == misheard(own)).then_some(1.0);
     }
-    same && label.line == own.line && label.words == own.words
+    let same = near && label.words == own.words && bare(label) == bare(own);
+    same.then_some(1.0)
 }
 
-/// Tells whether at least half of the words of each are in the other: where exactly an excerpt
-/// begins and ends is a matter of taste.
-fn overlap(one: &[String], other: &[String]) -> bool {
+/// What was misheard and what was meant, without the words that both have: "letter see" for
+/// "letter C" is "see" for "c".
+fn misheard(item: &Item) -> (Vec<String>, Vec<String>) {
+    let mut heard = words_of(&item.words.join(" ").replace('-', " "));
+    let mut meant = words_of(&item.value.replace('-', " "));
+    while heard.len() > 1 && meant.len() > 1 && heard.last() == meant.last() {
+        heard.pop();
+        meant.pop();
+    }
+    while heard.len() > 1 && meant.len() > 1 && heard.first() == meant.first() {
+        heard.remove(0);
+        meant.remove(0);
+    }
+    (heard, meant)
+}
+
+/// How much of their words two excerpts share at least to be the same advice.
+const HALF: f64 = 0.5;
+
+/// Gives the share of words that two excerpts have in common, from 0 to 1.
+fn shared(one: &[String], other: &[String]) -> f64 {
     let mut left = other.to_vec();
     let common = one
         .iter()
@@ -172,25 +230,43 @@ fn overlap(one: &[String], other: &[String]) -> bool {
             found.map(|index| left.swap_remove(index)).is_some()
         })
         .count();
-    2 * common >= one.len().max(other.len())
+    ratio(2 * common, one.len() + other.len())
 }
 
+/// Pairs labels with what was heard, one each, the best fits first; gives indices of both.
+fn pairs(labels: &[Item], heard: &[Item]) -> Vec<(usize, usize)> {
+    let mut fits: Vec<(f64, usize, usize)> = Vec::new();
+    for (index, label) in labels.iter().enumerate() {
+        for (own, item) in heard.iter().enumerate() {
+            fits.extend(fit(label, item).map(|fit| (fit, index, own)));
+        }
+    }
+    fits.sort_by(|one, other| other.0.total_cmp(&one.0));
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
+    for (_, label, own) in fits {
+        if !pairs.iter().any(|pair| pair.0 == label || pair.1 == own) {
+            pairs.push((label, own));
+        }
+    }
+    pairs
+}
+
+/// How much of what is said is right, and how much of what is labelled is found.
 #[derive(Debug, Default, Clone, Copy)]
 struct Score {
     right: usize,
     said: usize,
+    found: usize,
     labelled: usize,
 }
 
 impl Score {
-    #[allow(clippy::cast_precision_loss, reason = "small counts")]
     fn precision(self) -> f64 {
-        self.right as f64 / self.said.max(1) as f64
+        ratio(self.right, self.said)
     }
 
-    #[allow(clippy::cast_precision_loss, reason = "small counts")]
     fn recall(self) -> f64 {
-        self.right as f64 / self.labelled.max(1) as f64
+        ratio(self.found, self.labelled)
     }
 
     fn row(self, name: &str) -> String {
@@ -198,105 +274,196 @@ impl Score {
         let Self {
             right,
             said,
+            found,
             labelled,
         } = self;
         format!(
-            "{name:12} {right:4} right of {said:4} said and {labelled:4} labelled: precision {precision:.3}, recall {recall:.3}"
+            "{name:12} {right:4} right of {said:4} said, {found:4} found of {labelled:4} labelled: precision {precision:.3}, recall {recall:.3}"
         )
     }
 }
 
-/// Compares talks with their labels; gives the scores by kind, by file and of all.
-fn scores(files: &[&str], show: bool) -> BTreeMap<String, Score> {
-    let mut scores: BTreeMap<String, Score> = BTreeMap::new();
-    let mut advised = 0;
-    for &file in files {
-        let captions = captions_of(file);
-        let mut wrong = items(file, &captions, &listen(&captions));
-        let said = wrong.len();
-        let mut rows: Vec<(usize, String)> = Vec::new();
-        for label in labels(file) {
-            let found = wrong.iter().position(|own| matches(&label, own));
-            let right = usize::from(found.is_some());
-            for key in [label.kind.as_str(), file, "all"] {
-                let score = scores.entry(key.to_owned()).or_default();
-                score.labelled += 1;
-                score.right += right;
-                score.said += right;
-            }
-            // How far an advice is found at its place, whatever it is said to be about.
-            let near = |own: &&Item| {
-                own.kind == "tip"
-                    && own.place == label.place
-                    && label.line.abs_diff(own.line) <= 1
-                    && own
-                        .words
-                        .iter()
-                        .any(|word| word.len() > 3 && label.words.contains(word))
-            };
-            if label.kind == "tip" && (right > 0 || wrong.iter().any(|own| near(&own))) {
-                advised += 1;
-            }
-            match found {
-                Some(index) => drop(wrong.remove(index)),
-                None => rows.push((label.line, format!("missed {label:?}"))),
-            }
+#[allow(clippy::cast_precision_loss, reason = "small counts")]
+fn ratio(part: usize, whole: usize) -> f64 {
+    part as f64 / whole.max(1) as f64
+}
+
+type Scores = BTreeMap<String, Score>;
+
+/// Adds what was heard in a talk, against labels, by kind, by file and in all.
+fn add(scores: &mut Scores, file: &str, labels: &[Item], heard: &[Item]) {
+    let pairs = pairs(labels, heard);
+    let mut count = |kind: &str, change: &dyn Fn(&mut Score)| {
+        for key in [kind, file, "all"] {
+            change(scores.entry(key.to_owned()).or_default());
         }
-        for own in wrong {
-            for key in [own.kind.as_str(), file, "all"] {
-                scores.entry(key.to_owned()).or_default().said += 1;
+    };
+    for label in labels {
+        count(&label.kind, &|score| score.labelled += 1);
+    }
+    for own in heard {
+        count(&own.kind, &|score| score.said += 1);
+    }
+    for (label, _) in &pairs {
+        count(&labels[*label].kind, &|score| {
+            score.right += 1;
+            score.found += 1;
+        });
+    }
+    let tips = pairs
+        .iter()
+        .filter(|(label, _)| labels[*label].kind == "tip");
+    for (label, own) in tips {
+        let score = scores.entry("topic".to_owned()).or_default();
+        score.labelled += 1;
+        score.said += 1;
+        let same = usize::from(labels[*label].value == heard[*own].value);
+        score.right += same;
+        score.found += same;
+    }
+}
+
+/// Prints what was missed and what is wrong, in the order of the talk.
+fn show(file: &str, labels: &[Item], heard: &[Item]) {
+    let pairs = pairs(labels, heard);
+    let mut rows: Vec<(usize, usize, String)> = Vec::new();
+    for (index, label) in labels.iter().enumerate() {
+        match pairs.iter().find(|pair| pair.0 == index) {
+            None => rows.push((label.line, 0, format!("missed {label}"))),
+            Some((_, own)) if heard[*own].value != label.value => {
+                rows.push((label.line, 2, format!("topic  {label} — {}", heard[*own])));
             }
-            rows.push((own.line, format!("wrong  {own:?}")));
-        }
-        assert_eq!(scores[file].said, said);
-        rows.sort();
-        for (_, row) in rows.into_iter().filter(|_| show) {
-            println!("{file} {row}");
+            Some(_) => {}
         }
     }
-    for (name, score) in &scores {
+    for (index, own) in heard.iter().enumerate() {
+        if !pairs.iter().any(|pair| pair.1 == index) {
+            rows.push((own.line, 1, format!("wrong  {own}")));
+        }
+    }
+    rows.sort();
+    for (line, _, row) in rows {
+        println!("{file} {line}: {row}");
+    }
+}
+
+fn heard(file: &str) -> Vec<Item> {
+    let captions = captions_of(file);
+    items(file, &captions, &listen(&captions))
+}
+
+fn print(title: &str, scores: &Scores) {
+    println!("{title}");
+    for (name, score) in scores {
         println!("{}", score.row(name));
     }
-    println!("tips at their place, of any topic and length: {advised}");
+}
+
+/// Compares talks with their labels; gives the scores by kind, by file and of all.
+fn scores(title: &str, files: &[&str]) -> Scores {
+    let mut scores = Scores::new();
+    for &file in files {
+        add(&mut scores, file, &labels(file), &heard(file));
+    }
+    print(title, &scores);
     scores
 }
 
 #[test]
-fn talks_are_understood_as_labelled() {
-    let all = scores(&FIRST, true)["all"];
-    assert!(all.precision() >= 0.95, "{}", all.row("all"));
-    assert!(all.recall() >= 0.90, "{}", all.row("all"));
-}
-
-#[test]
-fn facts_and_places_are_understood_as_labelled_kind_by_kind() {
-    let files: Vec<&str> = FIRST.into_iter().chain(LATER).collect();
-    let scores = scores(&files, true);
-    for kind in [
-        "correction",
-        "dynamic",
-        "grouping",
-        "key",
-        "meter",
-        "place",
-        "pluck",
-        "tempo",
+fn talks_that_were_read_are_understood_as_labelled_kind_by_kind() {
+    for file in READ {
+        show(file, &labels(file), &heard(file));
+    }
+    let scores = scores("read", &READ);
+    for (kind, precision, recall) in [
+        ("correction", 0.95, 0.95),
+        ("dynamic", 0.98, 0.98),
+        ("grouping", 0.97, 0.97),
+        ("key", 0.98, 0.97),
+        ("meter", 0.98, 0.98),
+        ("place", 0.98, 0.98),
+        ("pluck", 0.98, 0.97),
+        ("section", 0.95, 0.90),
+        ("tempo", 0.97, 0.97),
+        ("tip", 0.95, 0.90),
+        ("topic", 0.88, 0.88),
+        ("all", 0.97, 0.96),
     ] {
         let score = scores[kind];
-        assert!(score.precision() >= 0.95, "{}", score.row(kind));
-        assert!(score.recall() >= 0.95, "{}", score.row(kind));
+        assert!(score.precision() >= precision, "{}", score.row(kind));
+        assert!(score.recall() >= recall, "{}", score.row(kind));
     }
-    // Where advice begins and ends, and what it is about, two people would not say alike.
-    let all = scores["all"];
-    assert!(all.precision() >= 0.88, "{}", all.row("all"));
-    assert!(all.recall() >= 0.85, "{}", all.row("all"));
+}
+
+/// What both listeners were asked for.
+fn both(mut items: Vec<Item>) -> Vec<Item> {
+    items.retain(|own| ["place", "tip"].contains(&own.kind.as_str()));
+    items
+}
+
+/// Two people do not label alike; how far they agree is as much as can be asked for.
+#[test]
+fn what_is_heard_agrees_with_listeners_as_they_agree_with_each_other() {
+    let mut listeners = Scores::new();
+    let mut first = Scores::new();
+    let mut other = Scores::new();
+    let mut either = Scores::new();
+    for file in SECOND {
+        let (one, two, own) = (both(labels(file)), both(second(file)), both(heard(file)));
+        add(&mut listeners, file, &one, &two);
+        add(&mut first, file, &one, &own);
+        add(&mut other, file, &two, &own);
+        add_either(&mut either, &one, &two, &own);
+    }
+    print("the second listener, against the first", &listeners);
+    print("ours, against the first", &first);
+    print("ours, against the second", &other);
+    print(
+        "ours: wrong is what neither listener has, missed what both have",
+        &either,
+    );
+    assert!(
+        either["tip"].precision() >= 0.95,
+        "{}",
+        either["tip"].row("tip")
+    );
+    assert!(
+        either["tip"].recall() >= 0.93,
+        "{}",
+        either["tip"].row("tip")
+    );
+    // Ours is no further from a listener than the other one is.
+    assert!(first["tip"].precision() >= listeners["tip"].precision());
+    assert!(first["tip"].recall() >= listeners["tip"].recall());
+}
+
+/// Adds what was heard against two listeners: right is what one of them has; of the labels only
+/// those count that both have.
+fn add_either(scores: &mut Scores, one: &[Item], two: &[Item], heard: &[Item]) {
+    let (first, other) = (pairs(one, heard), pairs(two, heard));
+    let has = |own: usize| first.iter().chain(&other).any(|pair| pair.1 == own);
+    for kind in ["tip", "place"] {
+        let score = scores.entry(kind.to_owned()).or_default();
+        for (index, _) in heard.iter().enumerate().filter(|(_, own)| own.kind == kind) {
+            score.said += 1;
+            score.right += usize::from(has(index));
+        }
+        let agreed = pairs(one, two);
+        for (label, second) in agreed.iter().filter(|(label, _)| one[*label].kind == kind) {
+            let found = first.iter().any(|pair| pair.0 == *label)
+                || other.iter().any(|pair| pair.0 == *second);
+            score.labelled += 1;
+            score.found += usize::from(found);
+        }
+    }
 }
 
 #[test]
 fn talks_that_nobody_tuned_for_are_understood_for_the_most_part() {
-    let all = scores(&UNREAD, false)["all"];
+    let scores = scores("unread", &UNREAD);
+    let all = scores["all"];
     assert!(all.precision() >= 0.75, "{}", all.row("all"));
-    assert!(all.recall() >= 0.62, "{}", all.row("all"));
+    assert!(all.recall() >= 0.70, "{}", all.row("all"));
 }
 
 #[test]
@@ -306,7 +473,7 @@ fn a_talk_about_soup_yields_nothing() {
 
 #[test]
 fn every_statement_quotes_the_cue_it_points_at() {
-    for file in FIRST.into_iter().chain(LATER).chain(UNREAD) {
+    for file in READ.into_iter().chain(UNREAD) {
         let captions = captions_of(file);
         let mut facts = 0;
         for statement in listen(&captions).statements {

@@ -46,6 +46,7 @@ words! {
         ToDo: "To do",
         Rooms: "Ways to practise",
         Start: "Start",
+        WholePiece: "The whole piece",
         Measure: "measure {0}",
         Measures: "measures {0}–{1}",
         Beat: "beat {0}",
@@ -85,6 +86,7 @@ words! {
         MuteOff: "mute off",
         PlayFrom: "Play from one measure before {0}",
         PlayPiece: "Play from the beginning",
+        PlayAt: "Play from {0}",
         Stop: "Stop",
         Slower: "Slower by 5 percent",
         Faster: "Faster by 5 percent",
@@ -203,7 +205,6 @@ words! {
         ForPart: "For",
         AllParts: "all parts",
         TeacherSays: "From your teacher",
-        WholePiece: "The whole piece",
         AtAGlance: "At a glance",
         UnevenCounts: "Counting the uneven measures",
         UnevenHelp: "In the drawings above, a stroke stands over a group of two, a triangle over a group of three.",
@@ -214,6 +215,7 @@ words! {
         NoTodos: "Your teacher has set no tasks in this guide.",
         NoMeasures: "This guide has no measures yet.",
         MeasuresShort: "{0}–{1}",
+        Dynamics: "Dynamics",
         Several: "measures {0}",
         Then: "{0}, then {1}",
         GraduallyUntil: "gradually to {0}, until {1}",
@@ -337,14 +339,18 @@ impl Words {
         filled.push_str(rest);
         filled
     }
+
+    /// Writes several texts as one, with what a word has between its two places between them.
+    #[must_use]
+    pub fn join(&self, word: Word, texts: &[String]) -> String {
+        texts.join(&self.fill(word, &[]))
+    }
 }
 
 /// Writes several texts as one with the mark that the language puts between them: "pizz.; p".
 #[must_use]
 pub(crate) fn listed(words: &Words, texts: &[String]) -> String {
-    let mut texts = texts.iter();
-    let first = texts.next().cloned().unwrap_or_default();
-    texts.fold(first, |all, text| words.fill(Word::AndAlso, &[&all, text]))
+    words.join(Word::AndAlso, texts)
 }
 
 /// Gives what stands after a name and before what is said of it, without the space that may be

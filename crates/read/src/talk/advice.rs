@@ -1,16 +1,18 @@
 //! Advice: orders and duties, quoted in the speaker's own words.
 
+use super::clause::{after_leads, clauses};
 use super::sentence::Sentence;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, entry, one_of};
+use super::topic::{About, TELLING, another, is_telling, topic_of, topic_of_it};
+use super::voice::{asks, is_advice, is_verbless};
+use super::word::{Word, any_phrase, entry, one_of};
 use cueleaf_guide::Topic;
 
-/// The fewest words of an advice, and the most letters of its excerpt.
-const LEAST_WORDS: usize = 3;
-const EXCERPT: usize = 240;
+/// The fewest words of an advice.
+pub(super) const LEAST_WORDS: usize = 3;
 
-/// The weight of a word that tells by itself what an advice is about.
-const TELLING: u32 = 3;
+/// The most letters of an excerpt.
+const EXCERPT: usize = 240;
 
 /// An advice.
 pub(super) struct Advice {
@@ -26,6 +28,8 @@ pub(super) struct Heard<'a> {
     pub(super) places: &'a [(usize, usize)],
     /// The facts, as first word, end, and the topic of an advice about "it".
     pub(super) facts: &'a [(usize, usize, Option<Topic>)],
+    /// Where plucking begins, and where it ends again.
+    pub(super) plucks: &'a [(usize, bool)],
 }
 
 /// Finds the advice in sentences: at most one in each, from its first order or duty on. What goes
@@ -39,21 +43,15 @@ pub(super) fn advices(
 ) -> Vec<Advice> {
     let mut found: Vec<Advice> = Vec::new();
     let mut open: Option<Asked> = None;
-    for sentence in sentences {
-        let asked = asked(language, words, *sentence, heard);
-        let goes_on = match (&open, &asked) {
-            (Some(before), Some(own)) => {
-                before.to == sentence.from
-                    && caption(words, before.from) == caption(words, own.from)
-                    && (own.topic.is_none() || before.topic.is_none() || own.topic == before.topic)
-                    && !heard
-                        .places
-                        .iter()
-                        .any(|(at, _)| (sentence.from..own.from).contains(at))
-            }
-            _ => false,
-        };
-        if goes_on && let (Some(before), Some(own)) = (&mut open, &asked) {
+    let asked = sentences.iter().flat_map(|own| {
+        asked(language, words, *own, heard)
+            .into_iter()
+            .map(move |asked| (own, asked))
+    });
+    for (sentence, own) in asked {
+        if let Some(before) = &mut open
+            && goes_on(words, heard, before, *sentence, &own)
+        {
             before.to = own.to;
             before.topic = before.topic.or(own.topic);
             continue;
@@ -62,11 +60,71 @@ pub(super) fn advices(
             open.take()
                 .and_then(|own| own.advice(language, words, heard)),
         );
-        open = asked;
+        open = Some(own);
     }
     found.extend(open.and_then(|own| own.advice(language, words, heard)));
+    lengthen(words, sentences, heard, &mut found);
     found
 }
+
+/// Takes to an advice of few words the sentence after it in its caption, which tells why or how:
+/// "Mutes on. You have three bars for it."
+fn lengthen(words: &[Word], sentences: &[Sentence], heard: &Heard<'_>, found: &mut [Advice]) {
+    let begun: Vec<usize> = found.iter().map(|own| own.from).collect();
+    for own in found {
+        let next = sentences.iter().find(|next| next.from == own.to);
+        let Some(next) = next.filter(|next| next.punctuated && own.to <= own.from + LEAST_WORDS)
+        else {
+            continue;
+        };
+        let range = next.from..next.to;
+        let alone = caption(words, own.from) == caption(words, next.to - 1)
+            && next.to <= next.from + CONTEXT_WORDS
+            && !begun.iter().any(|at| range.contains(at))
+            && !heard.places.iter().any(|(at, _)| range.contains(at))
+            && !heard.facts.iter().any(|(at, _, _)| range.contains(at));
+        if alone && let Some(longer) = words.get(own.from..next.to) {
+            own.to = next.to;
+            own.excerpt = excerpt(longer);
+        }
+    }
+}
+
+/// Tells whether what is asked in a sentence is one with what was asked before: in the same
+/// caption and at the same place, when its words do not tell of something else by themselves.
+fn goes_on(
+    words: &[Word],
+    heard: &Heard<'_>,
+    before: &Asked,
+    sentence: Sentence,
+    own: &Asked,
+) -> bool {
+    let other = before.topic.is_some()
+        && another(before.topic, own.topic)
+        && own.topic.is_some_and(|own| own.weight >= TELLING);
+    let moved = heard
+        .places
+        .iter()
+        .any(|(at, _)| (before.to..own.to).contains(at));
+    // Short captions without punctuation cut an advice in pieces.
+    let next = !sentence.punctuated
+        && caption(words, before.to.saturating_sub(1)).map(|own| own + 1)
+            == caption(words, own.from)
+        && own.to <= before.from + FEW_WORDS
+        && own.joined
+        && (own.topic.is_none() || !another(before.topic, own.topic));
+    before.to <= sentence.from
+        && sentence.from <= before.to + ASIDE_WORDS
+        && (caption(words, before.from) == caption(words, own.from) || next)
+        && !other
+        && !moved
+}
+
+/// An advice in pieces has so many words at most.
+const FEW_WORDS: usize = 22;
+
+/// How many words may stand between two sentences of one advice: "Don't follow him. He's late."
+const ASIDE_WORDS: usize = 3;
 
 fn caption(words: &[Word], at: usize) -> Option<usize> {
     words.get(at).map(|word| word.caption)
@@ -75,247 +133,127 @@ fn caption(words: &[Word], at: usize) -> Option<usize> {
 /// An order or a duty; what it is about is perhaps not said in it.
 struct Asked {
     from: usize,
+    /// The end, outside.
     to: usize,
     /// Where its sentence begins.
     sentence: usize,
-    topic: Option<Topic>,
+    topic: Option<About>,
+    /// Whether it is joined to what is before it: "and keep", "don't".
+    joined: bool,
 }
+
+/// An advice of so many words that is about "it" needs what is before it to be understood.
+const SHORT: usize = 8;
 
 impl Asked {
     fn advice(self, language: &Language, words: &[Word], heard: &Heard<'_>) -> Option<Advice> {
-        let own = words.get(self.from..self.to)?;
+        let from = self.explained(language, words, heard);
+        let own = words.get(from..self.to)?;
         // "Play out": a few words are enough when one of them tells all.
         let telling = |at: usize| {
             entry(own, at, language.advising.topics)
                 .is_some_and(|((_, weight), _)| weight >= TELLING)
         };
-        if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
+        let opens = from == after_leads(language, words, self.sentence, from, heard);
+        let enough = own.len() > 1 && opens && (0..own.len()).any(telling);
+        if own.len() < LEAST_WORDS && !enough {
             return None;
         }
-        let topic = topic_of(language, own)
-            .or_else(|| topic_of(language, words.get(self.sentence..self.to)?))
+        let topic = topic_of(language, words, (self.from, self.to), heard)
+            .or_else(|| topic_of(language, words, (self.sentence, self.to), heard))
+            .map(|about| about.topic)
             .or_else(|| topic_of_it(language, own, self.from, heard))?;
         Some(Advice {
-            from: self.from,
+            from,
             to: self.to,
             topic,
             excerpt: excerpt(own),
         })
     }
+
+    /// Gives where an advice begins with what it speaks of: "pencil it in" says little without
+    /// "there's a B natural".
+    fn explained(&self, language: &Language, words: &[Word], heard: &Heard<'_>) -> usize {
+        let it = (self.from..self.to).any(|at| one_of(words, at, language.advising.it));
+        let marks = self
+            .topic
+            .is_some_and(|about| about.topic == Topic::GetReady);
+        let whom = (self.from..self.to).any(|at| one_of(words, at, language.advising.whom));
+        if self.to > self.from + SHORT || !(it && marks || whom) {
+            return self.from;
+        }
+        let own = after_leads(language, words, self.sentence, self.from, heard);
+        if own < self.from && self.from <= own + CONTEXT_WORDS {
+            return own;
+        }
+        self.from
+    }
 }
 
-fn asked(
-    language: &Language,
-    words: &[Word],
-    sentence: Sentence,
-    heard: &Heard<'_>,
-) -> Option<Asked> {
+/// How many words may explain an advice.
+const CONTEXT_WORDS: usize = 14;
+
+/// Finds what a sentence asks: its orders, duties and models, with what leads to them.
+fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<'_>) -> Vec<Asked> {
+    let advising = &language.advising;
+    let mut found: Vec<Asked> = Vec::new();
     let mut condition = None;
-    let mut start = None;
+    let mut closed = true;
     for (from, to) in clauses(language, words, sentence, heard) {
         let first = after_leads(language, words, from, to, heard);
-        if is_advice(language, words, first, to, heard) {
-            start = Some(condition.unwrap_or(first));
-            break;
-        }
-        let conditional = any_phrase(words, first, language.advising.conditions) > 0;
-        condition = conditional.then_some(first);
-    }
-    let without = verbless(language, words, sentence, heard);
-    let from = start.into_iter().chain(without).min()?;
-    let own = words.get(from..sentence.to)?;
-    Some(Asked {
-        from,
-        to: sentence.to,
-        sentence: sentence.from,
-        topic: topic_of(language, own),
-    })
-}
-
-/// Cuts a sentence at its commas, and where an order is joined to what has no subject.
-fn clauses(
-    language: &Language,
-    words: &[Word],
-    sentence: Sentence,
-    heard: &Heard<'_>,
-) -> Vec<(usize, usize)> {
-    let advising = &language.advising;
-    let mut clauses = Vec::new();
-    let mut from = sentence.from;
-    for at in sentence.from..sentence.to {
-        let next = at + 1;
-        let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
-        let joint = one_of(words, next, advising.joins);
-        let ordered = any_phrase(words, next + 1, advising.orders) > 0
-            && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
-        // "And you want to use more bow" has a subject of its own.
-        let first = next + 1;
-        let joined = joint
-            && (ordered
-                || one_of(words, first, advising.subjects)
-                    && any_phrase(words, first, advising.duties) > 0
-                || is_model(language, words, first));
-        if comma || joined || next == sentence.to {
-            clauses.push((from, next));
-            from = next;
-        }
-    }
-    clauses
-}
-
-/// Gives the end of the last fact or place in a range, up to which everything is said.
-fn settled(heard: &Heard<'_>, from: usize, to: usize) -> usize {
-    let facts = heard.facts.iter().map(|(_, end, _)| *end);
-    let ends = facts.chain(heard.places.iter().map(|(_, end)| *end));
-    ends.filter(|end| (from..=to).contains(end))
-        .max()
-        .unwrap_or(from)
-}
-
-/// Passes over what leads in, the places and the facts: "so in measure 29", "forte,".
-fn after_leads(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> usize {
-    let mut at = from;
-    while at < to {
-        let joint = any_phrase(words, at, language.at)
-            + usize::from(one_of(words, at + 1, language.articles));
-        let place = heard
-            .places
-            .iter()
-            .find(|(own, _)| *own == at || joint > 0 && *own > at && *own <= at + joint);
-        let lead = any_phrase(words, at, language.advising.leads);
-        let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
-        let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
-        match place {
-            Some((_, end)) => at = end,
-            None if lead > 0 => at += lead,
-            None => break,
+        let opening = from == sentence.from;
+        let advice = is_advice(language, words, first, to, heard)
+            || !asks(words, sentence)
+                && is_verbless(language, words, first, to, heard)
+                && (opening
+                    || any_phrase(words, first, advising.negations) == 0
+                        && is_telling(language, words, first, to, heard));
+        let topic = topic_of(language, words, (first, to), heard);
+        let listens = any_phrase(words, first, advising.listens) > 0;
+        match found.last_mut() {
+            // "Count them, and listen for the piccolo" is two.
+            Some(open) if advice && !closed && !(listens && another(open.topic, topic)) => {
+                open.to = to
+            }
+            Some(open) if !advice && !closed => {
+                // "Give it air, and we're at 32": what comes has a subject of its own.
+                let joint = usize::from(one_of(words, from, advising.joins));
+                let place = heard
+                    .places
+                    .iter()
+                    .any(|(at, _)| (from..first).contains(at));
+                let own = joint > 0 && one_of(words, from + joint, advising.subjects);
+                // "So it rings" tells what for.
+                let aside = any_phrase(words, from, advising.asides) > 0;
+                closed = place || aside || own && !one_of(words, from, advising.purposes);
+                if !closed {
+                    open.to = to;
+                }
+            }
+            _ if advice => {
+                let from = condition.take().unwrap_or(first);
+                closed = false;
+                found.push(Asked {
+                    from,
+                    to,
+                    sentence: sentence.from,
+                    topic,
+                    joined: one_of(words, sentence.from, &[language.and])
+                        || any_phrase(words, from, advising.negations) > 0,
+                });
+            }
+            _ => {
+                // "If you get lost, the drum plays the beat, so listen for it."
+                let conditional = any_phrase(words, first, advising.conditions) > 0;
+                condition = condition.or(conditional.then_some(first));
+            }
         }
     }
-    at
-}
-
-fn is_advice(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    let advising = &language.advising;
-    if from >= to {
-        return false;
+    for own in &mut found {
+        own.topic = topic_of(language, words, (own.from, own.to), heard);
     }
-    let facts = || {
-        heard
-            .facts
-            .iter()
-            .filter(|(own, end, _)| *own < to && *end > from)
-    };
-    if any_phrase(words, from, advising.no_orders) > 0 {
-        return false;
-    }
-    if is_model(language, words, from) {
-        return facts().next().is_none() || to - from > LEAST_WORDS + 2;
-    }
-    if any_phrase(words, from, advising.orders) > 0 {
-        // An order that only states a fact is one: "play pizz".
-        let stated: usize = facts().map(|(own, end, _)| end - own).sum();
-        return stated == 0 || to - from > stated + LEAST_WORDS;
-    }
-    let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
-    duty && facts().next().is_none()
+    found
 }
-
-/// Tells whether a clause shows by what the speaker does, or what one does as a rule: "I'd stay in
-/// fourth position", "I just tuck it in", "you listen for the oboe".
-fn is_model(language: &Language, words: &[Word], from: usize) -> bool {
-    let advising = &language.advising;
-    let order = |at: usize| {
-        let lead = any_phrase(words, at, advising.leads);
-        let at = at + lead;
-        any_phrase(words, at, advising.orders) > 0 && any_phrase(words, at, advising.no_models) == 0
-    };
-    let wish = any_phrase(words, from, advising.wishes);
-    if wish > 0 {
-        return order(from + wish);
-    }
-    let own = any_phrase(words, from, advising.models);
-    let told = any_phrase(words, from, advising.told);
-    own > 0 && order(from + own) || told > 0 && order(from + told)
-}
-
-/// A sentence without a verb can be one too: "Short bows, in the middle."
-fn verbless(
-    language: &Language,
-    words: &[Word],
-    sentence: Sentence,
-    heard: &Heard<'_>,
-) -> Option<usize> {
-    let advising = &language.advising;
-    let from = after_leads(language, words, sentence.from, sentence.to, heard);
-    let range = || from..sentence.to;
-    let names = range().any(|at| one_of(words, at, advising.verbless))
-        || any_phrase(words, from, advising.negations) > 0
-            && range().any(|at| entry(words, at, advising.topics).is_some());
-    let verb = any_phrase(words, from, advising.no_orders) > 0
-        || range().any(|at| one_of(words, at, advising.finite));
-    let is_fact = |at: usize| {
-        heard
-            .facts
-            .iter()
-            .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
-    };
-    // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
-    let cut = one_of(words, from, language.articles) || one_of(words, from, language.hanging);
-    (names && !cut && !verb && !range().any(is_fact)).then_some(from)
-}
-
-/// Gives the topic that its words tell most of; of equals the one named first.
-fn topic_of(language: &Language, words: &[Word]) -> Option<Topic> {
-    let mut sums: Vec<(Topic, u32)> = Vec::new();
-    let mut at = 0;
-    while at < words.len() {
-        let table = language.advising.topics;
-        let Some(((topic, weight), count)) = entry(words, at, table) else {
-            at += 1;
-            continue;
-        };
-        match sums.iter_mut().find(|(own, _)| *own == topic) {
-            Some((_, sum)) => *sum += weight,
-            None => sums.push((topic, weight)),
-        }
-        at += count;
-    }
-    let most = sums.iter().map(|(_, sum)| *sum).max()?;
-    sums.into_iter()
-        .find(|(_, sum)| *sum == most)
-        .map(|(topic, _)| topic)
-}
-
-/// "Start it late": what "it" is was said just before.
-fn topic_of_it(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    heard: &Heard<'_>,
-) -> Option<Topic> {
-    let it = (0..words.len().min(3)).any(|at| one_of(words, at, language.advising.it));
-    let place = heard.places.iter().rfind(|(own, _)| *own < from)?.0;
-    let last = heard
-        .facts
-        .iter()
-        .rfind(|(own, _, _)| *own < from && it && *own + NEAR_WORDS >= place)?;
-    last.2
-}
-
-/// How many words a fact may precede the place that it is at.
-const NEAR_WORDS: usize = 7;
 
 /// Joins the speaker's own words, at most so many letters.
 pub(super) fn excerpt(words: &[Word]) -> String {

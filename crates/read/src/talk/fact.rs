@@ -82,6 +82,9 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
         .or_else(|| dynamic(language, words, at).map(sure(FactKind::Dynamic)))
 }
 
+/// The value of a pluck that is one.
+pub(super) const PIZZ: &str = "pizz";
+
 /// The value of a tempo that is the one before.
 pub(super) const SAME: &str = "same";
 
@@ -116,10 +119,16 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             return Some((SAME.to_owned(), next + stays - at));
         }
         let equals = any_phrase(words, next, language.equals);
+        // "Eighth equals eighth": it keeps its length.
+        if let Some((_, count)) = note(next + equals).filter(|own| equals > 0 && own.0 == unit) {
+            return Some((SAME.to_owned(), next + equals + count - at));
+        }
         // "Dotted quarter 92" leaves out that it equals.
         let bare = number(language, words, next)
             .filter(|(value, count)| {
-                (40..=300).contains(value) && goes_on(words, next + count, language.counted) == 0
+                let per = any_phrase(words, next + count, language.per_minute) > 0;
+                (40..=300).contains(value)
+                    && (per || goes_on(words, next + count, language.counted) == 0)
             })
             .is_some();
         if equals > 0 || bare {
@@ -128,7 +137,16 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             if number(language, words, next).is_none() {
                 next += any_phrase(words, next, language.about);
             }
-            let (value, count) = number(language, words, next)?;
+            let (mut value, mut count) = number(language, words, next)?;
+            // "Quarter equals 96, sorry, 69."
+            let corrects = any_phrase(words, next + count, language.corrects);
+            if corrects > 0
+                && let Some((other, more)) = number(language, words, next + count + corrects)
+            {
+                value = other;
+                count += corrects + more;
+            }
+            count += any_phrase(words, next + count, language.per_minute);
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
                 .contains(&value)
@@ -136,8 +154,31 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         }
         return None;
     }
+    // "The tempo is 96" counts quarters, as metronomes do.
+    let named = any_phrase(words, at, language.tempo_named);
+    if named > 0 {
+        let equals = nonzero(any_phrase(words, at + named, language.equals))?;
+        let about = any_phrase(words, at + named + equals, language.about);
+        let from = at + named + equals + about;
+        let plain = tempo(language, words, from);
+        let (value, count) = number(language, words, from)?;
+        let free = goes_on(words, from + count, language.counted) == 0
+            && goes_on(words, from + count, language.to_the) == 0;
+        return ((40..=300).contains(&value) && free && plain.is_none())
+            .then(|| (format!("quarter={value}"), from + count - at));
+    }
     let (value, count) = number(language, words, at)?;
     let mut next = at + count;
+    // "96 crotchets a minute".
+    if let Some((unit, count)) = note(next)
+        && let minute @ 1.. = {
+            let named = any_phrase(words, next + count, language.note);
+            named + nonzero(any_phrase(words, next + count + named, language.minute))?
+        }
+        && (20..=400).contains(&value)
+    {
+        return Some((format!("{unit}={value}"), next + count + minute - at));
+    }
     let per = any_phrase(words, next, language.per_minute);
     if per > 0 && (20..=400).contains(&value) {
         return Some((format!("quarter={value}"), next + per - at));
@@ -155,23 +196,31 @@ fn grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, u
     plain_grouping(language, words, at).or_else(|| joined_grouping(language, words, at))
 }
 
-/// "Two two three": three twos and threes or more, by themselves.
+/// "Two two three", "3, 2, 2": twos and threes by themselves, three or more of them and both.
 fn plain_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let group = |at: usize| number(language, words, at).filter(|own| matches!(own, (2 | 3, 1)));
-    let open = begins(words, at)
-        || follows(words, at, language.equals)
-        || follows(words, at, language.count_as);
+    let counting = |at: usize| number(language, words, at).is_some();
+    let before = at.checked_sub(1);
+    // In "one two two" something is counted, and fingers are numbered, too.
+    if before.is_some_and(|before| counting(before) && !begins(words, at)) {
+        return None;
+    }
+    let fingers =
+        (at.saturating_sub(NEAR_OTHERS)..at).any(|at| one_of(words, at, language.numbered));
     let mut groups = Vec::new();
-    while let Some((value, _)) = group(at + groups.len()).filter(|_| open) {
+    while let Some((value, _)) = group(at + groups.len()) {
         groups.push(value.to_string());
-        let last = words.get(at + groups.len() - 1)?;
-        if last.pause > Pause::None {
-            return (3..=5)
-                .contains(&groups.len())
-                .then(|| (groups.join("+"), groups.len()));
+        let next = at + groups.len();
+        if words.get(next - 1)?.pause == Pause::Stop {
+            break;
         }
     }
-    None
+    let next = at + groups.len();
+    let both = groups.iter().any(|own| own == "2") && groups.iter().any(|own| own == "3");
+    let ends = begins(words, next) || !counting(next);
+    let counted = goes_on(words, next, language.counted) > 0;
+    ((3..=5).contains(&groups.len()) && both && ends && !counted && !fingers)
+        .then(|| (groups.join("+"), groups.len()))
 }
 
 fn joined_grouping(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
@@ -188,7 +237,10 @@ fn joined_grouping(language: &Language, words: &[Word], at: usize) -> Option<(St
         groups.push(value);
         next += plus + count;
     }
-    let fits = groups.len() > 1 && groups.iter().all(|group| (1..=6).contains(group));
+    // "Two and three" can only be groups, "five and six" only be bars.
+    let joined = any_phrase(words, at + count, language.plus) == 0;
+    let most = if joined { 4 } else { 6 };
+    let fits = groups.len() > 1 && groups.iter().all(|group| (1..=most).contains(group));
     fits.then(|| {
         let texts: Vec<String> = groups.iter().map(ToString::to_string).collect();
         (texts.join("+"), next - at)
@@ -290,6 +342,14 @@ pub(super) const NO_SIGNS: &str = "no sharps or flats";
 /// "D major", "b flat minor", "two sharps", "no sharps or flats".
 fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
     let none = any_phrase(words, at, language.no_signs);
+    // "No flats anymore. We've got one sharp": the other kind is told next.
+    let told = (at + none..at + none + NEAR_OTHERS).any(|own| {
+        number(language, words, own)
+            .is_some_and(|(_, count)| entry(words, own + count, language.signs).is_some())
+    });
+    if none > 0 && told {
+        return None;
+    }
     if none > 0 {
         return Some((NO_SIGNS.to_owned(), none));
     }
@@ -322,7 +382,10 @@ fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)
 }
 
 fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
-    let (value, count) = entry(words, at, language.dynamics)?;
+    // "It's marked p".
+    let sign =
+        entry(words, at, language.dynamic_signs).filter(|_| follows(words, at, language.marked));
+    let (value, count) = entry(words, at, language.dynamics).or(sign)?;
     // "the piano" is the instrument, and "the forte" one that was told of before.
     let swells = language.swells.contains(&value);
     let article = !begins(words, at)
@@ -365,78 +428,3 @@ fn is_ours(language: &Language, words: &[Word], at: usize) -> bool {
 
 /// How many words before it name the players who play something.
 const NEAR_OTHERS: usize = 6;
-
-/// Finds the name of a stretch that begins at an index: "the slow section"; gives the name and
-/// how many words it takes with its article.
-pub(super) fn section(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
-    if let Some(quoted) = quoted(language, words, at) {
-        return Some(quoted);
-    }
-    if !one_of(words, at, language.definite) {
-        return None;
-    }
-    let joined = |next: &usize| {
-        words
-            .get(next - 1)
-            .is_some_and(|word| word.pause == Pause::None)
-    };
-    let range = at + 1..at + 1 + SECTION_WORDS;
-    let last = if follows(words, at, language.called) {
-        // "I call this the boat song": up to where the name ends.
-        let ends = |next: &usize| {
-            joined(next)
-                && words.get(*next).is_some()
-                && !one_of(words, *next, language.advising.subjects)
-                && !one_of(words, *next, language.advising.joins)
-                && !one_of(words, *next, language.hanging)
-        };
-        range.take_while(ends).last()?
-    } else {
-        if follows(words, at, language.having) {
-            return None;
-        }
-        range
-            .take_while(|next| joined(next) && !one_of(words, *next, language.advising.finite))
-            .find(|next| one_of(words, *next, language.sections))?
-    };
-    let plain = (at + 1..last).all(|own| one_of(words, own, language.articles));
-    if plain && one_of(words, last, language.plain_sections) {
-        return None;
-    }
-    // "The trombone tune" names no stretch of this part.
-    if (at + 1..last).any(|own| one_of(words, own, language.others)) {
-        return None;
-    }
-    let shown: Vec<&str> = words
-        .get(at + 1..=last)?
-        .iter()
-        .map(|word| word.shown.as_str())
-        .filter(|shown| !shown.is_empty())
-        .collect();
-    let name = shown.join(" ");
-    let name = name.trim_matches(|c: char| !c.is_alphanumeric());
-    Some((name.to_owned(), last + 1 - at))
-}
-
-/// A name in quotation marks: "marked “Snow” in my score".
-fn quoted(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
-    const MARKS: [char; 4] = ['"', '“', '”', '„'];
-    let shown = |at: usize| words.get(at).map(|word| word.shown.as_str());
-    if !follows(words, at, language.named) || !shown(at)?.starts_with(MARKS) {
-        return None;
-    }
-    let end = |own: &usize| {
-        shown(*own).is_some_and(|own| own.trim_end_matches(['.', ',', '!', '?']).ends_with(MARKS))
-    };
-    let last = (at..at + SECTION_WORDS).find(end)?;
-    let shown: Vec<&str> = (at..=last)
-        .filter_map(shown)
-        .filter(|own| !own.is_empty())
-        .collect();
-    let name = shown.join(" ");
-    let name = name.trim_matches(|c: char| !c.is_alphanumeric());
-    Some((name.to_owned(), last + 1 - at))
-}
-
-/// How many words the name of a section has at most.
-const SECTION_WORDS: usize = 4;

@@ -2,7 +2,7 @@
 
 use super::number::number;
 use super::table::Language;
-use super::word::{Word, any_phrase, one_of, phrase};
+use super::word::{Word, any_phrase, follows, one_of, phrase};
 
 /// A word that was probably meant in the place of another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -100,10 +100,18 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
             next_is_number && !key_before
                 || determiner
                     && !language
+                        .also_words
+                        .iter()
+                        .any(|word| phrase(words, at, word) == count)
+                    && !language
                         .modes
                         .iter()
                         .any(|(mode, _)| phrase(words, at, mode) > 0)
         }
+        // "A ladder" is one; before a letter it is a rehearsal mark.
+        own if language.mark.contains(&own) => words
+            .get(at + count)
+            .is_some_and(|next| next.said.len() == 1 && next.said != language.a),
         // How to play has no article: "a piece" is one, and so is "this piece".
         own if language.plucks.iter().any(|(name, _)| *name == own)
             && language
@@ -119,6 +127,12 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
                 determined(before) || before.checked_sub(1).is_some_and(determined)
             });
             !noun && any_phrase(words, at + count, language.of) == 0
+        }
+        // "It says forty" is no number.
+        own if language.dynamics.iter().any(|(name, _)| *name == own)
+            && number(language, words, at).is_some() =>
+        {
+            follows(words, at, language.marked) && !next_is_number
         }
         // "Open for tea" is good English; after "marked" or "mezzo" a dynamic is meant.
         own if language.dynamics.iter().any(|(name, _)| *name == own)

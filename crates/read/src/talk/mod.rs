@@ -6,18 +6,25 @@
 //! understands them, and trusts what rests on them less.
 
 mod advice;
+mod bare;
+mod clause;
 mod draft;
 mod english;
 mod english_advice;
 mod english_misheard;
+mod english_orders;
+mod english_topics;
 mod event;
 mod fact;
 mod mishear;
 mod number;
 mod place;
+mod section;
 mod sentence;
 mod settle;
 mod table;
+mod topic;
+mod voice;
 mod word;
 
 pub use draft::draft_talk;
@@ -30,10 +37,11 @@ use advice::{advices, excerpt};
 use cueleaf_guide::Topic;
 use english::ENGLISH;
 use event::{Event, Heard, NEAR_WORDS, events};
+use section::sections;
 use sentence::{Sentence, sentences};
 use settle::settled;
 use table::Language;
-use word::{Pause, Word, any_phrase, follows};
+use word::{Pause, Word, any_phrase};
 
 /// What a talk was understood to say.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -98,8 +106,10 @@ const MISHEARD: f64 = 0.6;
 #[must_use]
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
-    let spoken = word::words(captions, language.fillers);
-    let (words, doubtful, corrections) = mishear::corrected(language, spoken);
+    let spoken = word::words(captions, language.fillers, language.short);
+    let spoken = bare::with_numbered_marks(language, spoken);
+    let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
+    words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));
     let named = |event: &&Event| {
         event.confidence > SURE
@@ -168,7 +178,8 @@ pub fn listen(captions: &[Caption]) -> Talk {
                     kind: FactKind::Section,
                     value: name.clone(),
                 };
-                if statements.iter().any(|(_, own)| own.what == what) {
+                let again = |own: &Statement| own.what == what && own.place.as_ref() == Some(place);
+                if statements.iter().any(|(_, own)| again(own)) {
                     continue;
                 }
                 (what, Some(place.clone()))
@@ -200,20 +211,28 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let spans = |event: &Event| (event.at, event.at + event.words);
     let mut places = Vec::new();
     let mut facts = Vec::new();
+    let mut plucks = Vec::new();
     for event in &events {
         let (from, to) = spans(event);
         match &event.what {
             Heard::Place(_) => places.push((from, to)),
-            Heard::Fact(kind, _) => facts.push((from, to, topic_of(*kind))),
+            Heard::Fact(kind, value) => {
+                facts.push((from, to, topic_of(*kind)));
+                if *kind == FactKind::Pluck {
+                    plucks.push((from, value == fact::PIZZ));
+                }
+            }
             Heard::Section(..) => {}
         }
     }
     let heard = advice::Heard {
         places: &places,
         facts: &facts,
+        plucks: &plucks,
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;
+        // Before any place was named a talk speaks of itself.
         let Some(place) = place_of(language, &words, &events, &sentences, own.from, count) else {
             continue;
         };
@@ -234,6 +253,19 @@ pub fn listen(captions: &[Caption]) -> Talk {
             })
             .collect(),
     }
+}
+
+/// The last of so many parts of a talk can be a farewell.
+///
+/// # Source
+/// Our decision: what a talk says after it is about the listener, not the piece.
+const FAREWELL_PART: usize = 12;
+
+/// Gives where a talk says goodbye, or its end.
+fn farewell(language: &Language, words: &[Word]) -> usize {
+    let first = words.len() - words.len() / FAREWELL_PART;
+    let begins = |at: &usize| any_phrase(words, *at, language.farewells) > 0;
+    (first..words.len()).find(begins).unwrap_or(words.len())
 }
 
 /// Gives where the words begin that lead to a fact, in its clause and after what is heard before.
@@ -258,50 +290,6 @@ fn fact_begins(language: &Language, words: &[Word], taken: &[(usize, usize)], at
     let tells = (first..own).any(|own| word::one_of(words, own, language.fact_words))
         || taken.iter().any(|(_, to)| *to == first);
     if tells { first } else { own }
-}
-
-/// Finds the names of stretches: "the slow section goes from measure 65 to 80".
-fn sections(language: &Language, words: &[Word], events: &[Event]) -> Vec<Event> {
-    let places = || {
-        events.iter().filter_map(|event| match &event.what {
-            Heard::Place(place) => Some((event, place)),
-            Heard::Fact(..) | Heard::Section(..) => None,
-        })
-    };
-    (0..words.len())
-        .filter_map(|at| {
-            let (name, count) = fact::section(language, words, at)?;
-            if follows(words, at, language.refers) {
-                return None;
-            }
-            let next = at + count;
-            // "The second ending is measure 19".
-            let equated = places().find(|(event, _)| {
-                word::one_of(words, next, language.advising.finite)
-                    && (next + 1..=next + 2).contains(&event.at)
-            });
-            // What is called by a name of somebody's own is where the talk is; others need a
-            // stretch near them.
-            let own = follows(words, at, language.called) || follows(words, at, language.named);
-            let here = || {
-                if own {
-                    return places().rfind(|(event, _)| event.at < at);
-                }
-                places().find(|(event, place)| {
-                    place.to.is_some()
-                        && event.at <= next + NEAR_WORDS
-                        && at <= event.at + event.words + NEAR_WORDS
-                })
-            };
-            let (_, place) = equated.or_else(here)?;
-            Some(Event {
-                at,
-                words: count,
-                confidence: 0.7,
-                what: Heard::Section(place.clone(), name),
-            })
-        })
-        .collect()
 }
 
 /// Gives what an advice is about that only says "it", after a fact.
@@ -350,7 +338,14 @@ fn place_of(
         return Some(place.clone());
     }
     // "Forte, and then diminuendo from 106 to 111": the place belongs to what is nearer.
-    let turns = |own: usize| (at + words..own).any(|at| any_phrase(spoken, at, language.turns) > 0);
+    let advising = &language.advising;
+    let turns = |own: usize| {
+        (at + words..own).any(|at| {
+            any_phrase(spoken, at, language.turns) > 0
+                || word::one_of(spoken, at, advising.joins)
+                || word::one_of(spoken, at, advising.reasons)
+        })
+    };
     let soon = places()
         .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
     let before = places().rfind(|(own, _)| *own < at);

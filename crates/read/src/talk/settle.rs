@@ -4,7 +4,7 @@ use super::event::{Event, Heard, NEAR_WORDS};
 use super::fact::{self, FactKind};
 use super::place::{Point, Said};
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins};
+use super::word::{Pause, Word, any_phrase, begins, one_of};
 
 /// How many words may lie between a mistake and its correction.
 const CORRECTING_WORDS: usize = 8;
@@ -14,6 +14,7 @@ pub(super) fn settled(language: &Language, words: &[Word], events: Vec<Event>) -
     let mut events = without_corrected(language, words, events);
     without_said_by_number(words, &mut events);
     without_start_again(&mut events);
+    without_beats_again(words, &mut events);
     events
 }
 
@@ -34,7 +35,7 @@ fn without_corrected(language: &Language, words: &[Word], events: Vec<Event>) ->
             // "No flats" takes nothing back, "no, 42" does.
             let to = to + usize::from(matches!(event.what, Heard::Place(_)));
             let taken_back = (from..to).any(|at| corrects(language, words, at, event.at));
-            let stop = (from..=event.at).any(|at| at > from && begins(words, at));
+            let stop = (from..=event.at).any(|at| begins(words, at));
             let completed = index + 1 == kept.len() && !stop && completes(&old.what, &event.what);
             if near && (taken_back || completed) {
                 if taken_back {
@@ -59,6 +60,26 @@ fn without_start_again(events: &mut Vec<Event>) {
             let again = first && place.from == Point::Start;
             first = again || is_first(place);
             !again
+        }
+        Heard::Fact(..) | Heard::Section(..) => true,
+    });
+}
+
+/// Leaves out how many beats there are where the sentence has just told the meter: "three four,
+/// basically one in a bar".
+fn without_beats_again(words: &[Word], events: &mut Vec<Event>) {
+    let mut full: Option<usize> = None;
+    events.retain(|event| match &event.what {
+        Heard::Fact(FactKind::Meter, value) if !value.contains('/') => !full.is_some_and(|end| {
+            event.at <= end + NEAR_WORDS && !(end..=event.at).any(|at| begins(words, at))
+        }),
+        Heard::Fact(FactKind::Meter, _) => {
+            full = Some(event.at + event.words);
+            true
+        }
+        Heard::Place(_) => {
+            full = None;
+            true
         }
         Heard::Fact(..) | Heard::Section(..) => true,
     });
@@ -97,8 +118,18 @@ fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool 
     let count = any_phrase(words, at, language.corrects);
     let next = at + count;
     let last = next.checked_sub(1).and_then(|last| words.get(last));
+    // "We wait there" takes nothing back.
+    let told = at
+        .checked_sub(1)
+        .is_some_and(|before| one_of(words, before, language.advising.subjects));
+    // "At bar 20, wait." neither.
+    let rests = any_phrase(words, at, language.waits) > 0
+        && last.is_some_and(|last| last.pause == Pause::Stop);
     count > 0
+        && !told
+        && !rests
         && (next >= new
+            || (next..new).all(|own| one_of(words, own, language.fact_leads))
             || last.is_some_and(|last| last.pause > Pause::None)
             || any_phrase(words, next, language.corrects) > 0)
 }

@@ -28,7 +28,7 @@ pub(super) enum Pause {
 
 /// Splits captions into words, without those that only fill. "thirty-two" is two words,
 /// "5-8" three, "2+3" three.
-pub(super) fn words(captions: &[Caption], fillers: &[&str]) -> Vec<Word> {
+pub(super) fn words(captions: &[Caption], fillers: &[&str], short: &[&str]) -> Vec<Word> {
     let mut words = Vec::new();
     for (caption, own) in captions.iter().enumerate() {
         for shown in own.text.split_whitespace() {
@@ -36,6 +36,17 @@ pub(super) fn words(captions: &[Caption], fillers: &[&str]) -> Vec<Word> {
         }
     }
     words.retain(|word| !fillers.contains(&word.said.as_str()));
+    // The full stop of "m. 12" and "no. 5" ends no sentence.
+    let numbered: Vec<bool> = words
+        .iter()
+        .skip(1)
+        .map(|next| next.said.starts_with(|c: char| c.is_ascii_digit()))
+        .collect();
+    for (word, numbered) in words.iter_mut().zip(numbered) {
+        if numbered && short.contains(&word.said.as_str()) {
+            word.pause = Pause::None;
+        }
+    }
     words
 }
 
@@ -117,6 +128,13 @@ const fn sign(letter: char) -> &'static str {
 
 /// Tells how many words of a phrase stand at an index; 0 when it does not stand there.
 pub(super) fn phrase(words: &[Word], at: usize, phrase: &str) -> usize {
+    // Tables are long and most of their phrases begin otherwise.
+    if !words
+        .get(at)
+        .is_some_and(|first| phrase.starts_with(first.said.as_str()))
+    {
+        return 0;
+    }
     let mut count = 0;
     for part in phrase.split(' ') {
         match words.get(at + count) {
