@@ -64,6 +64,8 @@ pub(super) const ENGLISH: Language = Language {
         "tempo", "speed", "trick", "phrase", "idea", "motif", "opening", "figure", "bit", "thing", "story",
     ],
     recalled_of: &["from", "of"],
+    still: &["before", "until", "till"],
+    there: &["where", "and there", "and then it's", "and then we're", "when it's"],
     aims: &["for", "about", "into", "here and", "prepares", "preparing", "between here and"],
     seems: &["feels like", "sounds like", "looks like", "really like"],
     recalls: &[

@@ -325,13 +325,17 @@ fn place_of(
     let from = sentence.map_or(0, |own| own.from);
     let to = sentence.map_or(0, |own| own.to);
     let inside = places().rfind(|(own, _)| *own >= from && *own < at);
-    // "Crescendo in ten, diminuendo in eleven": each has its own.
+    // "Crescendo in ten, diminuendo in eleven", "forte in 30 and piano in 31": each has its own.
     let comma = (from..at).rfind(|own| {
-        spoken
-            .get(*own)
-            .is_some_and(|word| word.pause > Pause::None)
+        word::one_of(spoken, *own, language.advising.joins)
+            || spoken
+                .get(*own)
+                .is_some_and(|word| word.pause > Pause::None)
     });
-    let beside = places().find(|(own, _)| *own == at + words && *own < to);
+    let joined = spoken
+        .get((at + words).saturating_sub(1))
+        .is_some_and(|word| word.pause == Pause::None);
+    let beside = places().find(|(own, _)| joined && *own == at + words && *own < to);
     if let Some((_, place)) = beside
         && comma.is_some_and(|comma| inside.is_none_or(|(own, _)| own <= comma))
     {
@@ -346,8 +350,10 @@ fn place_of(
                 || word::one_of(spoken, at, advising.reasons)
         })
     };
-    let soon = places()
-        .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
+    let limit = |own: usize| word::follows(spoken, own, language.to);
+    let soon = places().find(|(own, _)| {
+        *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own) && !limit(*own)
+    });
     let before = places().rfind(|(own, _)| *own < at);
     inside.or(soon).or(before).map(|(_, place)| place.clone())
 }

@@ -62,6 +62,10 @@ pub(super) struct Language {
     pub(super) recalled_of: Words,
     /// In front of a place that something is for: "save it for".
     pub(super) aims: Words,
+    /// What tells that a place is not reached yet; and after one, that it is all the same: "until
+    /// bar 30, where".
+    pub(super) still: Words,
+    pub(super) there: Words,
     /// Between the first and the last measure of a stretch.
     pub(super) to: Words,
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".

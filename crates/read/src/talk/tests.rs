@@ -297,6 +297,35 @@ fn facts_belong_to_the_place_of_their_sentence() {
 }
 
 #[test]
+fn each_fact_has_the_place_that_is_said_with_it() {
+    let said = |text: &str| -> Vec<(String, u32)> {
+        talk(&format!("Measure 1. Measure 20.\n{text}"))
+            .statements
+            .into_iter()
+            .filter_map(|own| match (own.what, own.place?.from) {
+                (What::Fact { value, .. }, Point::Measure { number, .. }) => Some((value, number)),
+                _ => None,
+            })
+            .collect()
+    };
+    let own = |facts: &[(&str, u32)]| -> Vec<(String, u32)> {
+        let facts = facts.iter().map(|(value, at)| ((*value).to_owned(), *at));
+        facts.collect()
+    };
+    for (text, facts) in [
+        ("It's forte in 30 and piano in 31.", [("f", 30), ("p", 31)]),
+        ("At 30, pizz; at 34, arco.", [("pizz", 30), ("arco", 34)]),
+        ("Pizz at 30, arco at 34.", [("pizz", 30), ("arco", 34)]),
+        (
+            "It stays in three four until bar 30, where it's four four.",
+            [("3/4", 20), ("4/4", 30)],
+        ),
+    ] {
+        assert_eq!(said(text), own(&facts), "{text}");
+    }
+}
+
+#[test]
 fn advice_is_quoted_with_its_topic_and_time() {
     let talk = talk(
         "Welcome back.\nIn measure 12 it is quiet. Measure 13 too.\nSo, keep the bow at the frog there.",
