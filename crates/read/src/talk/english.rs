@@ -314,6 +314,10 @@ pub(super) const ENGLISH: Language = Language {
         "back", "change",
     ],
     advising: ADVISING,
+    music: &[
+        "music", "bow", "bows", "bowing", "vibrato", "conductor", "orchestra", "metronome", "crescendo", "diminuendo", "pizz", "pizzicato",
+        "arco", "frog", "legato", "staccato", "spiccato", "tremolo", "composer", "melody", "rehearsal", "symphony", "quartet", "concert", "fermata", "intonation",
+    ],
     farewells: &[
         "subscribe", "see you", "see ya", "good luck", "next week", "next time", "bye", "goodbye",
         "thanks for watching", "thank you for watching", "thanks for listening", "that's it for",

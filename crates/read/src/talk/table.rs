@@ -214,6 +214,8 @@ pub(super) struct Language {
     pub(super) fact_words: Words,
     /// What an advice is, and what it is about.
     pub(super) advising: Advising,
+    /// Words that only talks of music have.
+    pub(super) music: Words,
     /// What ends a talk, near its end: "see you next week".
     pub(super) farewells: Words,
     /// Where a new thought begins although no full stop says so.

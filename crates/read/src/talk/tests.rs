@@ -17,7 +17,7 @@ fn talk(text: &str) -> Talk {
 
 /// The places of a text, with two measures named first so that it is about music.
 fn places(text: &str) -> Vec<Said> {
-    let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+    let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
     let places = talk
         .statements
         .into_iter()
@@ -26,7 +26,7 @@ fn places(text: &str) -> Vec<Said> {
 }
 
 fn facts(text: &str) -> Vec<String> {
-    let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+    let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
     talk.statements
         .into_iter()
         .filter_map(|own| match own.what {
@@ -299,7 +299,7 @@ fn facts_belong_to_the_place_of_their_sentence() {
 #[test]
 fn each_fact_has_the_place_that_is_said_with_it() {
     let said = |text: &str| -> Vec<(String, u32)> {
-        talk(&format!("Measure 1. Measure 20.\n{text}"))
+        talk(&format!("Music. Measure 1. Measure 20.\n{text}"))
             .statements
             .into_iter()
             .filter_map(|own| match (own.what, own.place?.from) {
@@ -349,7 +349,7 @@ fn advice_is_quoted_with_its_topic_and_time() {
 #[test]
 fn advice_is_an_order_a_duty_or_has_no_verb() {
     let tips = |text: &str| {
-        let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+        let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
         let tips = talk
             .statements
             .into_iter()
@@ -431,10 +431,15 @@ fn misheard_words_are_proposed_and_trusted_less() {
 
 #[test]
 fn what_is_not_about_music_yields_nothing() {
-    let talk = talk(
+    let talk = self::talk(
         "Take the bowl. Add three eggs and two cups of flour. Measure 200 grams.\nBake at 180 for forty minutes. Keep it warm.",
     );
     assert_eq!(talk, Talk::default());
+    let list = "Number one: use a sharp knife. Number two: keep your hand flat. \
+        Number three: listen to the pan. In section A of the book, and in section B, count the eggs.";
+    assert_eq!(self::talk(list), Talk::default());
+    let figures = "See figure 3 and figure 4. Use the key on page 12. Keep your hand flat.";
+    assert_eq!(self::talk(figures), Talk::default());
 }
 
 #[test]
@@ -464,7 +469,7 @@ fn a_draft_has_measures_facts_and_tips_with_their_time() {
 
 /// The excerpts of the advice in captions, after two measures.
 fn excerpts(captions: &str) -> Vec<String> {
-    let talk = talk(&format!("measure 1\nmeasure 2\n{captions}"));
+    let talk = talk(&format!("music\nmeasure 1\nmeasure 2\n{captions}"));
     talk.statements
         .into_iter()
         .filter_map(|own| match own.what {
