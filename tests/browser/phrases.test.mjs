@@ -75,6 +75,12 @@ describe("phrases of the teacher's own", () => {
     await field.fill("Think of crows.");
     await page.keyboard.press("Enter");
     await other.locator('#own-phrases input[value="Think of crows."]').waitFor({ state: "attached" });
+    const about = page.getByRole("combobox", { name: "What it is about: Think of crows." });
+    await about.focus();
+    await about.selectOption("listen");
+    const listening = page.locator("#own-phrases h3", { hasText: "listen" }).locator("+ ul");
+    await listening.locator('input[value="Think of crows."]').waitFor();
+    assert.equal(await page.evaluate(() => document.activeElement.dataset.do), "phrase-topic", "the focus goes along");
     await page.getByRole("button", { name: "Remove: Think of crows." }).click();
     await other.locator('#own-phrases input[value="Think of crows."]').waitFor({ state: "detached" });
     await page.locator(hook("notice")).getByText("Undo").click();

@@ -24,6 +24,7 @@ import music21
 import by_midi
 import by_music21
 import by_partitura
+import drawn
 import gradual
 import hand_out
 import midi_read
@@ -46,7 +47,7 @@ HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "ord
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
 #: What asks the command about guides of its own, and knows checks of itself.
 GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all,
-                hand_out, schema]
+                drawn, hand_out, schema]
 
 
 class Tally:

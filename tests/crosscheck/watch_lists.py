@@ -4,14 +4,11 @@ dynamics, fermatas, repeats, and the seconds there are to get ready.
 `cueleaf watch` is asked for every part of a few quartets. music21 reads the same files; the beats
 and seconds are worked out here, from its offsets and tempo marks alone.
 
-One difference is too frequent for a row each: these files draw dynamics a little to the left by an
-`offset` below zero, and music21 moves them back in time, off the note before which they stand in
-the file. An offset back is layout, not music (our decision, as in crates/read), so it is taken out
-before music21 reads; how many there were is part of a check's name. It stays where the dynamic
-stands behind all notes of a full measure, as some programs write it: there is no note before which
-it could stand, and the offset alone says where in the measure it is. Every other difference needs a
-row in watch_divergences.tsv with its reason. A row is good only where a second reading without any
-offset agrees with the command; one that is not needed fails.
+These files draw marks elsewhere than they stand, by an `offset`, and music21 moves them by it to the
+hair, off the note under which they are drawn. Where such a mark belongs is worked out in drawn.py,
+and music21 reads the file with that; how many offsets there were is part of a check's name. Every
+other difference needs a row in watch_divergences.tsv with its reason. A row is good only where a
+second reading without any offset agrees with the command; one that is not needed fails.
 """
 
 import json
@@ -26,6 +23,7 @@ import music21
 from music21 import bar, chord, converter, dynamics, expressions, note, stream
 
 import by_music21
+import drawn
 import scores
 import walk
 from by_music21 import exact
@@ -284,41 +282,15 @@ def whole_line(score):
     return line
 
 
-def directions(root):
-    """Give each direction, and whether it stands where a full measure has ended."""
-    for part in root.findall("part"):
-        divisions, full = Fraction(1), None
-        for measure in part.findall("measure"):
-            here = Fraction(0)
-            for element in measure:
-                length = Fraction(element.findtext("duration") or 0) / divisions
-                if element.tag == "attributes":
-                    divisions = Fraction(element.findtext("divisions") or divisions)
-                    time = element.find("time")
-                    if time is not None and time.findtext("beats") is not None:
-                        text = f"{time.findtext('beats')}/{time.findtext('beat-type')}"
-                        full = meter_length(text)
-                elif element.tag == "direction":
-                    yield element, full is not None and here >= full
-                elif element.tag == "backup":
-                    here -= length
-                elif element.tag == "forward" or (
-                    element.tag == "note" and element.find("chord") is None and element.find("grace") is None
-                ):
-                    here += length
-
-
 def parsed(path, offsets_on=True):
-    """Read a score with music21, quietly, without offsets back, or without any; give it, the ids of
-    its parts and how many offsets were taken out."""
+    """Read a score with music21, quietly, with marks where they belong, or without any offset; give
+    it, the ids of its parts and how many offsets there were."""
     root = walk.read_document(path)
-    taken = 0
-    for direction, behind in directions(root):
-        offset = direction.find("offset")
-        back = offset is not None and float(offset.text) < 0
-        if offset is not None and (back and not behind or not offsets_on):
-            direction.remove(offset)
-            taken += 1
+    taken = drawn.settle(root)
+    if not offsets_on:
+        for direction in root.iter("direction"):
+            for offset in direction.findall("offset"):
+                direction.remove(offset)
     text = ElementTree.tostring(root, encoding="unicode")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
@@ -341,7 +313,7 @@ def checks(command):
         score, ids, taken = parsed(path)
         line = whole_line(score)
         bare = parsed(path, False)[0] if any(row[0] == name for row in rows) else None
-        yield f"{name}: watched without {taken} offsets back", []
+        yield f"{name}: watched with {taken} offsets settled", []
         for index, part in enumerate(ids):
             ours, theirs = told(ask(command, path, part)), heard(Reading(score, index, line))
             consent = heard(Reading(bare, index, line)) if bare is not None else theirs

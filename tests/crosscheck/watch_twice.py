@@ -267,9 +267,10 @@ def strokes(grid):
             now = rest.pop(0)[1] == "to-pizz"
         if now:
             plucked.add(number)
-    found, number = [], 0
+    found, number, slurred = [], 0, 0
     while number < len(grid.struck):
-        last = reach.get(number, number)
+        slurred = max(slurred, reach.get(number, number))
+        last = max(number, slurred)
         last = next((inner - 1 for inner in range(number + 1, last + 1) if inner in way_of), last)
         if number not in plucked:
             one, before = grid.struck[number], found[-1] if found else None

@@ -190,6 +190,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
             let edited = PhraseMsg::Edit(value.parse().ok()?, text);
             return Some(Msg::Phrases(edited));
         }
+        "phrase-topic" => {
+            let about = PhraseMsg::About(value.parse().ok()?, topic_of(&text)?);
+            return Some(Msg::Phrases(about));
+        }
         "watch-kind" => DeskMsg::Watch(WatchMsg::Kind(kind_of(&text))),
         "field" => return Some(Msg::Opening(Opening::Field(value.to_owned(), text))),
         "question-key" => {

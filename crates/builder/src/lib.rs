@@ -12,6 +12,7 @@
 #![forbid(unsafe_code)]
 
 pub mod adding;
+pub mod beside;
 mod browser;
 pub mod derived;
 pub mod edit;
@@ -22,12 +23,14 @@ pub mod heard;
 pub mod history;
 mod hooks;
 pub mod linking;
+pub mod making;
 pub mod media;
 pub mod msg;
 pub mod notes;
 mod opened;
 pub mod phrases;
 pub mod places;
+mod previewing;
 pub mod proposals;
 pub mod same_measures;
 pub mod shortcuts;

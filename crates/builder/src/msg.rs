@@ -13,7 +13,7 @@ use crate::proposals::Deed;
 use crate::shortcuts::QuestionKey;
 use crate::state::{KeptEntry, KeptTexts, Room, ShelfDeed};
 use cueleaf_export::ClickTrack;
-use cueleaf_guide::{Guide, Id, Photo, Voice};
+use cueleaf_guide::{Guide, Id, Photo, Topic, Voice};
 use cueleaf_watch::Kind;
 use std::ops::Range;
 use std::rc::Rc;
@@ -57,6 +57,8 @@ pub enum Opening {
     NoFile(String, String),
     /// Reads on.
     ReadOn,
+    /// Goes on looking through the notes.
+    MakeOn,
     /// Gives up reading or choosing.
     Cancel,
     /// Opens an example by its index.
@@ -463,6 +465,8 @@ pub enum PhraseMsg {
     At(Wish, Range<usize>),
     /// Changes the words of a phrase.
     Edit(usize, String),
+    /// Files a phrase under another topic.
+    About(usize, Topic),
     /// Removes a phrase.
     Remove(usize),
     /// Brings the phrase removed last back.

@@ -196,6 +196,17 @@ impl Phrases {
         }
     }
 
+    /// Files one under another topic; tells whether anything changed.
+    pub fn file_under(&mut self, index: usize, topic: Topic) -> bool {
+        match self.list.get_mut(index) {
+            Some(own) if own.topic != topic => {
+                own.topic = topic;
+                true
+            }
+            _ => false,
+        }
+    }
+
     /// Takes one away and gives it.
     pub fn remove(&mut self, index: usize) -> Option<Phrase> {
         (index < self.list.len()).then(|| self.list.remove(index))
@@ -344,6 +355,8 @@ mod tests {
         assert_eq!(own.get(1).unwrap().text.len(), MAX_PHRASE);
         assert!(own.edit(0, "At the frog."));
         assert!(!own.edit(0, "") && !own.edit(7, "x"));
+        assert!(own.file_under(0, Topic::Listen) && own.file_under(0, Topic::Bow));
+        assert!(!own.file_under(0, Topic::Bow) && !own.file_under(7, Topic::Bow));
         let gone = own.remove(0).unwrap();
         assert_eq!(gone.text, "At the frog.");
         assert_eq!(own.remove(7), None);

@@ -5,9 +5,9 @@
 //! proposal is known by its place in the list. A proposal is open unless it was
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
+use crate::same_measures::Same;
 use cueleaf_guide::{Guide, Id, Spot, Tip};
-use cueleaf_score::Score;
-use cueleaf_watch::{Kind, Watched, strongest, watch};
+use cueleaf_watch::{Kind, Watched, strongest};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How many proposals are shown first.
@@ -38,6 +38,26 @@ impl Dropped {
     pub fn write(&self) -> String {
         self.0.iter().flat_map(|line| [line, "\n"]).collect()
     }
+
+    /// Takes what was dropped along to the same measures of another road map. What was known
+    /// stays, too: undo brings the first road map back.
+    #[must_use]
+    pub fn along(&self, same: &Same) -> Self {
+        let moved = self.0.iter().filter_map(|line| moved(line, same));
+        Self(self.0.iter().cloned().chain(moved).collect())
+    }
+}
+
+/// Gives the line of a proposal at the same measures of another road map.
+fn moved(line: &str, same: &Same) -> Option<String> {
+    let mut words = line.splitn(4, ' ');
+    let (code, from, to, said) = (words.next()?, words.next()?, words.next()?, words.next()?);
+    let place = |own: &str| {
+        let (measure, at) = own.split_once('+')?;
+        let measure = same.measure(measure.parse().ok()?)?;
+        Some(format!("{measure}+{at}"))
+    };
+    Some(format!("{code} {} {} {said}", place(from)?, place(to)?))
 }
 
 /// What the notes of a guide's parts propose.
@@ -106,19 +126,19 @@ impl Shown {
 }
 
 impl WatchList {
-    /// Looks through parts of a score: each by its index, with its id in the guide.
-    /// The other guide is the one that was drafted from the score for these parts.
+    /// Makes the list of what was found in each part, by its id in the guide; the score has so
+    /// many measures.
     #[must_use]
-    pub fn new(score: &Score, parts: &[(usize, Id)], drafted: &Guide) -> Self {
+    pub fn of(found: Vec<(Id, Vec<Watched>)>, measures: usize) -> Self {
         let mut list: Vec<Proposal> = Vec::new();
         // What stands alike in several parts, such as a change of tempo, is told once.
         let mut told: BTreeMap<(Spot, Kind, String), usize> = BTreeMap::new();
-        for (part, id) in parts {
-            for watched in watch(score, *part, drafted) {
+        for (id, found) in found {
+            for watched in found {
                 let key = (watched.spot, watched.kind, watched.sentence.clone());
                 let before = told.get(&key).and_then(|index| list.get_mut(*index));
                 if let Some(before) = before {
-                    if !before.parts.contains(id) {
+                    if !before.parts.contains(&id) {
                         before.parts.push(id.clone());
                     }
                     continue;
@@ -135,7 +155,7 @@ impl WatchList {
         Self {
             strongest: first.iter().filter_map(index_of).collect(),
             proposals: list,
-            measures: score.measure_count(),
+            measures,
             dropped: BTreeSet::new(),
             kept: BTreeMap::new(),
             kind: None,
@@ -191,8 +211,12 @@ impl WatchList {
         let said: BTreeSet<(Spot, &str)> = tips.map(|tip| (tip.spot, tip.text.trim())).collect();
         let is_open = |(index, one): &(usize, &Proposal)| {
             let kept = self.kept.get(index).is_some_and(|id| ids.contains(id));
-            let own = (one.watched.spot, one.watched.sentence.trim());
-            !kept && !self.dropped.contains(index) && !said.contains(&own)
+            // Guides from before have the sentence with its place.
+            let texts = [&one.watched.tip, &one.watched.sentence];
+            let told = texts
+                .iter()
+                .any(|text| said.contains(&(one.watched.spot, text.trim())));
+            !kept && !self.dropped.contains(index) && !told
         };
         let all = self.proposals.iter().enumerate().filter(is_open);
         all.map(|(index, _)| index).collect()
@@ -293,10 +317,12 @@ impl WatchList {
             let Watched {
                 spot,
                 topic,
-                sentence,
+                tip: text,
+                cue,
                 ..
             } = &one.watched;
-            let mut tip = Tip::new(id.clone(), *spot, *topic, sentence);
+            let mut tip = Tip::new(id.clone(), *spot, *topic, text);
+            tip.cue.clone_from(cue);
             let own = guide.parts.iter().map(|part| &part.id);
             let own: Vec<Id> = own.filter(|id| one.parts.contains(id)).cloned().collect();
             // A tip for every part is a tip for all.

@@ -5,8 +5,8 @@ use cueleaf_guide::{Checked, Finding, Guide, Id, open};
 use cueleaf_outline::{write, write_with};
 use cueleaf_read::talk::{draft_talk, listen};
 use cueleaf_read::{
-    Kind, ReadError, draft as draft_of, guide_in_page, limits, read_captions, read_outline,
-    read_score, sniff,
+    Kind, ReadError, draft_checked, guide_in_page, limits, read_captions, read_outline, read_score,
+    sniff,
 };
 use cueleaf_watch::{Watched, watch as watch_list};
 use std::path::{Path, PathBuf};
@@ -57,13 +57,7 @@ fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Ope
         });
     }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
-    let drafted = draft_of(&score.value, parts, id).map_err(|error| refused(path, &error))?;
-    let mut findings = score.findings;
-    findings.extend(drafted.findings);
-    Ok(Checked {
-        value: drafted.value,
-        findings,
-    })
+    draft_checked(&score, parts, id).map_err(|error| refused(path, &error))
 }
 
 /// Looks through one part of a score; it need not be named when it is the only one.
@@ -86,18 +80,16 @@ pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watch
     }
     let wanted: Vec<&str> = part.into_iter().collect();
     let id = crate::id_of(Some("watch".to_owned()))?;
-    let drafted = draft_of(&score.value, &wanted, id).map_err(|error| refused(path, &error))?;
+    let drafted = draft_checked(&score, &wanted, id).map_err(|error| refused(path, &error))?;
     let name = drafted.value.parts.first().map(|part| part.name.as_str());
     let index = parts
         .iter()
         .position(|part| Some(part.name.as_str()) == name);
-    let mut findings = score.findings;
-    findings.extend(drafted.findings);
     Ok(Checked {
         value: index.map_or_else(Vec::new, |index| {
             watch_list(&score.value, index, &drafted.value)
         }),
-        findings,
+        findings: drafted.findings,
     })
 }
 

@@ -16,6 +16,7 @@ pub(crate) struct Row<'a> {
     weight: u8,
     topic: &'static str,
     sentence: &'a str,
+    cue: &'a str,
     numbers: BTreeMap<&'static str, Value>,
 }
 
@@ -29,6 +30,7 @@ pub(crate) fn rows(list: &[Watched]) -> Vec<Row<'_>> {
             weight: one.weight,
             topic: one.topic.code(),
             sentence: &one.sentence,
+            cue: &one.cue,
             numbers: one
                 .numbers
                 .iter()

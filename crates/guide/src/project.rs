@@ -1,7 +1,7 @@
 //! The guide of one part.
 
+use crate::Id;
 use crate::document::Guide;
-use crate::{Id, Part};
 
 /// Gives the guide as one part sees it: the same road map and ids, that part
 /// alone, and the tips and to-dos that are for it.
@@ -9,36 +9,23 @@ use crate::{Id, Part};
 /// Projecting twice changes nothing more.
 #[must_use]
 pub fn for_part(guide: &Guide, part: &Id) -> Guide {
+    into_part(guide.clone(), part)
+}
+
+/// The same as [`for_part`], of a guide that is not needed any more.
+#[must_use]
+pub fn into_part(mut guide: Guide, part: &Id) -> Guide {
     let is_for = |parts: &[Id]| parts.is_empty() || parts.contains(part);
-    Guide {
-        parts: guide
-            .parts
-            .iter()
-            .filter(|own: &&Part| own.id == *part)
-            .cloned()
-            .collect(),
-        tips: guide
-            .tips
-            .iter()
-            .filter(|tip| is_for(&tip.parts))
-            .cloned()
-            .map(|mut tip| {
-                keep_only(&mut tip.parts, part);
-                tip
-            })
-            .collect(),
-        todos: guide
-            .todos
-            .iter()
-            .filter(|todo| is_for(&todo.parts))
-            .cloned()
-            .map(|mut todo| {
-                keep_only(&mut todo.parts, part);
-                todo
-            })
-            .collect(),
-        ..guide.clone()
+    guide.parts.retain(|own| own.id == *part);
+    guide.tips.retain(|tip| is_for(&tip.parts));
+    guide.todos.retain(|todo| is_for(&todo.parts));
+    for tip in &mut guide.tips {
+        keep_only(&mut tip.parts, part);
     }
+    for todo in &mut guide.todos {
+        keep_only(&mut todo.parts, part);
+    }
+    guide
 }
 
 fn keep_only(parts: &mut Vec<Id>, part: &Id) {
@@ -48,7 +35,7 @@ fn keep_only(parts: &mut Vec<Id>, part: &Id) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Place, Spot, Tip, Topic};
+    use crate::{Part, Place, Spot, Tip, Topic};
 
     #[test]
     fn a_part_keeps_its_own_tips_and_those_for_all() {

@@ -41,10 +41,13 @@ pub use practice::{
     Between, ClickChoice, ClickOn, Climb, QUICKEST_HELP, Rung, even_ladder, traditional_ladder,
     traditional_steps,
 };
+pub use repeats::RepeatSign;
 pub use rest::{Entry, RestCount};
 pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
-pub use taps::{LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps};
+pub use taps::{
+    FINDING, LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps,
+};
 pub use tempo_map::{TempoMap, TempoSegment};

@@ -1,6 +1,6 @@
 //! The order of play: repeats, endings, jumps and cuts unrolled.
 
-use crate::repeats::{Repeats, find_repeats};
+use crate::repeats::{RepeatSign, Repeats, find_repeats};
 use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severity, Tell};
 
 /// The most measures that are played in one go.
@@ -8,6 +8,13 @@ use cueleaf_guide::{Checked, Finding, Jump, JumpUntil, Measure, RoadMap, Severit
 /// # Source
 /// Our decision: ten hours of quick 2/4 are below it.
 pub const MAX_PLAYED: usize = 500_000;
+
+/// The most measures that are come to or passed over on the way, cut ones and endings of other
+/// passes included, and looked through for a coda or segno.
+///
+/// # Source
+/// Our decision: no music needs ten steps for a measure that is played.
+const MAX_STEPS: usize = 10 * MAX_PLAYED;
 
 /// One measure in the order of play.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +36,15 @@ pub struct Played {
 /// Music Notation and Terminology, 1914, §§36–39.
 #[must_use]
 pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
+    let Checked { value, findings } = ordered(road_map);
+    Checked {
+        value: value.0,
+        findings,
+    }
+}
+
+/// Gives the order of play, and the signs that go back.
+pub(crate) fn ordered(road_map: &RoadMap) -> Checked<(Vec<Played>, Vec<RepeatSign>)> {
     let mut findings = Vec::new();
     let repeats = find_repeats(road_map, &mut findings);
     let mut walk = Walk {
@@ -36,7 +52,9 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
         repeats: &repeats,
         pass_of: vec![1; repeats.len()],
         jumped: vec![false; road_map.measures.len()],
+        missed: vec![false; road_map.measures.len()],
         after: None,
+        steps: 0,
     };
     let mut order: Vec<Played> = Vec::with_capacity(road_map.measures.len());
     let mut times = vec![0u32; road_map.measures.len()];
@@ -45,14 +63,17 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
         let Some(measure) = road_map.measures.get(index) else {
             break;
         };
-        if order.len() >= MAX_PLAYED {
+        if order.len() >= MAX_PLAYED || walk.steps >= MAX_STEPS {
             findings.tell(|| {
+                let reason = if order.len() >= MAX_PLAYED {
+                    format!("has more than {MAX_PLAYED} measures")
+                } else {
+                    "goes back and passes over measures without end".to_owned()
+                };
                 Finding::new(
                     Severity::Error,
                     "order-too-long",
-                    format!(
-                        "the order of play has more than {MAX_PLAYED} measures and is cut here"
-                    ),
+                    format!("the order of play {reason} and is cut here"),
                 )
                 .hint("look at the repeats around this measure")
                 .at_measure(index, &measure.label)
@@ -72,8 +93,15 @@ pub fn order_of(road_map: &RoadMap) -> Checked<Vec<Played>> {
         next = walk.after_measure(index, measure, &mut findings);
     }
     unreached(road_map, &times, &mut findings);
+    let is_cut = |sign: &RepeatSign| {
+        road_map
+            .measures
+            .get(sign.measure)
+            .is_some_and(|own| own.cut)
+    };
+    let signs = repeats.signs().filter(|sign| !is_cut(sign)).collect();
     Checked {
-        value: order,
+        value: (order, signs),
         findings,
     }
 }
@@ -92,7 +120,11 @@ struct Walk<'a> {
     pass_of: Vec<u16>,
     /// For each measure, whether its jump was taken.
     jumped: Vec<bool>,
+    /// For each measure, whether a coda was missed at its end.
+    missed: Vec<bool>,
     after: Option<After>,
+    /// How many measures were come to, passed over or looked through.
+    steps: usize,
 }
 
 impl Walk<'_> {
@@ -105,6 +137,7 @@ impl Walk<'_> {
     fn enter(&mut self, index: usize, back_in: Option<usize>) -> Option<usize> {
         let mut index = index;
         loop {
+            self.steps += 1;
             self.measures.get(index)?;
             for repeat in self.repeats.starting_at(index) {
                 if back_in != Some(repeat) {
@@ -128,6 +161,21 @@ impl Walk<'_> {
                 return Some(index);
             }
             index = ending.to;
+            self.forget_at_movement(index);
+        }
+    }
+
+    /// Goes on to the measure after one.
+    fn go_on(&mut self, index: usize) -> Option<usize> {
+        self.forget_at_movement(index + 1);
+        self.enter(index + 1, None)
+    }
+
+    /// A movement has an order of its own: what a jump asked for ends before it.
+    fn forget_at_movement(&mut self, index: usize) {
+        let next = self.measures.get(index);
+        if next.is_some_and(|next| next.movement.is_some()) {
+            self.after = None;
         }
     }
 
@@ -158,12 +206,6 @@ impl Walk<'_> {
         }
     }
 
-    /// Tells whether the jump of a measure was not taken yet, and notes that it is.
-    fn jumps_first_time(&mut self, index: usize) -> bool {
-        let jumped = self.jumped.get_mut(index);
-        jumped.is_some_and(|jumped| !core::mem::replace(jumped, true))
-    }
-
     fn set_first_pass(&mut self, repeat: usize) {
         let last = self.repeats.get(repeat).map_or(1, |repeat| repeat.passes);
         let pass = if self.takes_repeats() { 1 } else { last };
@@ -182,7 +224,7 @@ impl Walk<'_> {
             if let Some((id, repeat)) = self.repeats.back_after(index) {
                 self.set_pass(id, repeat.passes);
             }
-            return self.enter(index + 1, None);
+            return self.go_on(index);
         }
         if let Some((id, repeat)) = self.repeats.back_after(index) {
             let pass = self.pass_of(id);
@@ -204,7 +246,8 @@ impl Walk<'_> {
                     });
                     return self.jump_to(coda);
                 }
-                None => findings.tell(|| {
+                // Told at the first time round.
+                None if is_first(&mut self.missed, index) => findings.tell(|| {
                     Finding::new(
                         Severity::Warning,
                         "coda-missing",
@@ -213,6 +256,7 @@ impl Walk<'_> {
                     .hint("mark the measure at which the coda starts")
                     .at_measure(index, &measure.label)
                 }),
+                None => {}
             }
         }
         if measure.fine
@@ -223,7 +267,7 @@ impl Walk<'_> {
             return self.next_movement(index);
         }
         if let Some(jump) = &measure.jump
-            && self.jumps_first_time(index)
+            && is_first(&mut self.jumped, index)
             && let Some(target) = self.target(index, measure, jump, findings)
         {
             self.after = Some(After {
@@ -232,15 +276,7 @@ impl Walk<'_> {
             });
             return self.jump_to(target);
         }
-        let next = index + 1;
-        if self
-            .measures
-            .get(next)
-            .is_some_and(|next| next.movement.is_some())
-        {
-            self.after = None;
-        }
-        self.enter(next, None)
+        self.go_on(index)
     }
 
     fn next_movement(&mut self, index: usize) -> Option<usize> {
@@ -262,7 +298,7 @@ impl Walk<'_> {
     }
 
     fn target(
-        &self,
+        &mut self,
         index: usize,
         measure: &Measure,
         jump: &Jump,
@@ -287,18 +323,16 @@ impl Walk<'_> {
     /// Finds a named place in the movement of a measure; a name that nobody
     /// carries means the only one there is.
     fn find(
-        &self,
+        &mut self,
         index: usize,
         name: &str,
         carries: impl Fn(&Measure) -> Option<&str>,
     ) -> Option<usize> {
         let start = self.repeats.movement_of(index);
-        let places: Vec<(usize, &str)> = self
-            .measures
-            .iter()
-            .enumerate()
-            .skip(start)
+        let all = self.measures.iter().enumerate().skip(start);
+        let places: Vec<(usize, &str)> = all
             .take_while(|(at, measure)| *at == start || measure.movement.is_none())
+            .inspect(|_| self.steps += 1)
             .filter_map(|(at, measure)| carries(measure).map(|own| (at, own)))
             .collect();
         match places.iter().find(|(_, own)| *own == name) {
@@ -309,6 +343,12 @@ impl Walk<'_> {
             },
         }
     }
+}
+
+/// Tells whether something happens at a measure for the first time, and notes that it did.
+fn is_first(happened: &mut [bool], index: usize) -> bool {
+    let own = happened.get_mut(index);
+    own.is_some_and(|own| !core::mem::replace(own, true))
 }
 
 fn unreached(road_map: &RoadMap, times: &[u32], findings: &mut Vec<Finding>) {

@@ -1,7 +1,8 @@
 //! The plan: measures in the order of play on a line of seconds.
 
 use crate::count::{Count, counts_of};
-use crate::order::{Played, order_of};
+use crate::order::{Played, ordered};
+use crate::repeats::RepeatSign;
 use crate::tempo_map::{Sum, TempoMap, held_at};
 use cueleaf_guide::{Checked, Guide, Hold, Laid, Layout, Mark, MarkKind, lay_out};
 use cueleaf_time::{BeatPos, BeatSpan, Seconds};
@@ -12,6 +13,8 @@ pub struct Plan {
     layout: Layout,
     tempo: TempoMap,
     order: Vec<Played>,
+    /// The signs that go back, in order of measure.
+    repeats: Vec<RepeatSign>,
     /// The start of each played measure, and the end of the last.
     starts: Vec<f64>,
     marks: Vec<Mark>,
@@ -40,12 +43,13 @@ impl Plan {
     #[must_use]
     pub fn new(guide: &Guide) -> Checked<Self> {
         let laid = lay_out(&guide.road_map, &guide.settings);
-        let ordered = order_of(&guide.road_map);
+        let ordered = ordered(&guide.road_map);
+        let (order, repeats) = ordered.value;
         let layout = laid.value;
         let tempo = TempoMap::new(&guide.road_map, &layout);
         let mut findings = laid.findings;
         findings.extend(ordered.findings);
-        let starts = starts_of(&layout, &tempo, &ordered.value);
+        let starts = starts_of(&layout, &tempo, &order);
         let marks = match guide.parts.as_slice() {
             [part] => part.marks.clone(),
             _ => Vec::new(),
@@ -59,7 +63,8 @@ impl Plan {
             value: Self {
                 layout,
                 tempo,
-                order: ordered.value,
+                order,
+                repeats,
                 starts,
                 marks,
                 holds,
@@ -84,6 +89,21 @@ impl Plan {
     #[must_use]
     pub fn order(&self) -> &[Played] {
         &self.order
+    }
+
+    /// Gives the signs that go back, in order of measure.
+    #[must_use]
+    pub fn repeats(&self) -> &[RepeatSign] {
+        &self.repeats
+    }
+
+    /// Gives the sign at the end of a written measure that goes back.
+    #[must_use]
+    pub fn repeat_at(&self, measure: usize) -> Option<RepeatSign> {
+        let found = self
+            .repeats
+            .binary_search_by_key(&measure, |own| own.measure);
+        self.repeats.get(found.ok()?).copied()
     }
 
     /// Gives the written measure that is played at an index of the order.

@@ -20,6 +20,17 @@ pub(crate) struct Repeat {
     pub(crate) passes: u16,
 }
 
+/// A sign that goes back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RepeatSign {
+    /// The index of the measure at whose end it stands.
+    pub measure: usize,
+    /// The index of the measure it goes back to.
+    pub start: usize,
+    /// How often what is between is played in all, endings counted; at least 2.
+    pub passes: u16,
+}
+
 /// All repeats and endings, ready to be asked by measure.
 #[derive(Debug, Default)]
 pub(crate) struct Repeats {
@@ -49,6 +60,23 @@ impl Repeats {
         let sign = signs.binary_search_by_key(&measure, |(at, _)| *at).ok()?;
         let (_, index) = *signs.get(sign)?;
         self.get(index).map(|repeat| (index, repeat))
+    }
+
+    /// Gives the signs that go back after one pass at least, in order of measure. The sign of a
+    /// last ending does not.
+    pub(crate) fn signs(&self) -> impl Iterator<Item = RepeatSign> {
+        self.back_after.iter().filter_map(|&(measure, index)| {
+            let repeat = self.get(index)?;
+            let goes_back = match self.ending_over(measure) {
+                Some(ending) => ending.numbers.iter().any(|pass| *pass < repeat.passes),
+                None => repeat.passes > 1,
+            };
+            goes_back.then_some(RepeatSign {
+                measure,
+                start: repeat.start,
+                passes: repeat.passes,
+            })
+        })
     }
 
     /// Gives how many repeats there are.

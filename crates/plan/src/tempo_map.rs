@@ -168,8 +168,10 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
                     _ => (at, Event::AtOnce(tempo)),
                 });
             }
-            // Nobody returns to a tempo that no mark has set.
-            before = set;
+            // Nobody returns to a tempo that no mark has set, nor to one that was returned from.
+            if mark.back != Some(Return::ToBefore) {
+                before = set;
+            }
             set = Some(tempo);
             now = tempo;
         }

@@ -34,6 +34,8 @@ pub(crate) struct App {
     pub(crate) done: Vec<String>,
     pub(crate) audio: Option<Audio>,
     pub(crate) playing: Option<Playing>,
+    /// The rooms that only a live page has, as they were drawn.
+    rooms: [String; 2],
     pub(crate) drawn: display::Drawn,
     pub(crate) practice: Practice,
     /// The round that is being tapped, while one is.
@@ -82,6 +84,7 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
         done: kept::done(&guide),
         audio: None,
         playing: None,
+        rooms: Default::default(),
         drawn: display::Drawn::default(),
         practice: Practice::default(),
         tapping: None,
@@ -181,8 +184,12 @@ pub(crate) fn draw(app: &mut App) {
         (Room::Play, play_room(&page, app.practice.paces())),
         (Room::Count, count_room(&page)),
     ];
-    for (room, view) in rooms {
-        dom::show(&format!("room-{}", room.code()), &view);
+    for ((room, view), drawn) in rooms.into_iter().zip(&mut app.rooms) {
+        // It lists all measures twice, which takes a browser long.
+        if *drawn != view.0 {
+            dom::show(&format!("room-{}", room.code()), &view);
+            *drawn = view.0;
+        }
     }
     let last = app.guide.road_map.measures.len().saturating_sub(1);
     app.from = app.from.min(last);
@@ -222,6 +229,9 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
     if let Some(root) = dom::document().and_then(|document| document.document_element()) {
         dom::set(&root, "data-in", room.code());
     }
+    if matches!(room, Room::Play | Room::Count) {
+        dom::show_end(&format!("#room-{} > .controls", room.code()));
+    }
     if moved {
         dom::scroll_to(if room == Room::Walk { app.read_to } else { 0.0 });
     }
@@ -229,6 +239,11 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
 
 /// Keeps a tick.
 pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
+    // Another tab may have kept more in the meantime.
+    let kept = kept::done(&app.guide);
+    if !kept.is_empty() {
+        app.done = kept;
+    }
     app.done.retain(|own| own != id);
     if on {
         app.done.push(id.to_owned());

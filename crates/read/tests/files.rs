@@ -8,8 +8,9 @@
 mod common;
 
 use common::{file, guide_of, line, meter, note, read};
+use cueleaf_guide::Id;
 use cueleaf_read::limits::{MAX_DEPTH, MAX_FILE_BYTES};
-use cueleaf_read::{Kind, Progress, ScoreReader, read_score, sniff};
+use cueleaf_read::{Kind, Progress, ScoreReader, draft_checked, findings_for, read_score, sniff};
 use miniz_oxide::deflate::compress_to_vec;
 use rawzip::{CompressionMethod, ZipArchiveWriter};
 use std::io::Write as _;
@@ -373,6 +374,39 @@ fn parts_with_little_in_them_rest() {
     let score = read(&text);
     let codes: Vec<&str> = score.findings.iter().map(|finding| finding.code).collect();
     assert_eq!(codes, ["part-without-measures", "part-not-listed"]);
+}
+
+#[test]
+fn what_is_about_one_part_is_told_to_those_who_take_it() {
+    let slur = note(
+        12,
+        "<notations><slur type=\"stop\" number=\"1\"/></notations>",
+    );
+    let text = file(&[
+        ("A", &[&(meter("3", "4") + &slur), &note(12, "")]),
+        ("B", &[]),
+        ("C", &[&(meter("3", "4") + &note(16, "")), &note(12, "")]),
+    ]);
+    let score = read(&text);
+    let told = |wanted: &[&str]| -> Vec<&str> {
+        let drafted = draft_checked(&score, wanted, Id::new("g").unwrap()).unwrap();
+        drafted.findings.iter().map(|found| found.code).collect()
+    };
+    // A measure that is too long is everybody's matter.
+    assert_eq!(
+        told(&[]),
+        [
+            "no-tempo",
+            "part-without-measures",
+            "slur-without-start",
+            "part-overfull"
+        ]
+    );
+    let rest = |wanted: &[&str]| told(wanted).split_off(1);
+    assert_eq!(rest(&["a"]), ["slur-without-start", "part-overfull"]);
+    assert_eq!(rest(&["B"]), ["part-without-measures", "part-overfull"]);
+    assert_eq!(rest(&["C"]), ["part-overfull"]);
+    assert!(findings_for(&score.value, &["D"], &[]).is_err());
 }
 
 #[test]

@@ -69,7 +69,7 @@ fn dynamics_hairpins_and_growing_words() {
             "7+0 Dynamic \"ff\"",
             "7+0 Dynamic \"più f\"",
             "8+1 Words \"dolce\"",
-            "9+2 Words \"espr.\"",
+            "9+1 Words \"espr.\"",
         ],
     );
 }
@@ -88,6 +88,137 @@ fn an_offset_back_behind_the_last_note_stays_in_its_measure() {
             "0+3 Dynamic \"p\"",
             "1+0 Dynamic \"f\"",
             "2+0 Dynamic \"mp\"",
+        ],
+    );
+}
+
+/// Checks marks in measures of 16 sixteenths whose notes are written out; a divisions unit is a
+/// sixteenth.
+fn check_drawn(measures: &[&str], expected: &[&str]) {
+    let first = meter("4", "4") + measures.first().unwrap_or(&"");
+    let mut all = vec![first.as_str()];
+    all.extend(measures.iter().skip(1));
+    check_marks(&all, expected);
+}
+
+fn dynamic(text: &str, offset: &str) -> String {
+    let offset = format!("<offset>{offset}</offset>");
+    direction(&format!("<dynamics>{text}</dynamics>"), &offset)
+}
+
+/// Both manners of real files: the mark behind its note with an offset back to it, and the mark
+/// at its note with an offset that puts the letters where they are drawn.
+#[test]
+fn a_dynamic_belongs_to_the_note_it_is_drawn_nearest_to() {
+    let (quarter, half, whole) = (note(4, ""), note(8, ""), note(16, ""));
+    check_drawn(
+        &[
+            // Exactly under the note before.
+            &(quarter.clone() + &dynamic("<p/>", "-4") + &quarter + &half),
+            // A little to the right of the note before.
+            &(half.clone() + &dynamic("<mf/>", "-7") + &half),
+            &(whole.clone() + &dynamic("<f/>", "-15")),
+            // A little to the left of the note where it stands.
+            &(half.clone() + &dynamic("<p/>", "-1") + &half),
+            // A little to the right of it; the notes that follow are read later.
+            &(dynamic("<pp/>", "1") + &quarter + &quarter + &half),
+            // Under the next.
+            &(dynamic("<f/>", "4") + &quarter + &quarter + &half),
+            // A thirty-second to the left is layout even before a sixteenth.
+            &(note(1, "") + &dynamic("<p/>", "-0.5") + &note(15, "")),
+            // Halfway between two eighths it is told by the first of them.
+            &(note(2, "") + &dynamic("<f/>", "-1") + &note(14, "")),
+        ],
+        &[
+            "0+0 Dynamic \"p\"",
+            "1+0 Dynamic \"mf\"",
+            "2+0 Dynamic \"f\"",
+            "3+2 Dynamic \"p\"",
+            "4+0 Dynamic \"pp\"",
+            "5+1 Dynamic \"f\"",
+            "6+1/4 Dynamic \"p\"",
+            "7+0 Dynamic \"f\"",
+        ],
+    );
+}
+
+#[test]
+fn what_is_drawn_inside_a_held_note_stays_there_but_an_accent() {
+    let whole = note(16, "");
+    check_drawn(
+        &[
+            &(whole.clone() + &dynamic("<p/>", "-8.25")),
+            &(whole.clone() + &dynamic("<sf/>", "-8.25")),
+            &(whole.clone() + &dynamic("<fp/>", "-8")),
+            // An offset that says so is heard there, and is not drawn to a note.
+            &(direction(
+                "<dynamics><pp/></dynamics>",
+                "<offset sound=\"yes\">1</offset>",
+            ) + &whole),
+        ],
+        &[
+            "0+2 Dynamic \"p\"",
+            "1+0 Dynamic \"sf\"",
+            "2+0 Dynamic \"fp\"",
+            "3+1/4 Dynamic \"pp\"",
+        ],
+    );
+}
+
+#[test]
+fn what_is_drawn_in_a_rest_waits_for_where_it_stands() {
+    let half = note(8, "");
+    check_drawn(
+        &[
+            &(rest(8) + &dynamic("<p/>", "-4") + &half),
+            // Near the note before the rest it belongs to that note.
+            &(note(4, "") + &rest(4) + &dynamic("<f/>", "-8") + &half),
+            // A whole rest: it is for what comes after.
+            &(rest(16) + &dynamic("<pp/>", "-9")),
+            &note(16, ""),
+        ],
+        &[
+            "0+2 Dynamic \"p\"",
+            "1+0 Dynamic \"f\"",
+            "2+0 Rest to 3+0",
+            "3+0 Dynamic \"pp\"",
+        ],
+    );
+}
+
+#[test]
+fn hairpins_words_and_ways_of_playing_are_drawn_to_notes_too() {
+    let (half, whole) = (note(8, ""), note(16, ""));
+    let drawn = |what: &str, offset: &str| direction(what, &format!("<offset>{offset}</offset>"));
+    let wedge = |kind: &str, offset: &str| drawn(&format!("<wedge type=\"{kind}\"/>"), offset);
+    check_drawn(
+        &[
+            // From a little behind the note to a little before the barline.
+            &(whole.clone() + &wedge("crescendo", "-15") + &wedge("stop", "-1")),
+            // Two in one long note keep their turning point.
+            &(whole.clone()
+                + &wedge("crescendo", "-15")
+                + &wedge("stop", "-8")
+                + &wedge("diminuendo", "-7")
+                + &wedge("stop", "-1")),
+            // Between two notes: neither end may swallow the other.
+            &(half.clone() + &wedge("crescendo", "-7") + &wedge("stop", "-6.5") + &half),
+            &(half.clone() + &drawn("<words>pizz.</words>", "-8") + &half),
+            &(drawn("<words>arco</words>", "1") + &half + &half),
+            &(half.clone() + &drawn("<words>dolce</words>", "-7.5") + &half),
+            // Past the barline it is for the next measure.
+            &(whole.clone() + &drawn("<words>pizz.</words>", "6")),
+            &whole,
+        ],
+        &[
+            "0+0 Grow to 1+0",
+            "1+0 Grow to 1+2",
+            "1+9/4 Fade to 2+0",
+            "2+1/4 Grow to 2+3/8",
+            "3+0 Pizz \"pizz.\"",
+            "4+0 Arco \"arco\"",
+            "5+0 Words \"dolce\"",
+            "7+0 Pizz \"pizz.\"",
         ],
     );
 }

@@ -5,7 +5,10 @@
 
 mod common;
 
-use common::{START, beamed, check, direction, file, meter, note, road_map, road_map_of, words};
+use common::{
+    START, beamed, check, direction, file, guide_of, meter, note, read, road_map, road_map_of,
+    words,
+};
 
 fn bar(location: &str, inside: &str) -> String {
     format!("<barline location=\"{location}\">{inside}</barline>")
@@ -285,6 +288,69 @@ fn an_offset_moves_a_tempo_only_when_it_sounds() {
         mark("<sound tempo=\"70\"><offset>4</offset></sound>"),
         "1 4/4 @0 quarter = 60 @1 quarter = 70"
     );
+}
+
+/// Gives what is said about tempi of one part: code, measure and message.
+fn about_tempi(measures: &[&str]) -> Vec<String> {
+    let guide = guide_of(&read(&file(&[("Viola", measures)])).value);
+    let findings = guide.findings.iter().map(|finding| {
+        let label = finding.place.label.as_deref().unwrap_or("-");
+        assert!(!finding.hint.is_empty());
+        format!("{} at {label}: {}", finding.code, finding.message)
+    });
+    findings.collect()
+}
+
+#[test]
+fn a_tempo_that_nobody_gives_is_told_first() {
+    let (m, n) = (meter("4", "4"), note(16, ""));
+    let number = |number: u32| {
+        direction(
+            &format!(
+                "<metronome><beat-unit>quarter</beat-unit><per-minute>{number}</per-minute></metronome>"
+            ),
+            "",
+        )
+    };
+    let plain = m.clone() + &n;
+    assert_eq!(
+        about_tempi(&[&plain]),
+        ["no-tempo at 1: No tempo is given; quarter = 120 is used until you say"]
+    );
+    let worded = m.clone() + &words("Adagio") + &n;
+    let numbered = number(60) + &n;
+    assert_eq!(
+        about_tempi(&[&worded, &n, &numbered]),
+        ["no-tempo at 1: No tempo is given for “Adagio”; quarter = 120 is used up to measure 3"]
+    );
+    // A number at the start leaves nothing to say.
+    assert_eq!(about_tempi(&[&(m + &number(60) + &n)]), [""; 0]);
+}
+
+#[test]
+fn tempo_words_without_a_number_are_told_together() {
+    let (m, n) = (meter("4", "4"), note(16, ""));
+    let first = m
+        + &direction(
+            "<words>Allegro</words></direction-type><direction-type><metronome><beat-unit>quarter</beat-unit><per-minute>84</per-minute></metronome>",
+            "",
+        )
+        + &n;
+    let word = |text: &str| words(text) + &n;
+    assert_eq!(
+        about_tempi(&[&first, &word("Adagio"), &word("a tempo")]),
+        ["tempo-without-number at 2: “Adagio” has no number, so it goes on at quarter = 84"]
+    );
+    let (adagio, vivace) = (word("Adagio"), word("Vivace"));
+    let many: Vec<&str> = vec![&first, &adagio, &vivace, &adagio, &vivace, &adagio, &vivace];
+    assert_eq!(
+        about_tempi(&many),
+        [
+            "tempo-without-number at 2: 6 tempo words have no number, so each goes on at the tempo before it: “Adagio” at 2, “Vivace” at 3, “Adagio” at 4, “Vivace” at 5 and 2 more"
+        ]
+    );
+    // Slowing down is no other tempo.
+    assert_eq!(about_tempi(&[&first, &word("rit."), &n]), [""; 0]);
 }
 
 #[test]

@@ -84,7 +84,7 @@ fn by_link(page: &Page<'_>) -> Word {
     }
 }
 
-fn order(page: &Page<'_>) -> Markup {
+pub(crate) fn order(page: &Page<'_>) -> Markup {
     html! {
         @if let Some(order) = order_text(page) {
             section class="order" {

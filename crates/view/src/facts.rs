@@ -115,12 +115,10 @@ fn start_facts(
 
 fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<String>) {
     let words = page.words;
-    if let Some(times) = own.repeat_back
-        && let Some(back) = goes_back_to(page, measure)
-    {
-        let place = measure_text(page, back);
-        facts.push(if times > 2 {
-            words.fill(Word::RepeatTimes, &[&place, &times.to_string()])
+    if let Some(sign) = page.plan.repeat_at(measure) {
+        let place = measure_text(page, sign.start);
+        facts.push(if sign.passes > 2 {
+            words.fill(Word::RepeatTimes, &[&place, &sign.passes.to_string()])
         } else {
             words.fill(Word::RepeatBack, &[&place])
         });
@@ -142,16 +140,6 @@ fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<Str
             JumpUntil::Coda => words.fill(Word::JumpToCoda, &[start]),
         });
     }
-}
-
-/// Finds where the order of play goes back to after a measure.
-fn goes_back_to(page: &Page<'_>, measure: usize) -> Option<usize> {
-    let order = page.plan.order();
-    let pairs = order.iter().zip(order.iter().skip(1));
-    pairs
-        .filter(|(own, next)| own.measure == measure && next.measure <= measure)
-        .map(|(_, next)| next.measure)
-        .next()
 }
 
 fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<String> {
@@ -210,8 +198,15 @@ fn with_beat(page: &Page<'_>, place: Place, text: String) -> String {
     }
 }
 
+/// How many stretches of the order of play are written at most.
+///
+/// # Source
+/// Our decision: a theme with a dozen variations, every half repeated, has some fifty; nobody
+/// reads on after twice as many.
+const MAX_STRETCHES: usize = 100;
+
 /// Writes the order of play where it is not simply the written one: "1–16, then
-/// 9–14, then 17–40".
+/// 9–14, then 17–40". After 100 stretches stands "…".
 #[must_use]
 pub fn order_text(page: &Page<'_>) -> Option<String> {
     let mut runs: Vec<(usize, usize)> = Vec::new();
@@ -224,7 +219,7 @@ pub fn order_text(page: &Page<'_>) -> Option<String> {
     if runs.len() < 2 {
         return None;
     }
-    let spans = runs.into_iter().map(|(first, last)| {
+    let told = runs.iter().take(MAX_STRETCHES).map(|&(first, last)| {
         let numbers = [number_of(page, first), number_of(page, last)];
         if first == last {
             return numbers[0].to_string();
@@ -232,5 +227,7 @@ pub fn order_text(page: &Page<'_>) -> Option<String> {
         page.words
             .fill(Word::MeasuresShort, &[&numbers[0], &numbers[1]])
     });
-    spans.reduce(|before, next| page.words.fill(Word::Then, &[&before, &next]))
+    let more = (runs.len() > MAX_STRETCHES).then(|| "…".to_owned());
+    let told: Vec<String> = told.chain(more).collect();
+    Some(page.words.join(Word::Then, &told))
 }

@@ -17,11 +17,13 @@
 mod body;
 mod change;
 mod counts;
+mod dynamics;
 mod facts;
 mod key;
 mod line;
 mod media;
 mod page;
+mod pieces;
 mod place;
 mod practice;
 mod practised;
@@ -44,6 +46,9 @@ pub use key::key_text;
 pub use line::{LineMeasure, Width, line, played_line};
 pub use media::{photo_figure, voice_figure, voice_text};
 pub use page::Page;
+pub use pieces::{
+    EntryPiece, SectionPiece, TextPieces, TipPiece, entry_in_full, section_in_full, text_pieces,
+};
 pub use place::{at_text, measure_text, measures_text, number_of, spot_text};
 pub use practice::{PACES, SectionPace, choices, pace_of, paced_section_at, rung_text, whole};
 pub use practised::{Practised, practised, practised_place, teacher_line};

@@ -15,6 +15,18 @@ pub struct Page<'a> {
     pub words: &'a Words,
     /// The link under which the same guide opens on the web, where it has one.
     pub link: Option<&'a str>,
+    stands: Stands,
+}
+
+/// How the text of a page stands there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stands {
+    /// As it is handed out.
+    Still,
+    /// With what a live page adds to it.
+    Live,
+    /// The same, but for photos and voice notes.
+    LiveBare,
 }
 
 impl<'a> Page<'a> {
@@ -26,7 +38,30 @@ impl<'a> Page<'a> {
             plan,
             words,
             link: None,
+            stands: Stands::Still,
         }
+    }
+
+    /// Lets the text stand there as a page shows it that is alive already.
+    #[must_use]
+    pub const fn alive(mut self) -> Self {
+        self.stands = Stands::Live;
+        self
+    }
+
+    /// The same as [`alive`](Self::alive), without photos and voice notes.
+    #[must_use]
+    pub const fn alive_without_media(mut self) -> Self {
+        self.stands = Stands::LiveBare;
+        self
+    }
+
+    pub(crate) fn is_alive(&self) -> bool {
+        self.stands != Stands::Still
+    }
+
+    pub(crate) fn has_media(&self) -> bool {
+        self.stands != Stands::LiveBare
     }
 
     /// Adds the link under which the same guide opens on the web.

@@ -1,5 +1,6 @@
 //! The sections of a piece, and the walk through them.
 
+use crate::dynamics::dynamics_text;
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
@@ -7,6 +8,7 @@ use crate::words::{capital, listed, sentence};
 use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 
 /// Measures that belong together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -68,20 +70,24 @@ pub fn section_at(page: &Page<'_>, measure: usize) -> Option<String> {
 /// Shows all sections in order with what stands in them.
 #[must_use]
 pub fn walk(page: &Page<'_>) -> Markup {
+    let tips = tips_by_measure(page);
     html! {
-        @for section in sections(page) { (section_part(page, &section)) }
+        @for section in sections(page) { (section_part(page, &section, &tips)) }
     }
 }
 
-fn section_part(page: &Page<'_>, section: &Section) -> Markup {
+fn section_part(page: &Page<'_>, section: &Section, tips: &TipsByMeasure<'_>) -> Markup {
+    let entries =
+        (section.first..=section.last).filter_map(|measure| entry(page, measure, section, tips));
+    let entries: Vec<Markup> = entries.collect();
+    section_of(section.first, &section_head(page, section), &entries)
+}
+
+/// Puts the head of a section and what stands at its measures together.
+pub(crate) fn section_of(first: usize, head: &Markup, entries: &[Markup]) -> Markup {
     html! {
-        section class="section" id={ "s" (section.first) } {
-            h2 { (section_name(page, section)) }
-            p {
-                @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
-                (stands(page, section))
-            }
-            @let entries: Vec<Markup> = (section.first..=section.last).filter_map(|measure| entry(page, measure, section)).collect();
+        section class="section" id={ "s" (first) } {
+            (head)
             @if !entries.is_empty() {
                 ol class="entries" { @for entry in entries { (entry) } }
             }
@@ -89,15 +95,32 @@ fn section_part(page: &Page<'_>, section: &Section) -> Markup {
     }
 }
 
+/// Shows what stands above the measures of a section.
+pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
+    html! {
+        h2 { (section_name(page, section)) }
+        p {
+            @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
+            (stands(page, section))
+            @if let Some(dynamics) = dynamics_text(page, section) { (dynamics) }
+        }
+    }
+}
+
 /// Shows one measure with its facts and tips, when it has any.
-fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
+pub(crate) fn entry(
+    page: &Page<'_>,
+    measure: usize,
+    section: &Section,
+    tips: &TipsByMeasure<'_>,
+) -> Option<Markup> {
     let above = if measure == section.first {
         Above::Head
     } else {
         Above::Nothing
     };
     let facts = facts(page, measure, above);
-    let tips = tips_at(page, measure);
+    let tips = tips.get(&measure).map_or(&[][..], Vec::as_slice);
     if facts.is_empty() && tips.is_empty() {
         return None;
     }
@@ -111,7 +134,7 @@ fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
             @if regrouped && laid.beats.is_uneven() {
                 (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }
-            @for (index, tip) in tips { (tip_part(page, index, tip)) }
+            @for (index, tip) in tips { (tip_part(page, *index, tip)) }
         }
     })
 }
@@ -119,13 +142,19 @@ fn entry(page: &Page<'_>, measure: usize, section: &Section) -> Option<Markup> {
 /// How long a quarter note is drawn on the page, in CSS pixels.
 pub(crate) const QUARTER: f64 = 52.0;
 
-fn tips_at<'a>(page: &Page<'a>, measure: usize) -> Vec<(usize, &'a Tip)> {
-    let all = page.guide.tips.iter().enumerate();
-    let mut here: Vec<(usize, &Tip)> = all
-        .filter(|(_, tip)| tip.spot.from.measure == measure)
-        .collect();
-    here.sort_by_key(|(_, tip)| (tip.spot.from.at, tip.spot.to));
-    here
+/// The tips that begin at each measure, with their indices, as they stand there.
+pub(crate) type TipsByMeasure<'a> = BTreeMap<usize, Vec<(usize, &'a Tip)>>;
+
+pub(crate) fn tips_by_measure<'a>(page: &Page<'a>) -> TipsByMeasure<'a> {
+    let mut all = TipsByMeasure::new();
+    for (index, tip) in page.guide.tips.iter().enumerate() {
+        let here = all.entry(tip.spot.from.measure).or_default();
+        here.push((index, tip));
+    }
+    for here in all.values_mut() {
+        here.sort_by_key(|(_, tip)| (tip.spot.from.at, tip.spot.to));
+    }
+    all
 }
 
 /// Gives the word for a topic.

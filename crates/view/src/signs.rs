@@ -21,7 +21,7 @@ pub fn note_sign(words: &Words, note: NoteValue) -> Markup {
     let flags = if halvings > 2 { halvings - 2 } else { 0 };
     let head_class = if halvings < 2 { "head open" } else { "head" };
     let tail = if flags > 0 { 7 } else { 0 };
-    let width = 13 + tail + 5 * u32::from(dots);
+    let width = 13 + tail + 6 * u32::from(dots);
     html! {
         svg class="note" role="img" aria-label=(note_name(words, note))
             viewBox={ "0 0 " (width) " 28" } width=(width) height="28" {
@@ -31,7 +31,7 @@ pub fn note_sign(words: &Words, note: NoteValue) -> Markup {
                 path class="stem" d={ "M10.3 " (2 + 5 * flag) "q1 4 5 6q2 2 .5 6" } {}
             }
             @for dot in 0..dots {
-                circle cx=(14 + tail + 5 * u32::from(dot)) cy="22" r="1.6" {}
+                circle cx=(16 + tail + 6 * u32::from(dot)) cy="22" r="2.4" {}
             }
         }
     }

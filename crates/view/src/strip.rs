@@ -53,14 +53,11 @@ pub fn strip_mark(page: &Page<'_>, measure: usize) -> String {
 
 /// Gives where a measure begins on the strip, or the end of the last one.
 fn x(page: &Page<'_>, measure: usize) -> f64 {
-    let measures = page.plan.layout().measures();
-    let until = |count: usize| -> f64 {
-        let lengths = measures.iter().take(count);
-        lengths.fold(0.0, |sum, laid| sum + laid.length.quarters().to_f64())
-    };
-    let all = until(measures.len());
+    let layout = page.plan.layout();
+    let start = layout.get(measure).map_or(layout.end(), |laid| laid.start);
+    let all = layout.end().quarters().to_f64();
     if all > 0.0 {
-        LENGTH * until(measure) / all
+        LENGTH * start.quarters().to_f64() / all
     } else {
         0.0
     }

@@ -4,7 +4,7 @@
 use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
 use crate::words::capital;
-use crate::{Page, Word, Words, note_name, note_sign, spot_text};
+use crate::{Page, Word, Words, note_name, note_sign, spot_text, tip_button};
 use cueleaf_guide::{
     BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
@@ -14,23 +14,33 @@ use maud::{Markup, html};
 
 /// Shows a tip. The measure alone is not said: the heading above says it.
 pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
-    let own_place = tip.spot != Spot::at(tip.spot.from) || !tip.spot.from.at.is_zero();
     html! {
         div class="tip" data-tip=(index) {
             div {
-                p {
-                    (importance_mark(page.words, tip.importance))
-                    b class="topic" { (capital(topic_word(page.words, tip.topic))) }
-                    @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
-                    br;
-                    (tip.text)
-                }
+                (tip_words(page, tip))
                 @if let Some(stroke) = &tip.bow { (stroke_picture(page.words, stroke)) }
                 (rhythm_line(page, tip))
                 @if let Some(watch) = &tip.watch { (watch_line(page.words, watch)) }
-                @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(page.words, index, photo)) }
-                @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
+                @if page.has_media() {
+                    @if let Some(photo) = page.guide.shown_photo(tip) { (photo_figure(page.words, index, photo)) }
+                    @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
+                }
             }
+            @if page.is_alive() { (tip_button(page, index, tip)) }
+        }
+    }
+}
+
+/// Shows what a tip is about, where, and its text.
+pub(crate) fn tip_words(page: &Page<'_>, tip: &Tip) -> Markup {
+    let own_place = tip.spot != Spot::at(tip.spot.from) || !tip.spot.from.at.is_zero();
+    html! {
+        p {
+            (importance_mark(page.words, tip.importance))
+            b class="topic" { (capital(topic_word(page.words, tip.topic))) }
+            @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
+            br;
+            (tip.text)
         }
     }
 }

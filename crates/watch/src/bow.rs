@@ -1,7 +1,7 @@
 //! The bow: articulated slurs, named strokes, two strokes in one direction, long
 //! bows, long and short strokes that carry the hand to one end.
 
-use crate::say::{decimal, seconds, vary};
+use crate::say::{beats, decimal, seconds, vary};
 use crate::scene::{Scene, spot};
 use crate::strokes::{Stroke, Told, strokes};
 use crate::thresholds::{
@@ -104,7 +104,7 @@ fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             found.len(),
             [
                 format!(
-                    "{said}: {count} notes in one bow, but told apart. Stop or lighten the bow, do not turn it."
+                    "{said}: {count} notes in one bow, each with its own start. Stop or lighten the bow between them, do not turn it."
                 ),
                 format!(
                     "Dots or dashes under the slur at {said}: one bow for {count} notes, each with its own start."
@@ -195,15 +195,21 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
             ("hook", "Stop the bow and go on in the same direction")
         };
         let (said, then) = (scene.said(first.place), scene.said(second.place));
+        let told = scene.told_seconds(one.end, other.start);
         // What is said in tenths would be "0.0 s".
-        let (there, apart) = if silence < 0.05 {
-            (
+        let (there, apart) = match told {
+            _ if silence < 0.05 => (
                 "there is no rest between".to_owned(),
                 "with no rest between".to_owned(),
-            )
-        } else {
-            let gap = seconds(silence);
-            (format!("there are {gap}"), format!("{gap} apart"))
+            ),
+            Some(gap) => (
+                format!("you have {} for it", seconds(gap)),
+                format!("{} apart", seconds(gap)),
+            ),
+            None => (
+                "you have a short rest for it".to_owned(),
+                "with a short rest between".to_owned(),
+            ),
         };
         let sentence = vary(
             found.len(),
@@ -214,17 +220,17 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
                 ),
             ],
         );
-        found.push(scene.watched(
+        let mut again = scene.watched(
             Kind::SameDirection,
             spot(first.place, second.place),
             weight::SAME_DIRECTION,
             &sentence,
-            [
-                ("way", name.into()),
-                ("how", how.into()),
-                ("seconds", silence.into()),
-            ],
-        ));
+            [("way", name.into()), ("how", how.into())],
+        );
+        if let Some(told) = told {
+            again.numbers.insert("seconds", told.into());
+        }
+        found.push(again);
     }
 }
 
@@ -241,30 +247,36 @@ fn long_bows(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched>) {
         let added = weight::LONG_BOW_SECOND * whole(lasts - LONG_BOW_SECONDS);
         let notes = stroke.last - stroke.first + 1;
         let said = scene.said(first.place);
+        let told = scene.told_seconds(stroke.start, stroke.end);
+        let long = match told {
+            Some(told) => seconds(told),
+            None => beats(scene.in_beats(stroke.length(), first.place)),
+        };
         let sentence = vary(
             found.len(),
             [
                 format!(
-                    "{said}: {} in one bow. Start near the end of the bow and save.",
-                    seconds(lasts)
+                    "{said}: {long} in one bow. Begin at the very end of the bow and move it slowly."
                 ),
                 format!(
-                    "One bow has to last {} at {said}; spend no more than half of it by the middle.",
-                    seconds(lasts)
+                    "One bow has to last {long} at {said}; spend no more than half of it by the middle."
                 ),
             ],
         );
-        found.push(scene.watched(
+        let mut one = scene.watched(
             Kind::LongBow,
             spot(first.place, last.place),
             (weight::LONG_BOW + added).min(weight::LONG_BOW_MOST),
             &sentence,
             [
-                ("seconds", lasts.into()),
                 ("quarters", stroke.length().quarters().to_f64().into()),
                 ("notes", notes.into()),
             ],
-        ));
+        );
+        if let Some(told) = told {
+            one.numbers.insert("seconds", told.into());
+        }
+        found.push(one);
     }
 }
 
@@ -358,7 +370,7 @@ fn carried(
         number,
         [
             format!(
-                "{said}: long and short strokes in turn, {} to 1, {pairs} times. The hand drifts toward the {toward}; go light and fast on the short one, retake or hook.",
+                "{said}: long and short strokes take turns {pairs} times, {} to 1. The bow drifts toward the {toward}: play the short ones light and fast to get back.",
                 decimal(ratio)
             ),
             format!(

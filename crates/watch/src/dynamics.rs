@@ -29,6 +29,15 @@ fn level(text: &str) -> Option<i64> {
     }
 }
 
+/// Gives the level in which a dynamic goes on: the p after the accent of fp.
+fn held(text: &str) -> &str {
+    match text {
+        "fp" | "sfp" | "ffp" | "sfzp" => "p",
+        "sfpp" => "pp",
+        other => other,
+    }
+}
+
 /// Finds what happens to the dynamics.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut state = State::default();
@@ -189,7 +198,7 @@ fn change(
         line.to
             .is_none_or(|to| new.place.measure <= to.measure + ARRIVES_WITHIN)
     });
-    let was = &old.text;
+    let was = held(&old.text);
     let sudden = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
     let (kind, base) = if sudden {
         (Kind::SuddenDynamic, weight::SUDDEN)
@@ -240,7 +249,7 @@ fn change(
         base + weight::DYNAMIC_STEP * steps.abs().min(6),
         &sentence,
         [
-            ("old", was.as_str().into()),
+            ("old", old.text.as_str().into()),
             ("new", to.as_str().into()),
             ("steps", steps.into()),
             ("measures", measures.into()),
@@ -274,7 +283,7 @@ fn no_room(
         return;
     }
     let said = scene.said(line.from);
-    let was = &now.text;
+    let was = held(&now.text);
     let aim_text = aim.map_or_else(String::new, |aim| aim.text.clone());
     let sentence = match aim {
         Some(aim) => format!(
@@ -298,7 +307,7 @@ fn no_room(
         weight::NO_ROOM,
         &sentence,
         [
-            ("starts", was.as_str().into()),
+            ("starts", now.text.as_str().into()),
             ("arrives_at", aim_text.into()),
         ],
     ));

@@ -91,7 +91,7 @@ impl Entry {
             let sentence = vary(
                 number,
                 [
-                    format!("{said}: come in on {}, not on one.", on.beat.number),
+                    format!("{said}: come in on beat {}, not on one.", on.beat.number),
                     format!(
                         "After the rest you enter on beat {} ({said}).",
                         on.beat.number
@@ -147,7 +147,7 @@ impl Entry {
         whole: usize,
         number: usize,
     ) -> Watched {
-        let lasts = scene.seconds(self.from, self.stretch.start);
+        let lasts = scene.told_seconds(self.from, self.stretch.start);
         let many = i64::try_from(whole).unwrap_or(i64::MAX);
         let longer = (many.min(100) * weight::ENTRY_MEASURE).min(weight::ENTRY_MEASURES_MOST);
         let harder = match on.level() {
@@ -157,13 +157,15 @@ impl Entry {
         };
         let said = scene.said(place);
         let counted = scene.measures(whole);
+        let since = if self.from == BeatPos::START {
+            "the start"
+        } else {
+            "your last note ends"
+        };
         let heard = listen(scene, place, self.stretch.start);
         let who = match &heard {
-            Some((name, notes)) => format!(
-                "Just before, {name} has {}: listen for that.",
-                amount(*notes, "note")
-            ),
-            None if scene.others.parts.is_empty() => {
+            Some(heard) => heard.said(scene),
+            None if scene.others().parts.is_empty() => {
                 "Look in the score who leads you in.".to_owned()
             }
             None => format!(
@@ -175,10 +177,13 @@ impl Entry {
             number,
             [
                 format!("{said}: you come in after {counted} of rest. {who}"),
-                format!(
-                    "Count {counted} of rest ({}), then enter at {said}. {who}",
-                    seconds(lasts)
-                ),
+                match lasts {
+                    Some(lasts) => format!(
+                        "Count {counted} of rest, then enter at {said}, {} after {since}. {who}",
+                        seconds(lasts)
+                    ),
+                    None => format!("Count {counted} of rest, then enter at {said}. {who}"),
+                },
                 format!("After {counted} of rest the entry is at {said}. {who}"),
             ],
         );
@@ -190,31 +195,56 @@ impl Entry {
             [
                 ("rest_measures", whole.into()),
                 ("rest_quarters", self.silence.quarters().to_f64().into()),
-                ("seconds", lasts.into()),
                 ("beat", i64::from(on.beat.number).into()),
                 ("past_beat", on.past.to_f64().into()),
             ],
         );
-        if let Some((name, notes)) = heard {
-            one.numbers.insert("listen", name.into());
-            one.numbers.insert("listen_notes", notes.into());
+        if let Some(lasts) = lasts {
+            one.numbers.insert("seconds", lasts.into());
+        }
+        if let Some(heard) = heard {
+            one.numbers.insert("listen", heard.name.into());
+            one.numbers.insert("listen_notes", heard.notes.into());
+            one.numbers
+                .insert("listen_from", scene.printed(heard.from).into());
         }
         one
     }
 }
 
+/// What another part plays just before an entry.
+struct Heard<'a> {
+    name: &'a str,
+    notes: usize,
+    /// Where the first of these notes stands.
+    from: Place,
+}
+
+impl Heard<'_> {
+    fn said(&self, scene: &Scene<'_>) -> String {
+        let (name, notes) = (self.name, amount(self.notes, "note"));
+        let first = if self.notes == 1 { "" } else { " the first" };
+        let from = scene.said(self.from);
+        format!("Listen to {name} just before: {notes},{first} at {from}.")
+    }
+}
+
 /// Finds who strikes most in the time of one measure before an entry; of equals
 /// the one that stands first in the score.
-fn listen<'a>(scene: &Scene<'a>, place: Place, entry: BeatPos) -> Option<(&'a str, usize)> {
+fn listen<'a>(scene: &Scene<'a>, place: Place, entry: BeatPos) -> Option<Heard<'a>> {
     let length = scene.laid(place.measure)?.length;
     let back = Ratio::ZERO.minus(length.quarters()).ok()?;
     let from = entry.shifted(BeatShift::from_quarters(back));
     let from = from.unwrap_or(BeatPos::START);
-    let mut most: Option<(&str, usize)> = None;
-    for (name, attacks) in &scene.others.parts {
-        let count = struck_between(attacks, from, entry);
-        if count > most.map_or(0, |(_, most)| most) {
-            most = Some((name, count));
+    let mut most: Option<Heard<'a>> = None;
+    for (name, attacks) in &scene.others().parts {
+        let notes = struck_between(attacks, from, entry);
+        let first = attacks.get(attacks.partition_point(|at| *at < from));
+        if let Some(first) = first
+            && notes > most.as_ref().map_or(0, |most| most.notes)
+        {
+            let from = scene.place(*first);
+            most = Some(Heard { name, notes, from });
         }
     }
     most

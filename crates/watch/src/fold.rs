@@ -58,6 +58,9 @@ fn add(last: &mut Watched, one: Watched) {
         Some(Number::Whole(places)) => places.saturating_add(1),
         _ => 2,
     };
+    if last.cue != one.cue {
+        crate::cue::several(last.kind).clone_into(&mut last.cue);
+    }
     let end = one.spot.to.unwrap_or(one.spot.from);
     if end > last.spot.to.unwrap_or(last.spot.from) {
         last.spot.to = Some(end);
@@ -84,10 +87,9 @@ fn close(one: &mut Watched) {
         Some(Number::Text(place)) => format!(", hardest at {place}"),
         _ => String::new(),
     };
-    one.sentence = format!(
-        "{} It comes {places} times up to {until}{hardest}.",
-        one.sentence
-    );
+    let more = format!(" It comes {places} times up to {until}{hardest}.");
+    one.sentence.push_str(&more);
+    one.tip.push_str(&more);
 }
 
 /// Picks the strongest of a list, the strongest first: at most four of one kind, and one
@@ -131,6 +133,8 @@ mod tests {
             weight,
             topic: kind.topic(),
             sentence: "A place.".to_owned(),
+            tip: "A place.".to_owned(),
+            cue: "here".to_owned(),
             numbers: BTreeMap::new(),
         }
     }

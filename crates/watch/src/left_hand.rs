@@ -23,16 +23,16 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for pair in scene.line.struck().windows(2) {
         let [one, other] = pair else { continue };
-        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
-        let silence = silence.unwrap_or(BeatSpan::ZERO);
-        let Some((from, to, size)) = leap(one, other) else {
+        let wide = leap(one, other).filter(|(_, _, size)| *size >= LEAP_SEMITONES);
+        let Some((from, to, size)) = wide else {
             continue;
         };
-        let rested = scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS;
-        if size < LEAP_SEMITONES || rested {
+        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
+        let silence = silence.unwrap_or(BeatSpan::ZERO);
+        if scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS {
             continue;
         }
-        let lasts = scene.seconds(one.start, other.start);
+        let lasts = scene.told_seconds(one.start, other.start);
         let added = i64::from(size - LEAP_SEMITONES);
         let said = scene.said(one.place);
         let direction = if to > from { "up" } else { "down" };
@@ -41,14 +41,14 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             found.len(),
             [
                 format!(
-                    "{said}: a leap {direction} of {size} semitones, from {from_name} to {to_name}. Hear the note before the hand goes."
+                    "{said}: a leap {direction} from {from_name} to {to_name}. Hear the note in your head before the hand goes."
                 ),
                 format!(
                     "From {from_name} ({said}) {direction} to {to_name}: find the way slowly, with the bow stopped."
                 ),
             ],
         );
-        found.push(scene.watched(
+        let mut leap = scene.watched(
             Kind::Leap,
             spot(one.place, other.place),
             (weight::LEAP + added).min(weight::LEAP_MOST),
@@ -57,9 +57,12 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                 ("semitones", i64::from(size).into()),
                 ("from_note", named(from).into()),
                 ("to_note", named(to).into()),
-                ("seconds", lasts.into()),
             ],
-        ));
+        );
+        if let Some(lasts) = lasts {
+            leap.numbers.insert("seconds", lasts.into());
+        }
+        found.push(leap);
     }
 }
 
@@ -128,17 +131,17 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         if beyond < COMPASS_BEYOND {
             continue;
         }
-        let side = if height > high { "above" } else { "below" };
+        let side = if height > high { "higher" } else { "lower" };
         let said = scene.said(one.place);
         let sentence = vary(
             found.len(),
             [
                 format!(
-                    "{said}: {} lies {beyond} semitones {side} where the part usually stays. Look at the fingering first.",
+                    "{said}: {} lies {side} than the part usually goes. Look at the fingering first.",
                     named(pitch)
                 ),
                 format!(
-                    "The part goes {side} its usual compass at {said} ({}, {beyond} semitones). Prepare the hand.",
+                    "The part goes {side} than usual at {said} ({}). Prepare the hand.",
                     named(pitch)
                 ),
             ],

@@ -2,21 +2,26 @@
 //! something changes or gets hard, each with the numbers that make it so, a
 //! sentence that a teacher may take as a tip, a topic and a weight.
 //!
-//! [`watch`] looks through a part in its score, with the guide drafted from it;
+//! [`watch`] looks through a part in its score, with the guide drafted from it, and
+//! [`Watching`] does so in steps;
 //! [`strongest`] picks what to look at first; [`bow_plan`] reckons where in the
 //! bow each stroke of a span begins and ends.
 //!
 //! Invariants of this room:
 //! - Places are compared as exact fractions; seconds come from the plan alone,
-//!   along the written line (the way back of a repeat is not walked).
+//!   along the written line (the way back of a repeat is not walked). Where the tempo is
+//!   only assumed, before the first number and after a tempo word without one, no seconds
+//!   are told; what a place weighs is reckoned with them all the same.
 //! - Every threshold and weight stands in one file with its source.
 //! - The work grows with the notes, never with their square.
 //! - The same score and guide give the same list in the same order.
 //! - Sentences are in English; numbers and kinds are for any language.
 #![forbid(unsafe_code)]
 
+mod assumed;
 mod bow;
 mod bow_plan;
+mod cue;
 mod dynamics;
 mod entries;
 mod fold;
@@ -34,15 +39,16 @@ mod strokes;
 mod tempo;
 mod thresholds;
 mod watched;
+mod watching;
 
 pub use bow_plan::{BowPlan, BowStart, PlannedStroke, bow_plan};
 pub use fold::strongest;
 pub use thresholds::MAX_WATCHED;
 pub use watched::{Family, Kind, Number, Watched};
+pub use watching::Watching;
 
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
-use scene::Scene;
 
 /// Looks through a part for the places a teacher would point at.
 ///
@@ -69,26 +75,7 @@ use scene::Scene;
 /// ```
 #[must_use]
 pub fn watch(score: &Score, part: usize, guide: &Guide) -> Vec<Watched> {
-    let Some(scene) = Scene::new(score, part, guide) else {
-        return Vec::new();
-    };
-    let families = [
-        tempo::find,
-        meter::find,
-        key::find,
-        playing::find,
-        dynamics::find,
-        entries::find,
-        rhythm::find,
-        bow::find,
-        left_hand::find,
-        order::find,
-        // Looks at what the others found.
-        last::find,
-    ];
-    let mut found = Vec::new();
-    for family in families {
-        family(&scene, &mut found);
-    }
-    fold::fold(found)
+    let mut watching = Watching::of(part);
+    watching.step(score, guide, usize::MAX);
+    watching.finish()
 }

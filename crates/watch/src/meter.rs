@@ -117,6 +117,8 @@ fn change(scene: &Scene<'_>, start: usize, end: usize, back: bool, found: &mut V
     );
     if kind == Kind::OddMeasure {
         one.numbers.insert("then", then.into());
+    } else if back {
+        one.numbers.insert("how", "back".into());
     }
     found.push(one);
 }
@@ -144,7 +146,7 @@ fn uneven(
     let (meter, grouping) = (&now.meter, &now.grouping);
     let told = match (accents, beams) {
         (0, 0) => {
-            "Neither beams nor accents show the groups; this is the usual way, so ask.".to_owned()
+            "Neither beams nor accents show the groups; these are the usual ones, so ask your teacher.".to_owned()
         }
         (0, _) => "The beams show it.".to_owned(),
         (_, 0) => "The accents show it.".to_owned(),

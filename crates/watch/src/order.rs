@@ -19,14 +19,8 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 
 fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let ways = ways(scene);
-    let mut start = 0;
-    for (index, measure) in scene.guide.road_map.measures.iter().enumerate() {
-        if measure.repeat_from || measure.movement.is_some() {
-            start = index;
-        }
-        let Some(times) = measure.repeat_back else {
-            continue;
-        };
+    for sign in scene.plan.repeats() {
+        let (start, index, times) = (sign.start, sign.measure, sign.passes);
         let way = |at: usize| {
             let laid = scene.laid(at);
             laid.map_or_else(Way::default, |laid| way_at(&ways, laid.start))
@@ -67,7 +61,6 @@ fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             one.numbers.insert("goes_back_to", what.into());
         }
         found.push(one);
-        start = index + 1;
     }
 }
 

@@ -41,6 +41,8 @@ struct Ready {
     next: Option<Place>,
     silence: BeatSpan,
     seconds: f64,
+    /// The same where a number says how fast it goes.
+    told: Option<f64>,
 }
 
 fn ready(scene: &Scene<'_>, position: BeatPos) -> Ready {
@@ -60,6 +62,7 @@ fn ready(scene: &Scene<'_>, position: BeatPos) -> Ready {
         next: next.map(|next| next.place),
         silence: silence.unwrap_or(BeatSpan::ZERO),
         seconds: scene.seconds(start, until).max(0.0),
+        told: scene.told_seconds(start, until),
     }
 }
 
@@ -89,14 +92,15 @@ fn change(
         _ => "playing without mute",
     };
     let said = scene.said(place);
-    let time = format!("{} ({})", beats(silent_beats), seconds(ready.seconds));
+    let time = match ready.told {
+        Some(told) => format!("{} ({})", beats(silent_beats), seconds(told)),
+        None => beats(silent_beats),
+    };
     let how = match kind {
         Kind::ToPizz => {
             "Finish the last stroke up-bow, near the frog, so that the hand is at the strings."
         }
-        Kind::ToArco => {
-            "Have the bow on the string in your mind before the last plucked note rings."
-        }
+        Kind::ToArco => "Bring the fingers back to the bow hold while the last plucked note rings.",
         Kind::MuteOn => "Keep the mute where the hand finds it without looking.",
         _ => "Take the mute off without noise.",
     };
@@ -135,9 +139,11 @@ fn change(
         [
             ("quarters", ready.silence.quarters().to_f64().into()),
             ("beats", silent_beats.to_f64().into()),
-            ("seconds", ready.seconds.into()),
         ],
     );
+    if let Some(told) = ready.told {
+        one.numbers.insert("seconds", told.into());
+    }
     if let Some(next) = ready.next {
         one.numbers.insert("next", scene.printed(next).into());
     }

@@ -9,14 +9,11 @@ use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
 use cueleaf_time::{Beat, Level};
 
-/// Finds what is hard about the rhythm.
-pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+/// Finds notes that are held over where a beat is felt.
+pub(crate) fn held_over(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for struck in scene.line.struck() {
         found.extend(held(scene, struck, found.len()));
     }
-    subdivisions(scene, found);
-    fastest(scene, found);
-    alone(scene, found);
 }
 
 /// A note held over the barline, or off the beat through the next beat, or from
@@ -36,7 +33,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
             [
                 format!("{said}: held over into {next}. Count its downbeat inside the note."),
                 format!(
-                    "The note at {said} goes over the barline; nothing is struck on one of {next}, so feel it."
+                    "The note at {said} goes over the barline; you play nothing new on beat 1 of {next}, so feel it."
                 ),
             ],
         );
@@ -62,7 +59,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
                 beat.number
             ),
             format!(
-                "The accent is moved at {said}: the note sounds through beat {}. Tap the beats while you play it.",
+                "Syncopation at {said}: the note sounds on through beat {}. Tap the beats while you play it.",
                 beat.number
             ),
         ],
@@ -96,7 +93,15 @@ fn parts_of_beats(scene: &Scene<'_>, struck: &[Struck<'_>]) -> i64 {
     parts
 }
 
-fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+fn divided(parts: i64) -> String {
+    match parts {
+        1 => "whole beats".to_owned(),
+        parts => format!("{parts} equal parts in a beat"),
+    }
+}
+
+/// Finds where beats are divided otherwise than before.
+pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut before: Option<(usize, i64)> = None;
     for own in scene
         .line
@@ -117,14 +122,13 @@ fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             continue;
         }
         let said = scene.said(first.place);
+        let (was, is) = (divided(old), divided(parts));
         let sentence = vary(
             found.len(),
             [
+                format!("{said}: {is} here, {was} before. Count the new beat in your head first."),
                 format!(
-                    "{said}: the beat is divided in {parts} here, in {old} before. Set the new division going in your head first."
-                ),
-                format!(
-                    "From {old} to {parts} parts in a beat at {said}. Practise one {} of each in turn.",
+                    "From {was} to {is} at {said}. Practise one {} of each in turn.",
                     scene.word()
                 ),
             ],
@@ -151,7 +155,8 @@ fn rate(scene: &Scene<'_>, window: &[Struck<'_>]) -> Option<f64> {
     (touch && lasts > 0.0).then(|| f64::from(count) / lasts)
 }
 
-fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+/// Finds the fastest place.
+pub(crate) fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     // How near two speeds count as the same, far below what anybody hears.
     const SAME: f64 = 1e-9;
     let struck = scene.line.struck();
@@ -178,29 +183,35 @@ fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     };
     let places = rates.iter().filter(|rate| as_fast(rate)).count();
     let where_ = scene.said_spot(spot(first.place, last.place));
+    let counted = amount(notes, "note");
+    let told = scene.told_seconds(first.start, last.end).is_some();
+    let how = if told {
+        format!("{} a second over {counted}", decimal(most))
+    } else {
+        counted
+    };
     let sentence = format!(
-        "{where_}: the fastest notes of the part, {} a second over {}. Learn them slowly, in small groups.",
-        decimal(most),
-        amount(notes, "note"),
+        "{where_}: the fastest notes of the part, {how}. Learn them slowly, in small groups."
     );
-    found.push(scene.watched(
+    let mut one = scene.watched(
         Kind::FastestNotes,
         spot(first.place, last.place),
         weight::FASTEST,
         &sentence,
-        [
-            ("notes_per_second", most.into()),
-            ("notes", notes.into()),
-            ("windows", places.into()),
-        ],
-    ));
+        [("notes", notes.into()), ("windows", places.into())],
+    );
+    if told {
+        one.numbers.insert("notes_per_second", most.into());
+    }
+    found.push(one);
 }
 
-fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    if scene.others.parts.is_empty() {
+/// Finds notes that nobody else strikes.
+pub(crate) fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    if scene.others().parts.is_empty() {
         return;
     }
-    let with_others = |one: &Struck<'_>| scene.others.strike_at(one.start);
+    let with_others = |one: &Struck<'_>| scene.others().strike_at(one.start);
     let runs = scene
         .line
         .struck()

@@ -1,5 +1,6 @@
 //! Plain words for places, notes and amounts.
 
+use crate::thresholds::PACES;
 use cueleaf_score::{Pitch, Step};
 use cueleaf_time::Ratio;
 
@@ -9,8 +10,12 @@ pub(crate) fn vary<const N: usize>(number: usize, phrasings: [String; N]) -> Str
     phrasings.into_iter().nth(index).unwrap_or_default()
 }
 
-/// Begins a sentence with a capital letter.
+/// Begins a sentence with a capital letter; a dynamic stays small: "pp at once".
 pub(crate) fn capital(text: &str) -> String {
+    let first = text.split([' ', ',', ';', ':']).next().unwrap_or_default();
+    if !first.is_empty() && first.chars().all(|letter| "pmfszrn".contains(letter)) {
+        return text.to_owned();
+    }
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
@@ -29,10 +34,28 @@ pub(crate) fn decimal(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Writes beats: "1 beat", "2.5 beats".
+/// Writes beats: "1 beat", "2.5 beats", "a third of a beat".
 pub(crate) fn beats(count: Ratio) -> String {
+    let part = match (count.numerator(), count.denominator()) {
+        (1, 2) => Some("half a beat"),
+        (1, 3) => Some("a third of a beat"),
+        (2, 3) => Some("two thirds of a beat"),
+        (1, 4) => Some("a quarter of a beat"),
+        (3, 4) => Some("three quarters of a beat"),
+        _ => None,
+    };
+    if let Some(part) = part {
+        return part.to_owned();
+    }
     let plural = if count == Ratio::ONE { "" } else { "s" };
     format!("{} beat{plural}", decimal(count.to_f64()))
+}
+
+/// Says how much faster the counted beat goes, by how many new beats go by in the time of an
+/// old one: "half as fast again".
+pub(crate) fn pace(ratio: f64) -> &'static str {
+    let steps = PACES.iter().find(|(least, _)| ratio >= *least);
+    steps.map_or("less than half as fast", |(_, words)| words)
 }
 
 /// Writes seconds: "0.8 s".
@@ -79,5 +102,24 @@ pub(crate) fn pitch(pitch: Pitch) -> String {
         (0, 0) => format!("{} {}", pitch.step.letter(), pitch.octave),
         (alteration, 0) => format!("{} {}", letter(pitch.step, alteration), pitch.octave),
         _ => format!("{} (quarter tone) {}", pitch.step.letter(), pitch.octave),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::beats;
+
+    #[test]
+    fn beats_are_said_as_people_say_them() {
+        for (count, said) in [
+            ("1/3", "a third of a beat"),
+            ("3/4", "three quarters of a beat"),
+            ("1/6", "0.17 beats"),
+            ("1", "1 beat"),
+            ("3/2", "1.5 beats"),
+            ("4", "4 beats"),
+        ] {
+            assert_eq!(beats(count.parse().unwrap()), said);
+        }
     }
 }

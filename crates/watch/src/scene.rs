@@ -1,7 +1,8 @@
 //! What every family looks at: the part in its score, its line, its guide, the time.
 
-use crate::line::{Line, Others};
+use crate::line::{Line, Others, Stretch};
 use crate::watched::{Kind, Number, Watched};
+use core::cell::OnceCell;
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
 use cueleaf_score::{Part, Score};
@@ -13,11 +14,16 @@ use cueleaf_time::{
 pub(crate) struct Scene<'a> {
     pub(crate) score: &'a Score,
     pub(crate) guide: &'a Guide,
+    /// The index of the part in the score.
+    number: usize,
     pub(crate) part: &'a Part,
     pub(crate) marks: &'a [Mark],
     pub(crate) plan: Plan,
     pub(crate) line: Line<'a>,
-    pub(crate) others: Others<'a>,
+    /// What the other parts strike, once it is asked for.
+    others: OnceCell<Others<'a>>,
+    /// Where the tempo is only assumed.
+    assumed: Vec<Stretch>,
 }
 
 /// How the part is played at a place.
@@ -75,12 +81,20 @@ impl<'a> Scene<'a> {
         Some(Self {
             score,
             guide,
+            number: part,
             part: own,
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
             line: Line::new(own, plan.layout()),
-            others: Others::new(score, part, plan.layout()),
+            others: OnceCell::new(),
+            assumed: crate::assumed::assumed(guide, plan.layout()),
             plan,
         })
+    }
+
+    /// Gives what the other parts strike.
+    pub(crate) fn others(&self) -> &Others<'a> {
+        let new = || Others::new(self.score, self.number, self.plan.layout());
+        self.others.get_or_init(new)
     }
 
     pub(crate) fn laid(&self, measure: usize) -> Option<&Laid> {
@@ -109,7 +123,21 @@ impl<'a> Scene<'a> {
         Place { measure, at }
     }
 
-    /// Gives the seconds between two places of the written line.
+    /// Gives the seconds between two places of the written line, to tell them: `None` where
+    /// the tempo is only assumed on the way.
+    pub(crate) fn told_seconds(&self, from: BeatPos, to: BeatPos) -> Option<f64> {
+        let assumed = |own: &Stretch| own.start < to && from < own.end;
+        let known = !self.assumed.iter().any(assumed);
+        known.then(|| self.seconds(from, to).max(0.0))
+    }
+
+    /// Tells whether a number says how fast it goes before a position; at the start nothing is before.
+    pub(crate) fn knows_tempo_before(&self, position: BeatPos) -> bool {
+        let assumed = |own: &Stretch| own.start < position && position <= own.end;
+        !self.assumed.iter().any(assumed)
+    }
+
+    /// Gives the seconds between two places of the written line, for weighing.
     pub(crate) fn seconds(&self, from: BeatPos, to: BeatPos) -> f64 {
         let tempo = self.plan.tempo();
         tempo.seconds_at(to).get() - tempo.seconds_at(from).get()
@@ -262,8 +290,27 @@ impl<'a> Scene<'a> {
             weight: u8::try_from(weight.clamp(0, 100)).unwrap_or(100),
             topic: kind.topic(),
             sentence: crate::say::capital(sentence),
+            tip: String::new(),
+            cue: String::new(),
             numbers: numbers.into_iter().collect(),
         }
+    }
+
+    /// Adds what is told at the place itself: the tip and the cue.
+    pub(crate) fn tell(&self, one: &mut Watched) {
+        let from = one.spot.from;
+        let leads = [
+            self.said_spot(one.spot),
+            self.said(from),
+            self.measure(from.measure),
+        ];
+        let without = leads.iter().find_map(|lead| {
+            let lead = format!("{}: ", crate::say::capital(lead));
+            one.sentence.strip_prefix(&lead)
+        });
+        one.tip = without.map_or_else(|| one.sentence.clone(), crate::say::capital);
+        let line = one.spot.to.is_some();
+        one.cue = crate::cue::cue(one.kind, &one.numbers, line, self.word());
     }
 }
 

@@ -66,15 +66,16 @@ pub(crate) fn strokes(scene: &Scene<'_>) -> Vec<Stroke> {
     let mut slurs = scene.line.slurs().iter().peekable();
     let mut strokes: Vec<Stroke> = Vec::new();
     let mut next = 0;
+    let mut slurred_to = 0;
     while let Some(one) = struck.get(next) {
         let first = next;
-        let mut last = first;
         while let Some(slur) = slurs.next_if(|slur| slur.first <= first) {
             if slur.first == first {
-                last = last.max(slur.last);
+                slurred_to = slurred_to.max(slur.last);
             }
         }
-        // A sign inside a slur begins another stroke.
+        let mut last = first.max(slurred_to);
+        // A sign inside a slur begins another stroke, which the slur goes on over.
         let signs = struck.iter().take(last + 1).skip(first + 1);
         if let Some(sign) = signs.clone().position(|inside| inside.bowing.is_some()) {
             last = first + sign;

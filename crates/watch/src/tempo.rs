@@ -1,6 +1,6 @@
 //! Tempo: changes at once, words without a number, gradual changes.
 
-use crate::say::{decimal, seconds, vary};
+use crate::say::{pace, seconds, vary};
 use crate::scene::{Scene, spot};
 use crate::thresholds::{TEMPO_RATIO_WEIGHT, weight};
 use crate::watched::{Kind, Watched};
@@ -44,7 +44,8 @@ fn at_once(
     let (was, is) = (old.quarters_per_minute(), new.quarters_per_minute());
     let said = scene.said(place);
     let words = quoted(&mark.words);
-    if was == is {
+    let unknown = !scene.knows_tempo_before(position) && mark.tempo.is_some();
+    if was == is && !unknown {
         let says_number = mark.tempo.is_some() || mark.same_beat.is_some() || mark.back.is_some();
         if says_number || mark.words.is_empty() {
             return None;
@@ -69,6 +70,9 @@ fn at_once(
             numbers,
         ));
     }
+    if !scene.knows_tempo_before(position) {
+        return Some(first_number(scene, place, mark, new, number));
+    }
     let ratio = is.over(was).unwrap_or(Ratio::ONE);
     let far = if ratio < Ratio::ONE {
         Ratio::ONE.over(ratio).unwrap_or(Ratio::ONE)
@@ -86,16 +90,8 @@ fn at_once(
         (None, None) => "at once",
     };
     let beat_ratio = beats_ratio(scene, place, old, new);
-    let by = if ratio > Ratio::ONE {
-        format!("{} times as fast", decimal(ratio.to_f64()))
-    } else {
-        format!("at {} of the speed", decimal(ratio.to_f64()))
-    };
-    let direction = if ratio > Ratio::ONE {
-        "faster"
-    } else {
-        "slower"
-    };
+    let pulse_ratio = pulse_ratio(scene, place, old, new);
+    let by = pace(pulse_ratio);
     let sentence = match mark.same_beat {
         Some(same) => format!(
             "{said}: the beat goes on ({same}), only its note changes: {new} after {old}. Keep the pulse in your foot."
@@ -108,7 +104,7 @@ fn at_once(
                     comma(&words)
                 ),
                 format!(
-                    "The tempo turns {direction} at {said}: from {old} to {new} ({by}). Say one {} of the new count first.",
+                    "The tempo changes at {said}: from {old} to {new}, {by}. Say one {} of the new count first.",
                     scene.word()
                 ),
                 format!(
@@ -127,6 +123,7 @@ fn at_once(
             ("new", is.to_f64().into()),
             ("ratio", ratio.to_f64().into()),
             ("beat_ratio", beat_ratio.into()),
+            ("pulse_ratio", pulse_ratio.into()),
             ("how", how.into()),
             ("old_mark", old.to_string().into()),
             ("new_mark", new.to_string().into()),
@@ -134,15 +131,69 @@ fn at_once(
     ))
 }
 
+/// A number where the tempo before it is only assumed: there is nothing to compare it with.
+fn first_number(
+    scene: &Scene<'_>,
+    place: Place,
+    mark: &TempoMark,
+    new: Tempo,
+    number: usize,
+) -> Watched {
+    let said = scene.said(place);
+    let words = comma(&quoted(&mark.words));
+    let sentence = vary(
+        number,
+        [
+            format!(
+                "{said}{words}: {new}; no number is given for what comes before. Ask how fast that is."
+            ),
+            format!("From {said} on{words} it is {new}. What comes before has no number, so ask."),
+        ],
+    );
+    scene.watched(
+        Kind::TempoChange,
+        Spot::at(place),
+        weight::TEMPO_CHANGE,
+        &sentence,
+        [
+            ("new", new.quarters_per_minute().to_f64().into()),
+            ("how", "first number".into()),
+            ("new_mark", new.to_string().into()),
+        ],
+    )
+}
+
 /// Gives how many new counted beats go by in the time of an old one.
 fn beats_ratio(scene: &Scene<'_>, place: Place, old: Tempo, new: Tempo) -> f64 {
-    let unit = |place: Place| scene.on_beat(place).map(|on| on.beat.length.quarters());
+    let unit = |_, place: Place| scene.on_beat(place).map(|on| on.beat.length.quarters());
+    units_ratio(place, old, new, unit)
+}
+
+/// Gives the same of what the foot taps: the counted beat, but in uneven meters, which are
+/// counted in small notes, the note of the tempo mark.
+fn pulse_ratio(scene: &Scene<'_>, place: Place, old: Tempo, new: Tempo) -> f64 {
+    let unit = |tempo: Tempo, place: Place| {
+        let uneven = scene.laid(place.measure)?.beats.is_uneven();
+        if uneven {
+            return Some(tempo.unit().span().quarters());
+        }
+        scene.on_beat(place).map(|on| on.beat.length.quarters())
+    };
+    units_ratio(place, old, new, unit)
+}
+
+fn units_ratio(
+    place: Place,
+    old: Tempo,
+    new: Tempo,
+    unit: impl Fn(Tempo, Place) -> Option<Ratio>,
+) -> f64 {
     let before = if place.at.is_zero() {
         place.measure.checked_sub(1).map_or(place, Place::start_of)
     } else {
         place
     };
-    let speed = |tempo: Tempo, place| tempo.quarters_per_minute().over(unit(place)?).ok();
+    let speed = |tempo: Tempo, place| tempo.quarters_per_minute().over(unit(tempo, place)?).ok();
     let ratio = speed(old, before).and_then(|old| speed(new, place)?.over(old).ok());
     ratio.map_or(1.0, Ratio::to_f64)
 }
@@ -157,7 +208,7 @@ fn gradual(
     let start = scene.position(from)?;
     let end = scene.position(until).unwrap_or(scene.plan.layout().end());
     let span = end.since(start).ok()?.forward()?;
-    let lasts = scene.seconds(start, end);
+    let lasts = scene.told_seconds(start, end);
     let measures = until.measure.saturating_sub(from.measure) + usize::from(!until.at.is_zero());
     let old = scene
         .tempo_before(start)
@@ -195,8 +246,10 @@ fn gradual(
         number,
         [
             format!(
-                "{said}: {words} over {length}{to}, about {} if nothing slowed. Spread it evenly. {then}",
-                seconds(lasts)
+                "{said}: {words} over {length}{to}{}. Spread it evenly. {then}",
+                lasts.map_or_else(String::new, |lasts| {
+                    format!(", about {} if the tempo stayed", seconds(lasts))
+                })
             ),
             format!(
                 "At {said} {words} begins; it takes {length}{to}. Count small beats so that it does not come too soon. {then}"
@@ -216,11 +269,15 @@ fn gradual(
         [
             ("measures", measures.into()),
             ("quarters", span.quarters().to_f64().into()),
-            ("seconds", lasts.into()),
-            ("old", old.quarters_per_minute().to_f64().into()),
+            ("words", mark.words.as_str().into()),
             ("follows", follows.into()),
         ],
     );
+    if let Some(lasts) = lasts {
+        let old = old.quarters_per_minute().to_f64();
+        one.numbers.insert("seconds", lasts.into());
+        one.numbers.insert("old", old.into());
+    }
     if let Some(tempo) = mark.tempo {
         let to = tempo.quarters_per_minute().to_f64();
         one.numbers.insert("new", to.into());

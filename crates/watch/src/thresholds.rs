@@ -46,6 +46,22 @@ pub(crate) const LOUD: i64 = 1;
 /// The greatest ratio of the new tempo to the old that still adds weight.
 pub(crate) const TEMPO_RATIO_WEIGHT: i64 = 40;
 
+/// What a change of the counted beat is called, by the least ratio of the new to the old.
+pub(crate) const PACES: [(f64, &str); 12] = [
+    (2.1, "more than twice as fast"),
+    (1.9, "about twice as fast"),
+    (1.6, "nearly twice as fast"),
+    (1.4, "about half as fast again"),
+    (1.1, "faster"),
+    (1.000_001, "a little faster"),
+    (0.999_999, "with the same beat"),
+    (0.9, "a little slower"),
+    (0.72, "slower"),
+    (0.6, "about two thirds as fast"),
+    (0.53, "little more than half as fast"),
+    (0.47, "about half as fast"),
+];
+
 /// How many consecutive notes make a fast place.
 pub(crate) const FAST_NOTES: usize = 4;
 /// Notes in a second below which nothing counts as fast: sixteenths at 60.

@@ -21,9 +21,15 @@ pub struct Watched {
     pub weight: u8,
     /// What a tip about it would be about.
     pub topic: Topic,
-    /// A sentence or two to propose as a tip.
+    /// A sentence or two that say what there is, with the place.
     pub sentence: String,
-    /// The numbers that make it so, by name.
+    /// The same to propose as a tip, which stands at its place: without the place where
+    /// the sentence began with it.
+    pub tip: String,
+    /// What is shown while playing: at most [`MAX_CUE`](cueleaf_guide::MAX_CUE) letters.
+    pub cue: String,
+    /// The numbers that make it so, by name. Seconds and notes a second are absent where no
+    /// number says how fast it goes.
     pub numbers: BTreeMap<&'static str, Number>,
 }
 

@@ -94,6 +94,14 @@ fn a_slur_is_one_stroke_and_a_change_of_tempo_takes_bow() {
 }
 
 #[test]
+fn a_sign_inside_a_slur_begins_one_stroke_for_all_that_is_left() {
+    let plan = plan(&["[4/4 @60 D4:4( E4:4 F#4:4v G4:4)"], 0.0, 4.0);
+    let notes: Vec<usize> = plan.strokes.iter().map(|stroke| stroke.notes).collect();
+    assert_eq!(notes, [2, 2]);
+    assert_eq!(lines(&plan), ["down 0 to 4", "up marked 4 to 0"]);
+}
+
+#[test]
 fn plucked_notes_take_no_bow() {
     assert_eq!(
         plan(&["[4/4 !pizz. D4:8 D4:8"], 0.0, 4.0),

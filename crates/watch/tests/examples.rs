@@ -7,7 +7,7 @@
 
 use cueleaf_guide::Id;
 use cueleaf_read::{draft, read_score};
-use cueleaf_watch::{MAX_WATCHED, Watched, strongest, watch};
+use cueleaf_watch::{MAX_WATCHED, Watched, Watching, strongest, watch};
 use std::collections::BTreeMap;
 
 const BOAT: &[u8] = include_bytes!("../../../examples/mail-boat.musicxml");
@@ -30,6 +30,33 @@ fn places<'a>(list: &'a [Watched], kind: &str) -> Vec<&'a str> {
         .filter(|own| own.kind.code() == kind)
         .map(|own| own.from.as_str())
         .collect()
+}
+
+#[test]
+fn a_part_is_looked_through_in_steps_as_at_once() {
+    let score = read_score(BOAT.to_vec()).unwrap().value;
+    let guide = draft(&score, &["Viola"], Id::from_random(1)).unwrap().value;
+    let part = score
+        .parts
+        .iter()
+        .position(|own| own.name == "Viola")
+        .unwrap();
+    let whole = watch(&score, part, &guide);
+    assert!(!whole.is_empty());
+    for budget in [1, 1_000, 100_000] {
+        let mut watching = Watching::of(part);
+        let mut steps = 1;
+        while watching.step(&score, &guide, budget) {
+            steps += 1;
+        }
+        assert_eq!(watching.done(), Watching::STEPS);
+        assert!(if budget == 1 {
+            steps == Watching::STEPS
+        } else {
+            steps < Watching::STEPS
+        });
+        assert_eq!(watching.finish(), whole);
+    }
 }
 
 #[test]

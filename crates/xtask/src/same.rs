@@ -7,7 +7,7 @@ use crate::wasm::bound_for_node;
 use anyhow::{Context, Result, ensure};
 
 /// How many guides are drawn.
-const GUIDES: usize = 100;
+const GUIDES: usize = 1_000;
 
 /// Makes every export of random guides twice, natively and in wasm, and compares their sums.
 /// Each guide counts as a test.
@@ -24,7 +24,7 @@ pub(crate) fn same() -> Result<Tally> {
     native.args(["exports", &count]);
     let mut wasm = program("node");
     wasm.arg("tests/bench/exports.mjs").arg(&glue).arg(&count);
-    // Each takes a minute, so they go side by side.
+    // Each takes a minute or two, so they go side by side.
     let (native, wasm) = std::thread::scope(|threads| {
         let native = threads.spawn(|| answer(&mut native));
         let wasm = answer(&mut wasm);

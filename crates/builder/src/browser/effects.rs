@@ -92,7 +92,7 @@ pub(super) fn perform(effect: Effect) {
             }
         }
         Effect::ShowPreview(guide) => preview::show(&guide),
-        Effect::UpdatePreview(guide) => preview::update_soon(guide),
+        Effect::UpdatePreview(guide) => preview::update(&guide),
     }
 }
 

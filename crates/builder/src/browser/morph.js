@@ -17,7 +17,8 @@ function holdsItsMarkup(field) {
 
 /** Tells whether a part of the page is as it is made already; the browser finds that out at once. */
 function isAsMade(node, made) {
-  if (node.nodeType !== Node.ELEMENT_NODE || !node.isEqualNode(made)) return false;
+  if (!node.isEqualNode(made)) return false;
+  if (node.nodeType !== Node.ELEMENT_NODE) return true;
   const fields = node.matches(FIELDS) ? [node] : [...node.querySelectorAll(FIELDS)];
   return fields.every(holdsItsMarkup);
 }
@@ -29,11 +30,41 @@ function remember(element) {
   for (const own of element.querySelectorAll("details")) known.add(own);
 }
 
+/** Tells whether two nodes are elements of a kind with the same attributes, whatever is in them. */
+function isSameWithout(node, made) {
+  return made?.nodeType === Node.ELEMENT_NODE && node.cloneNode(false).isEqualNode(made.cloneNode(false));
+}
+
+/** Gives the smallest element in which all lies that differs, with what is made of it. */
+function narrowed(element, made) {
+  for (;;) {
+    const [old, own] = [[...element.childNodes], [...made.childNodes]];
+    while (old.length > 0 && own.length > 0 && isAsMade(old[0], own[0])) {
+      old.shift();
+      own.shift();
+    }
+    while (old.length > 0 && own.length > 0 && isAsMade(old.at(-1), own.at(-1))) {
+      old.pop();
+      own.pop();
+    }
+    const alone = old.length === 1 && own.length === 1 && isSameWithout(old[0], own[0]);
+    if (!alone || old[0].matches(FIELDS)) return [element, made];
+    [element, made] = [old[0], own[0]];
+  }
+}
+
 function morphed(element, html, morphStyle) {
   // Left to itself the library makes a whole document of each text.
-  const made = document.createElement("template");
-  made.innerHTML = html;
-  Idiomorph.morph(element, made.content, {
+  const template = document.createElement("template");
+  template.innerHTML = html;
+  let made = template.content;
+  if (morphStyle === "outerHTML" && isSameWithout(element, made.firstChild)) {
+    made = made.firstChild;
+    morphStyle = "innerHTML";
+  }
+  // The library looks at everything it is given; what is plainly the same is kept from it.
+  if (morphStyle === "innerHTML") [element, made] = narrowed(element, made);
+  Idiomorph.morph(element, [...made.childNodes], {
     morphStyle,
     ignoreActiveValue: isTypedIn(document.activeElement),
     callbacks: {

@@ -1,12 +1,13 @@
 //! The student's page in a frame of its own, fed by messages.
 
-use super::dom::{by_id, document, window};
-use super::page::send;
+use super::dom::{by_id, document};
+use super::page::{send, with_state};
 use crate::msg::{DeskMsg, Msg};
+use crate::previewing::{ShownText, Swap};
 use crate::update::hand_out::page_of;
-use cueleaf_guide::{Guide, Language, media_count, save_apart, with_shown_media};
+use cueleaf_guide::{Guide, Language, save_apart};
 use cueleaf_plan::Plan;
-use cueleaf_view::{Page, todo_room, walk_room};
+use cueleaf_view::Page;
 use gloo_timers::callback::Timeout;
 use js_sys::{Array, Object, Reflect};
 use std::cell::RefCell;
@@ -21,22 +22,40 @@ const FRAME: &str = "preview-frame";
 /// times, with so many milliseconds between.
 const ASK: (u32, u32) = (150, 100);
 
+/// How many milliseconds after the last edit the page is told what it plays. What it shows is told
+/// at once.
+const REST: u32 = 250;
+
 #[derive(Default)]
 struct Preview {
     /// The way to the page, once it answered.
     port: Option<MessagePort>,
-    /// What it is to show, while it does not answer yet.
-    waiting: Option<Rc<Guide>>,
-    /// What is sent to it once the page shows the edit.
-    next: Option<Rc<Guide>>,
-    /// The rooms to read as they were sent last; empty while none were.
-    sent: [String; 2],
+    /// The text that the page shows.
+    shown: Option<ShownText>,
+    /// What sends the page the guide to play.
+    rest: Option<Timeout>,
     /// Which frame it is; answers to an older one are not heard.
     number: u32,
-    /// The language in which the frame was made.
+    /// What the frame was made for.
+    made_for: MadeFor,
+}
+
+/// What a page has once and for all: it names its rooms in one language, and its policy lets voice
+/// notes stand in it or does not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct MadeFor {
     language: Language,
-    /// Whether its policy lets voice notes stand in it.
     sounds: bool,
+}
+
+impl MadeFor {
+    fn of(guide: &Guide) -> Self {
+        let mut tips = guide.tips.iter();
+        Self {
+            language: guide.settings.language,
+            sounds: tips.any(|tip| guide.shown_voice(tip).is_some()),
+        }
+    }
 }
 
 thread_local! {
@@ -70,12 +89,12 @@ pub(super) fn show(guide: &Rc<Guide>) {
     place.set_text_content(None);
     let _ = place.append_child(&frame);
     let number = PREVIEW.with_borrow_mut(|preview| {
-        preview.port = None;
-        preview.waiting = None;
-        preview.sent = Default::default();
-        preview.language = guide.settings.language;
-        preview.sounds = has_sounds(guide);
-        preview.number += 1;
+        *preview = Preview {
+            shown: Some(with_page(guide, ShownText::of)),
+            number: preview.number + 1,
+            made_for: MadeFor::of(guide),
+            ..Preview::default()
+        };
         preview.number
     });
     ask(number, ASK.0);
@@ -106,90 +125,71 @@ fn ask(number: u32, times: u32) {
 }
 
 fn answered(number: u32, port: &MessagePort) {
-    let waiting = PREVIEW.with_borrow_mut(|preview| {
-        if preview.number != number || preview.port.is_some() {
-            return None;
+    let first = PREVIEW.with_borrow_mut(|preview| {
+        let first = preview.number == number && preview.port.is_none();
+        if first {
+            preview.port = Some(port.clone());
         }
-        preview.port = Some(port.clone());
-        Some(preview.waiting.take())
+        first
     });
-    if let Some(waiting) = waiting {
-        if let Some(guide) = waiting {
-            update(&guide);
-        }
+    // Then it is sent what was edited meanwhile.
+    if first {
         send(Msg::Desk(DeskMsg::PreviewReady));
     }
 }
 
-/// Tells whether a guide hands voice notes out.
-fn has_sounds(guide: &Guide) -> bool {
-    media_count(&with_shown_media(guide)).1 > 0
+/// Does something with a guide as a page. Its plan is there already: the preview shows one part of
+/// the document, with the same road map and settings.
+fn with_page<T>(guide: &Guide, act: impl FnOnce(&Page<'_>) -> T) -> T {
+    let plan = with_state(|state| Some(Rc::clone(&state.desk()?.derived.plan))).flatten();
+    let plan = plan.unwrap_or_else(|| Rc::new(Plan::new(guide).value));
+    let words = Page::words_for(guide);
+    act(&Page::new(guide, &plan, &words))
 }
 
-/// Sends a guide to the page that is there, after the frame in which the edit itself is
-/// drawn; of several edits before that the last.
-pub(super) fn update_soon(guide: Rc<Guide>) {
-    let waits = PREVIEW.with_borrow_mut(|preview| preview.next.replace(guide).is_some());
-    if !waits {
-        after_the_frame(|| {
-            let next = PREVIEW.with_borrow_mut(|preview| preview.next.take());
-            if let Some(guide) = next {
-                update(&guide);
-            }
-        });
-    }
-}
-
-/// Does something once what the page shows now is drawn. A page that is not seen draws
-/// nothing, and does it once it is seen again.
-fn after_the_frame(act: impl FnOnce() + 'static) {
-    let Some(window) = window() else { return };
-    let drawn = Closure::once_into_js(move || Timeout::new(0, act).forget());
-    let _ = window.request_animation_frame(drawn.unchecked_ref());
-}
-
-/// Sends a guide to the page that is there.
-fn update(guide: &Rc<Guide>) {
-    // A page names its rooms and its language once, and its policy lets voice notes in or does
-    // not: what differs in these is another page.
-    let other = PREVIEW.with_borrow(|preview| {
-        preview.language != guide.settings.language || preview.sounds != has_sounds(guide)
-    });
-    if other && let Some(frame) = by_id(FRAME) {
+/// Sends a guide to the page that is there: what it shows at once, so that both pages are drawn
+/// at the same time, and what it plays once the edits rest.
+pub(super) fn update(guide: &Rc<Guide>) {
+    if PREVIEW.with_borrow(|preview| preview.made_for != MadeFor::of(guide))
+        && let Some(frame) = by_id(FRAME)
+    {
         frame.remove();
         show(guide);
         return;
     }
-    let port = PREVIEW.with_borrow_mut(|preview| {
-        if preview.port.is_none() {
-            preview.waiting = Some(Rc::clone(guide));
+    PREVIEW.with_borrow_mut(|preview| {
+        let (Some(port), Some(shown)) = (preview.port.clone(), &mut preview.shown) else {
+            return;
+        };
+        let swaps = with_page(guide, |page| shown.follow(page));
+        if !swaps.is_empty() {
+            let pieces: Array = swaps.iter().map(piece).collect();
+            let message = object(&[("kind", "guide".into()), ("pieces", pieces.into())]);
+            let _ = port.post_message(&message);
         }
-        preview.port.clone()
+        // The timer of an earlier edit ends with it.
+        let guide = Rc::clone(guide);
+        preview.rest = Some(Timeout::new(REST, move || send_what_plays(&port, &guide)));
     });
-    let Some(port) = port else { return };
-    let plan = Plan::new(guide).value;
+}
+
+fn piece(swap: &Swap) -> Array {
+    Array::of3(
+        &(&swap.first).into(),
+        &(&swap.last).into(),
+        &(&swap.html).into(),
+    )
+}
+
+/// Sends the page what it plays.
+fn send_what_plays(port: &MessagePort, guide: &Guide) {
     let words = Page::words_for(guide);
-    let page = Page::new(guide, &plan, &words);
     let list: Vec<&str> = words.texts().collect();
-    let rooms = [
-        ("walk", walk_room(&page).into_string()),
-        ("todo", todo_room(&page).into_string()),
-    ];
-    let message = object(&[
+    let _ = port.post_message(&object(&[
         ("kind", "guide".into()),
         ("guide", save_apart(guide, |_, _| true).into()),
         ("words", serde_json::json!(list).to_string().into()),
-    ]);
-    PREVIEW.with_borrow_mut(|preview| {
-        // What is left out stays as it is.
-        for ((key, html), sent) in rooms.into_iter().zip(&mut preview.sent) {
-            if html != *sent {
-                let _ = Reflect::set(&message, &key.into(), &JsValue::from_str(&html));
-                *sent = html;
-            }
-        }
-    });
-    let _ = port.post_message(&message);
+    ]));
 }
 
 fn object(fields: &[(&str, JsValue)]) -> Object {

@@ -1,15 +1,15 @@
 //! A second file, while a guide is open: what it would add, and a new edition under it.
 
 use super::opening::{no_file, open_new, wanted};
-use super::{desk, leaving, watching};
+use super::{desk, leaving, making, watching};
 use crate::adding::{Adding, Item};
 use crate::edition::Edition;
+use crate::making::Then;
 use crate::msg::{AddingMsg, Effect};
 use crate::opened::sentence;
-use crate::proposals::WatchList;
 use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id};
-use cueleaf_read::draft;
+use cueleaf_read::{draft, findings_for};
 
 /// Lists what the guide of a file would add to the open one; it can be opened by itself, too.
 pub(super) fn offer(state: &mut State, name: String, own: Desk, effects: &mut Vec<Effect>) {
@@ -43,7 +43,7 @@ pub(super) fn update(state: &mut State, msg: AddingMsg, effects: &mut Vec<Effect
     }
 }
 
-fn show(state: &mut State, screen: Screen, effects: &mut Vec<Effect>) {
+pub(super) fn show(state: &mut State, screen: Screen, effects: &mut Vec<Effect>) {
     state.notice = None;
     leaving::put_aside(state, screen, effects);
     effects.push(Effect::Focus("main".to_owned()));
@@ -75,17 +75,14 @@ fn drafted(state: &mut State) -> Option<Checked<Guide>> {
     }
 }
 
-/// Makes the watch list of the chosen parts as they are called in a guide.
-fn list_for(choice: &PartChoice, made: &Guide, drafted: &Guide) -> Option<WatchList> {
+/// Finds the chosen parts as they are called in a guide; none where its measures are others.
+fn chosen_in(choice: &PartChoice, made: &Guide) -> Vec<(usize, Id)> {
     if choice.score.measure_count() != made.road_map.measures.len() {
-        return None;
+        return Vec::new();
     }
-    let chosen = choice.chosen.iter().enumerate();
-    let parts: Vec<(usize, Id)> = chosen
-        .filter(|(_, chosen)| **chosen)
-        .filter_map(|(index, _)| Some((index, watching::part_in(made, &choice.score, index)?)))
-        .collect();
-    (!parts.is_empty()).then(|| WatchList::new(&choice.score, &parts, drafted))
+    let mut parts = watching::parts_in(made, &choice.score);
+    parts.retain(|(index, _)| choice.chosen.get(*index) == Some(&true));
+    parts
 }
 
 fn parts(state: &mut State, effects: &mut Vec<Effect>) {
@@ -96,16 +93,22 @@ fn parts(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let name = choice.name.clone();
-    let Some(mut adding) = compared(state, &other, &name) else {
+    let Some(adding) = compared(state, &other, &name) else {
         return;
     };
     let made = state
         .desk_or_aside()
         .map(|desk| adding.added(desk.guide()).0);
-    if let (Screen::Parts(choice), Some(made)) = (&state.screen, made) {
-        adding.watch_list = list_for(choice, &made, &other);
+    let parts = match (&state.screen, made) {
+        (Screen::Parts(choice), Some(made)) => chosen_in(choice, &made),
+        _ => Vec::new(),
+    };
+    let adding = Box::new(adding);
+    if parts.is_empty() {
+        show(state, Screen::Adding(adding), effects);
+    } else {
+        making::begin(state, parts, other, Then::Adding(adding), effects);
     }
-    show(state, Screen::Adding(Box::new(adding)), effects);
 }
 
 fn heard(state: &mut State, effects: &mut Vec<Effect>) {
@@ -149,7 +152,7 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     let all_parts = |(item, ticked): &(Item, bool)| *ticked || !matches!(item, Item::Part(_));
     let list = adding.watch_list.take();
     let list = list.filter(|_| adding.items().iter().all(all_parts));
-    let name = adding.name().to_owned();
+    let name = adding.beside().name().to_owned();
     let Some(guide) = state.aside.as_ref().map(|desk| desk.guide().clone()) else {
         return;
     };
@@ -162,8 +165,11 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("add from “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     if let Some(list) = list {
-        desk.watch_list = Some(list);
+        desk.take_watch_list(list);
     }
     desk.room = Room::Tips;
     let things = if count == 1 { "thing" } else { "things" };
@@ -203,9 +209,15 @@ fn edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let mut edition = Edition::new(&guide, &other, &choice.name);
-    edition.tell(choice.findings.iter().cloned().chain(findings));
-    edition.watch_list = list_for(choice, edition.guide(), &other);
-    show(state, Screen::Edition(Box::new(edition)), effects);
+    let read = findings_for(&choice.score, &wanted(choice), &choice.findings);
+    edition.tell(read.unwrap_or_default().into_iter().chain(findings));
+    let parts = chosen_in(choice, edition.guide());
+    let edition = Box::new(edition);
+    if parts.is_empty() {
+        show(state, Screen::Edition(edition), effects);
+    } else {
+        making::begin(state, parts, other, Then::Edition(edition), effects);
+    }
 }
 
 /// Takes the new edition, as one step.
@@ -214,16 +226,24 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let list = edition.watch_list.take();
-    let (made, name) = (edition.guide().clone(), edition.name().to_owned());
+    let (made, name) = (edition.guide().clone(), edition.beside().name().to_owned());
     let findings = edition.all_findings();
+    let same = edition.same().clone();
     if !leaving::take_back(state, effects) {
         return;
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("take the edition “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     // What was found in the old file was about other measures.
     desk.from_file.clear();
-    desk.watch_list = list;
+    desk.dropped = desk.dropped.as_ref().map(|own| own.along(&same));
+    desk.watch_list = None;
+    if let Some(list) = list {
+        desk.take_watch_list(list);
+    }
     desk.room = Room::RoadMap;
     let told = told(desk, findings);
     state.notice = Some(Notice::plain(format!(

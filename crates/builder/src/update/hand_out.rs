@@ -4,7 +4,7 @@ use crate::edit::tips::only_written;
 use crate::handing::OtherFile;
 use crate::msg::Effect;
 use cueleaf_export::{PlayerFiles, file_name, guide_page};
-use cueleaf_guide::{Guide, Id, for_part};
+use cueleaf_guide::{Guide, Id, into_part};
 
 /// Writes the student's page of a guide; `None` where this build carries no player.
 #[must_use]
@@ -35,7 +35,7 @@ still be downloaded.";
 pub(crate) fn guide_of(guide: &Guide, part: Option<&Id>) -> Guide {
     let written = only_written(guide);
     match part.filter(|id| guide.part(id).is_some()) {
-        Some(part) => for_part(&written, part),
+        Some(part) => into_part(written, part),
         None => written,
     }
 }

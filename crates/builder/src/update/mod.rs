@@ -6,6 +6,7 @@ pub(crate) mod hand_out;
 mod heard;
 pub(crate) mod keeping;
 mod leaving;
+mod making;
 mod opening;
 mod shelf;
 mod shortcuts;
@@ -39,6 +40,7 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Phrases(msg) => desk::phrases::take(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
+    desk::tell_refused(&mut state, &mut effects);
     if let (Some(desk), Some(room)) = (state.desk_mut(), room) {
         desk::media::look_away(desk, room, &mut effects);
     }

@@ -1,16 +1,18 @@
 //! Getting at a document.
 
-use super::{adding, heard, leaving, watching};
+use super::{adding, heard, leaving, making, watching};
 use crate::edit::new_guide::{NewFields, make};
 use crate::examples::EXAMPLES;
+use crate::making::Then;
 use crate::msg::{Effect, Keeping, Msg, Opening};
 use crate::notes::{MapAs, Notes};
 use crate::opened::{Opened, opened, sentence};
+use crate::proposals::WatchList;
 use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, State};
-use cueleaf_guide::Checked;
+use cueleaf_guide::{Checked, Finding, Guide};
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
-use cueleaf_read::{Progress, ScoreReader, draft};
+use cueleaf_read::{Progress, ScoreReader, draft, findings_for};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -25,7 +27,12 @@ pub(super) fn update(state: &mut State, msg: Opening, effects: &mut Vec<Effect>)
         Opening::Link(text) => link(state, &text, effects),
         Opening::NoFile(name, reason) => no_file(state, &name, &reason),
         Opening::ReadOn => read_on(state, effects),
-        Opening::Cancel => come_back(state, effects),
+        Opening::MakeOn => making::go_on(state, effects),
+        Opening::Cancel => {
+            if !making::give_up(state, effects) {
+                come_back(state, effects);
+            }
+        }
         Opening::Home => home(state, effects),
         Opening::Abandon => go_home(state, effects),
         Opening::Example(index) => example(state, index, effects),
@@ -311,21 +318,35 @@ fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
     }
     match draft(&choice.score, &wanted, id) {
         Ok(Checked { value, findings }) => {
-            let list = watching::of_drafted(&choice.score, &value);
-            let mut desk = Desk::new(value, Keep::Untouched, None);
-            desk.watch_list = Some(list);
-            desk.from_file.clone_from(&choice.findings);
-            desk.from_file.extend(findings);
-            if desk.guide().title.is_empty() {
-                name_after_file(&mut desk, &choice.name);
-            }
-            open_new(state, desk, effects);
+            let parts = watching::parts_in(&value, &choice.score);
+            let mut all =
+                findings_for(&choice.score, &wanted, &choice.findings).unwrap_or_default();
+            all.extend(findings);
+            making::begin(state, parts, value, Then::Guide(all), effects);
         }
         Err(error) => {
             let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));
             no_file(state, &name, &reason);
         }
     }
+}
+
+/// Opens a guide that was made of a score, with its watch list.
+pub(super) fn open_made(
+    state: &mut State,
+    drafted: Guide,
+    list: WatchList,
+    findings: Vec<Finding>,
+    file: &str,
+    effects: &mut Vec<Effect>,
+) {
+    let mut desk = Desk::new(drafted, Keep::Untouched, None);
+    desk.watch_list = Some(list);
+    desk.from_file = findings;
+    if desk.guide().title.is_empty() {
+        name_after_file(&mut desk, file);
+    }
+    open_new(state, desk, effects);
 }
 
 /// Gives a guide without a title the name of its file.

@@ -1,7 +1,8 @@
 //! The watch list of a guide: made with it from the score, or added to it later.
 
-use super::leaving;
 use super::opening::no_file;
+use super::{leaving, making};
+use crate::making::Then;
 use crate::msg::Effect;
 use crate::opened::sentence;
 use crate::proposals::WatchList;
@@ -10,13 +11,11 @@ use cueleaf_guide::{Checked, Finding, Guide, Id, Severity};
 use cueleaf_read::draft;
 use cueleaf_score::Score;
 
-/// Makes the watch list of a guide that was just drafted from a score.
-pub(super) fn of_drafted(score: &Score, guide: &Guide) -> WatchList {
+/// Finds the parts of a score in a guide, each by its index in the score.
+pub(super) fn parts_in(guide: &Guide, score: &Score) -> Vec<(usize, Id)> {
     let all = 0..score.parts.len();
-    let parts: Vec<(usize, Id)> = all
-        .filter_map(|index| Some((index, part_in(guide, score, index)?)))
-        .collect();
-    WatchList::new(score, &parts, guide)
+    all.filter_map(|index| Some((index, part_in(guide, score, index)?)))
+        .collect()
 }
 
 pub(super) fn part_in(guide: &Guide, score: &Score, index: usize) -> Option<Id> {
@@ -48,21 +47,19 @@ pub(super) fn add(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let name = choice.name.clone();
-    let found = list_for(choice, &guide);
+    let refused = match noted(choice, &guide) {
+        Ok((parts, drafted)) => {
+            making::begin(state, parts, drafted, Then::Notes, effects);
+            return;
+        }
+        Err(refused) => refused,
+    };
     if !leaving::take_back(state, effects) {
         return;
     }
-    match found {
-        Ok(list) => {
-            state.notice = None;
-            if let Some(desk) = state.desk_mut() {
-                desk.take_watch_list(list);
-                desk.room = Room::Tips;
-            }
-            effects.push(Effect::Focus("watch-title".to_owned()));
-        }
-        Err(Refused::Unread(reason)) => no_file(state, &name, &reason),
-        Err(Refused::Other(finding)) => {
+    match refused {
+        Refused::Unread(reason) => no_file(state, &name, &reason),
+        Refused::Other(finding) => {
             state.notice = Some(Notice::trouble(format!(
                 "{} {}",
                 sentence(&finding.message),
@@ -73,6 +70,19 @@ pub(super) fn add(state: &mut State, effects: &mut Vec<Effect>) {
             }
         }
     }
+}
+
+/// Gives the watch list to the guide that was put aside.
+pub(super) fn take(state: &mut State, list: WatchList, effects: &mut Vec<Effect>) {
+    if !leaving::take_back(state, effects) {
+        return;
+    }
+    state.notice = None;
+    if let Some(desk) = state.desk_mut() {
+        desk.take_watch_list(list);
+        desk.room = Room::Tips;
+    }
+    effects.push(Effect::Focus("watch-title".to_owned()));
 }
 
 fn told_once(desk: &mut Desk, finding: Finding) {
@@ -89,7 +99,8 @@ enum Refused {
     Other(Box<Finding>),
 }
 
-fn list_for(choice: &PartChoice, guide: &Guide) -> Result<WatchList, Refused> {
+/// Gives the parts whose notes are those of a guide, and what is drafted of them.
+fn noted(choice: &PartChoice, guide: &Guide) -> Result<(Vec<(usize, Id)>, Guide), Refused> {
     let score = &choice.score;
     let (theirs, ours) = (score.measure_count(), guide.road_map.measures.len());
     let other = |code, message: String, hint: &str| {
@@ -130,7 +141,7 @@ fn list_for(choice: &PartChoice, guide: &Guide) -> Result<WatchList, Refused> {
         .filter_map(|(index, _)| score.parts.get(*index).map(|part| part.id.as_str()))
         .collect();
     match draft(score, &wanted, guide.id.clone()) {
-        Ok(Checked { value, .. }) => Ok(WatchList::new(score, &parts, &value)),
+        Ok(Checked { value, .. }) => Ok((parts, value)),
         Err(error) => Err(Refused::Unread(sentence(&error.to_string()))),
     }
 }

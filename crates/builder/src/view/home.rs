@@ -4,6 +4,7 @@ use super::field;
 use crate::edit::new_guide::NewFields;
 use crate::edit::tempo::UNITS;
 use crate::examples::EXAMPLES;
+use crate::making::Making;
 use crate::state::{Home, KeptEntry, PartChoice, Reading, Renaming, Shelf, State};
 use crate::update::keeping::title as title_words;
 use maud::{Markup, html};
@@ -195,6 +196,17 @@ pub(super) fn reading(reading: &Reading) -> Markup {
                 h1 id="reading-title" { "Reading " (reading.name) }
                 progress id="reading-bar" max="100" value=(reading.percent) aria-labelledby="reading-title" {}
                 p { (reading.percent) " %" }
+                button id="cancel" type="button" data-do="cancel" { "Stop" }
+            }
+    }
+}
+
+pub(super) fn making(making: &Making) -> Markup {
+    html! {
+            section id="making" class="reading" aria-labelledby="making-title" {
+                h1 id="making-title" { "Looking through the notes" }
+                progress id="making-bar" max="100" value=(making.percent()) aria-labelledby="making-title" {}
+                p { (making.part_name()) " " (making.percent()) " %" }
                 button id="cancel" type="button" data-do="cancel" { "Stop" }
             }
     }

@@ -304,6 +304,7 @@ fn pieces(state: &State, pieces: &mut Vec<Piece>) {
         Screen::Home(own) => pieces.push(Piece::new("start", home::home(state, own))),
         Screen::Reading(reading) => pieces.push(Piece::new("start", home::reading(reading))),
         Screen::Parts(choice) => pieces.push(Piece::new("start", home::parts(state, choice))),
+        Screen::Making(making) => pieces.push(Piece::new("start", home::making(making))),
         Screen::Heard(own) => pieces.push(Piece::new("start", heard::heard(state, own))),
         Screen::Adding(own) => pieces.push(Piece::new("start", adding::adding(state, own))),
         Screen::Edition(own) => pieces.push(Piece::new("start", adding::edition(state, own))),

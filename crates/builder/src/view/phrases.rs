@@ -3,7 +3,7 @@
 use crate::edit::tips::topic_name;
 use crate::phrases::{MAX_PHRASE, Phrases};
 use crate::state::{Desk, Folded};
-use crate::update::desk::phrases::{field_id, phrase_id};
+use crate::update::desk::phrases::{field_id, phrase_id, topic_id};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
 
@@ -72,6 +72,12 @@ pub(super) fn list(desk: &Desk, phrases: &Phrases) -> Markup {
                                 input id=(field_id(index)) type="text" value=(phrase.text) maxlength=(MAX_PHRASE)
                                     data-do="phrase-text" data-value=(index) autocomplete="off"
                                     aria-label={ "Phrase about: " (topic_name(topic)) };
+                                select id=(topic_id(index)) data-do="phrase-topic" data-value=(index) autocomplete="off"
+                                    aria-label={ "What it is about: " (phrase.text) } {
+                                    @for own in Topic::ALL {
+                                        option value=(own.code()) selected[own == topic] { (topic_name(own)) }
+                                    }
+                                }
                                 button id={ "phrase-remove-" (index) } type="button" class="quiet" data-do="phrase-remove"
                                     data-value=(index) aria-label={ "Remove: " (phrase.text) } { "Remove" }
                             }

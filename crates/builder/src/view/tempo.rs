@@ -39,7 +39,7 @@ pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     };
     let manners = field::pairs(&[("at-once", "at once"), ("gradual", "little by little")]);
     html! {
-        div class="pair" {
+        div class="pair first-longer" {
             (field::fact_choice(Fact::TempoUnit, "Tempo counts", &fields.unit, &units))
             (field::fact(desk, Fact::TempoNumber, "How many a minute", &fields.number, &in_force.unwrap_or_default()))
         }

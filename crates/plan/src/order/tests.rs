@@ -175,6 +175,17 @@ fn other_orders() {
         "1 2 3 1 2 a b a b c",
         &[],
     );
+    // What a jump asked for ends with its movement, however that is left.
+    check(
+        "1 2.DC 3.cut a.movement.from b.back c",
+        "1 2 1 2 a b a b c",
+        &[],
+    );
+    check(
+        "1 2.DC 3.end=1.back a.movement.from b.back",
+        "1 2 1 2 a b a b",
+        &["never-played"],
+    );
     // A plain jump stops at a Fine on the way and follows a To Coda.
     check("1 2.fine 3.DC", "1 2 3 1 2", &[]);
     check("1.tocoda 2 3.DC 4.coda", "1 2 3 1 4", &[]);
@@ -199,6 +210,49 @@ fn the_longest_order_has_a_limit() {
     let order = order_of(&map);
     assert_eq!(order.value.len(), MAX_PLAYED);
     assert!(order.findings.iter().any(|f| f.code == "order-too-long"));
+}
+
+/// A few measures that are played, and very many that are passed over each time.
+#[test]
+fn a_way_that_leads_past_too_much_has_a_limit() {
+    let cut = "x.cut ".repeat(20_000);
+    let order = order_of(&road_map(&format!("1.from {cut} 2.back=65535")));
+    assert!(order.value.len() < 2_000);
+    assert!(order.findings.iter().any(|f| f.code == "order-too-long"));
+    // A coda that is missed on each time round is told once.
+    check(
+        "1.tocoda 2.DCR=coda 3.back",
+        "1 2 1 2 3 1 2 3",
+        &["coda-missing"],
+    );
+}
+
+#[test]
+fn signs_that_go_back_know_where_to_and_how_often() {
+    let signs = |text: &str| -> Vec<(usize, usize, u16)> {
+        let signs = ordered(&road_map(text)).value.1.into_iter();
+        signs
+            .map(|own| (own.measure, own.start, own.passes))
+            .collect()
+    };
+    for (text, expected) in [
+        ("1.from 2 3.back 4.back=3", vec![(2, 0, 2), (3, 3, 3)]),
+        // Three endings share one repeat; the sign of a last ending goes nowhere.
+        (
+            "1.from 2.end=1.back 3.end=2.back 4.end=3",
+            vec![(1, 0, 3), (2, 0, 3)],
+        ),
+        (
+            "1.from 2.end=1.back 3.end=2.back 4.back",
+            vec![(1, 0, 2), (3, 3, 2)],
+        ),
+        // A lone ending for two passes is left out on the third.
+        ("1.from 2.end=1,2.back 3", vec![(1, 0, 3)]),
+        ("1.from 2.from 3.back 4.back", vec![(2, 1, 2), (3, 0, 2)]),
+        ("1.from 2.back.cut 3.back=1", vec![]),
+    ] {
+        assert_eq!(signs(text), expected, "{text}");
+    }
 }
 
 fn any_measure() -> impl Strategy<Value = Measure> {

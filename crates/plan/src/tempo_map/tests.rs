@@ -127,6 +127,24 @@ fn a_tempo_after_words_alone_keeps_the_tempo() {
     }
 }
 
+#[test]
+fn a_second_return_changes_nothing() {
+    let quick = TempoMark::at_once(BeatSpan::ZERO, "", tempo("quarter = 100"));
+    let slow = gradual("0", "quarter = 60", place(2, "0"));
+    let again = back("0", Return::ToBefore);
+    let words = TempoMark::words(span("2"), "rit.");
+    let marks = [
+        (0, quick),
+        (1, slow),
+        (2, again.clone()),
+        (2, words),
+        (3, again),
+    ];
+    let map = map(&marks, &[]);
+    near(map.quarters_per_minute_at("9".parse().unwrap()), 100.0);
+    near(map.quarters_per_minute_at("13".parse().unwrap()), 100.0);
+}
+
 /// Source: l'istesso tempo, Gehrkens 1914, §115: the same rate of beats.
 #[test]
 fn the_same_beat_goes_on_in_another_unit() {

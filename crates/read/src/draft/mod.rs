@@ -1,5 +1,6 @@
 //! From a score to the draft of a guide.
 
+mod assumed;
 mod groups;
 mod marks;
 mod order;
@@ -8,7 +9,7 @@ mod tempo;
 
 use crate::ReadError;
 use crate::collect::Findings;
-use cueleaf_guide::{Checked, Extra, Guide, Id, Part};
+use cueleaf_guide::{Checked, Extra, Finding, Guide, Id, Part};
 use cueleaf_score::Score;
 
 /// Drafts a guide from a score: the road map from all parts, and for each
@@ -26,6 +27,7 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
     let mut guide = Guide::new(id, &title(score));
     guide.composer.clone_from(&score.composer);
     guide.road_map = road_map::road_map(score, &chosen, &mut findings);
+    assumed::tell(&guide.road_map.measures, &mut findings);
     let ids = part_ids(score);
     for index in chosen {
         let (Some(part), Some(id)) = (score.parts.get(index), ids.get(index)) else {
@@ -40,8 +42,53 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
     }
     Ok(Checked {
         value: guide,
-        findings: findings.in_order(),
+        findings: tempo_first(findings.in_order()),
     })
+}
+
+/// Drafts a guide from a score as it was read; what was found while reading stands before what
+/// is found now. See [`draft`] and [`findings_for`].
+///
+/// # Errors
+/// [`ReadError::UnknownPart`] with the names there are.
+pub fn draft_checked(
+    score: &Checked<Score>,
+    wanted: &[&str],
+    id: Id,
+) -> Result<Checked<Guide>, ReadError> {
+    let drafted = draft(&score.value, wanted, id)?;
+    let mut findings = findings_for(&score.value, wanted, &score.findings)?;
+    findings.extend(drafted.findings);
+    Ok(Checked {
+        value: drafted.value,
+        findings: tempo_first(findings),
+    })
+}
+
+/// Puts first that no tempo is given: every second of the guide hangs on it.
+fn tempo_first(mut findings: Vec<Finding>) -> Vec<Finding> {
+    findings.sort_by_key(|finding| finding.code != assumed::NO_TEMPO);
+    findings
+}
+
+/// Gives what was found while reading a score but what is about parts that are not `wanted`,
+/// which names them as for [`draft`].
+///
+/// # Errors
+/// [`ReadError::UnknownPart`] with the names there are.
+pub fn findings_for(
+    score: &Score,
+    wanted: &[&str],
+    findings: &[Finding],
+) -> Result<Vec<Finding>, ReadError> {
+    let chosen = choose(score, wanted)?;
+    let left_out = |finding: &Finding| {
+        let about = finding.place.id.as_deref();
+        let part = about.and_then(|id| score.parts.iter().position(|part| part.id == id));
+        part.is_some_and(|index| !chosen.contains(&index))
+    };
+    let kept = findings.iter().filter(|finding| !left_out(finding));
+    Ok(kept.cloned().collect())
 }
 
 /// Gives the ids that the parts of a score have in its drafts, in the order of

@@ -56,19 +56,23 @@ fn finish_part(
     findings: &mut Findings,
 ) -> Part {
     let name = new_name(&builder, before);
+    let (id, abbreviation) = (builder.id().to_owned(), builder.abbreviation().to_owned());
+    let mut warn = |code, message: String| {
+        findings.push(Finding::new(Severity::Warning, code, message).about(&id));
+    };
     if !builder.listed {
-        findings.warn(
+        warn(
             "part-not-listed",
             format!("the file forgot to list the part {name}"),
         );
     }
     if builder.count() == 0 {
-        findings.warn(
+        warn(
             "part-without-measures",
             format!("{name} has no measures; it is taken to rest throughout"),
         );
     } else if builder.count() < count {
-        findings.warn(
+        warn(
             "part-ends-early",
             format!(
                 "{name} has {} measures where others have {count}; it is taken to rest then",
@@ -76,7 +80,6 @@ fn finish_part(
             ),
         );
     }
-    let (id, abbreviation) = (builder.id().to_owned(), builder.abbreviation().to_owned());
     let mut measures = builder.measures;
     let unfinished = builder.slurs.unfinished();
     if let Some((_, first)) = unfinished.first() {
@@ -87,14 +90,14 @@ fn finish_part(
             }
         }
         let message = format!("{name}: {}", some(&unfinished, "slur"));
-        findings.push(at(&measures, *first, "slur-without-end", message));
+        findings.push(at(&measures, *first, "slur-without-end", message).about(&id));
     }
     let spans = builder.spans.into_spans();
     let endless: Vec<_> = spans.iter().filter(|span| span.to.is_none()).collect();
     if let Some(first) = endless.first() {
         let index = first.from.measure;
         let message = format!("{name}: {}", some(&endless, "hairpin or dashed line"));
-        findings.push(at(&measures, index, "line-without-end", message));
+        findings.push(at(&measures, index, "line-without-end", message).about(&id));
     }
     measures.resize_with(count, Measure::default);
     Part {

@@ -1,6 +1,7 @@
 //! Directions: words, dynamics, hairpins, tempo, jumps, and what they sound like.
 
-use super::matching::Line;
+use super::drawn::{Place, Sign};
+use super::matching::{Line, NoneOpen};
 use super::note::dynamic_text;
 use super::part::Reading;
 use crate::words::{Meaning, meanings};
@@ -35,18 +36,21 @@ pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) {
     }
     let meanings = meanings(&gathered.words);
     read_jumps(reading, &gathered, &meanings);
-    read_playing(reading, &gathered, &meanings);
-    let is_tempo = read_tempo(reading, &gathered, &meanings, sounding);
+    read_playing(reading, &gathered, &meanings, printed);
+    let is_tempo = read_tempo(reading, &gathered, &meanings, printed, sounding);
     let grows = meanings
         .iter()
         .any(|one| matches!(one, Meaning::Grow | Meaning::Fade));
     // Some fonts print signs as letters of their own; a dash alone says nothing.
     let readable = gathered.words.chars().any(char::is_alphanumeric);
     if readable && ((meanings.is_empty() && !is_tempo) || grows) {
-        reading.cursor.measure.words.push(Words {
-            at: printed,
+        let words = &mut reading.cursor.measure.words;
+        let waits = Sign::Words(words.len());
+        words.push(Words {
+            at: printed.at(),
             text: gathered.words,
         });
+        reading.cursor.waiting.push(waits, printed);
     }
 }
 
@@ -57,29 +61,29 @@ pub(super) fn read_sound_alone(reading: &mut Reading<'_>, element: Element<'_>) 
         ..Gathered::default()
     };
     read_jumps(reading, &gathered, &[]);
-    read_playing(reading, &gathered, &[]);
     let here = reading.here();
-    read_tempo(reading, &gathered, &[], here);
+    read_playing(reading, &gathered, &[], Place::here(here));
+    read_tempo(reading, &gathered, &[], Place::here(here), here);
 }
 
 /// Gives where a direction is printed and where it sounds. An offset moves what
-/// sounds only when it says so. What is printed to the left of its note belongs
-/// to that note all the same, so an offset back is layout and is not taken; only behind the
-/// last note of a full measure there is none, and the offset says where inside it stands.
-fn places(reading: &Reading<'_>, element: Element<'_>) -> (BeatSpan, BeatSpan) {
+/// sounds only when it says so, and then both to the same place; else it tells where
+/// the direction is drawn, which the notes of the measure settle.
+///
+/// # Source
+/// MusicXML 4.0, element offset: where the direction stands, for the eye alone
+/// unless `sound` is "yes".
+fn places(reading: &Reading<'_>, element: Element<'_>) -> (Place, BeatSpan) {
     let here = reading.here();
     let Some(offset) = element.child("offset") else {
-        return (here, here);
+        return (Place::here(here), here);
     };
     let moved = moved(reading, offset);
-    let sounding = if offset.says_yes("sound") {
-        moved
-    } else {
-        here
-    };
-    let behind_notes = reading.part.full.is_some_and(|full| here >= full);
-    let printed = if behind_notes { moved } else { moved.max(here) };
-    (printed, sounding)
+    if offset.says_yes("sound") {
+        return (Place::here(moved), moved);
+    }
+    let by = reading.quarters(offset.text()).unwrap_or(Ratio::ZERO);
+    (Place::drawn(here, moved, by), here)
 }
 
 fn moved(reading: &Reading<'_>, offset: Element<'_>) -> BeatSpan {
@@ -95,7 +99,7 @@ fn moved(reading: &Reading<'_>, offset: Element<'_>) -> BeatSpan {
 fn read_type<'t>(
     reading: &mut Reading<'_>,
     element: Element<'t>,
-    printed: BeatSpan,
+    printed: Place,
     gathered: &mut Gathered<'t>,
 ) {
     match element.name() {
@@ -112,11 +116,16 @@ fn read_type<'t>(
         "dynamics" => {
             let text = dynamic_text(element);
             if !text.is_empty() {
-                reading
-                    .cursor
-                    .measure
-                    .dynamics
-                    .push(Dynamic { at: printed, text });
+                let dynamics = &mut reading.cursor.measure.dynamics;
+                let index = dynamics.len();
+                let waits = if is_accent(&text) {
+                    Sign::Accent(index)
+                } else {
+                    Sign::Dynamic(index)
+                };
+                let at = printed.at();
+                dynamics.push(Dynamic { at, text });
+                reading.cursor.waiting.push(waits, printed);
             }
         }
         "wedge" => {
@@ -144,10 +153,15 @@ fn read_type<'t>(
             } else {
                 PlayingWay::Muted
             };
-            push_playing(reading, way, "");
+            push_playing(reading, way, "", printed);
         }
         _ => {}
     }
+}
+
+/// Whether a dynamic is an accent, with a level after it or none: sf, fz, rf, sfp, fp.
+fn is_accent(text: &str) -> bool {
+    text.contains(['s', 'z', 'r']) || (text.contains('f') && text.ends_with('p'))
 }
 
 fn starts(element: Element<'_>) -> bool {
@@ -160,22 +174,24 @@ fn span(
     element: Element<'_>,
     line: Line,
     kind: Option<SpanKind>,
-    at: BeatSpan,
+    at: Place,
 ) {
     let number = element
         .attribute("number")
         .and_then(|text| text.trim().parse().ok())
         .unwrap_or(1);
-    let place = reading.place(at);
+    let place = reading.place(at.at());
     if let Some(kind) = kind {
-        reading.part.spans.start(line, number, kind, place);
-    } else if element.attribute("type").as_deref() == Some("stop")
-        && reading.part.spans.stop(line, number, place).is_err()
-    {
-        reading.noted(
-            "line-without-start",
-            "a hairpin or dashed line ends that never started",
-        );
+        let index = reading.part.spans.start(line, number, kind, place);
+        reading.cursor.waiting.push(Sign::SpanFrom(index), at);
+    } else if element.attribute("type").as_deref() == Some("stop") {
+        match reading.part.spans.stop(line, number, place) {
+            Ok(index) => reading.cursor.waiting.push(Sign::SpanTo(index), at),
+            Err(NoneOpen) => reading.noted(
+                "line-without-start",
+                "a hairpin or dashed line ends that never started",
+            ),
+        }
     }
 }
 
@@ -317,12 +333,17 @@ fn read_jumps(reading: &mut Reading<'_>, gathered: &Gathered<'_>, meanings: &[Me
 }
 
 /// Notes pizzicato, arco and mutes: by words, else by what is played back.
-fn read_playing(reading: &mut Reading<'_>, gathered: &Gathered<'_>, meanings: &[Meaning]) {
+fn read_playing(
+    reading: &mut Reading<'_>,
+    gathered: &Gathered<'_>,
+    meanings: &[Meaning],
+    at: Place,
+) {
     let mut plucks_or_bows = false;
     for meaning in meanings {
         if let Meaning::Play(way) = meaning {
             plucks_or_bows |= matches!(way, PlayingWay::Pizzicato | PlayingWay::Arco);
-            push_playing(reading, *way, &gathered.words);
+            push_playing(reading, *way, &gathered.words, at);
         }
     }
     if plucks_or_bows {
@@ -333,19 +354,21 @@ fn read_playing(reading: &mut Reading<'_>, gathered: &Gathered<'_>, meanings: &[
         .and_then(|sound| sound.attribute("pizzicato"))
         .as_deref()
     {
-        Some("yes") => push_playing(reading, PlayingWay::Pizzicato, ""),
-        Some("no") => push_playing(reading, PlayingWay::Arco, ""),
+        Some("yes") => push_playing(reading, PlayingWay::Pizzicato, "", at),
+        Some("no") => push_playing(reading, PlayingWay::Arco, "", at),
         _ => {}
     }
 }
 
-fn push_playing(reading: &mut Reading<'_>, way: PlayingWay, text: &str) {
-    let sign = PlayingSign {
-        at: reading.here(),
+fn push_playing(reading: &mut Reading<'_>, way: PlayingWay, text: &str, at: Place) {
+    let playing = &mut reading.cursor.measure.playing;
+    let waits = Sign::Playing(playing.len());
+    playing.push(PlayingSign {
+        at: at.at(),
         way,
         text: text.to_owned(),
-    };
-    reading.cursor.measure.playing.push(sign);
+    });
+    reading.cursor.waiting.push(waits, at);
 }
 
 /// Notes a tempo mark; tells whether the direction was one.
@@ -353,6 +376,7 @@ fn read_tempo(
     reading: &mut Reading<'_>,
     gathered: &Gathered<'_>,
     meanings: &[Meaning],
+    printed: Place,
     at: BeatSpan,
 ) -> bool {
     let by_words = meanings.iter().any(|one| {
@@ -384,14 +408,17 @@ fn read_tempo(
     // A sound may stand elsewhere than the direction it belongs to.
     let own_offset = gathered.sound.and_then(|sound| sound.child("offset"));
     let sound_at = own_offset.map_or(at, |offset| moved(reading, offset));
+    // What has a number is heard where it stands; a word alone is read where it is drawn.
+    let numbered = sound.is_some() || gathered.metronome.is_some();
+    let place = if numbered { Place::here(at) } else { printed };
     let mut mark = TempoSign {
-        at,
+        at: place.at(),
         words,
         metronome: gathered.metronome.clone(),
         sound,
     };
     let tempi = &mut reading.cursor.measure.tempo;
-    if sound_at != at {
+    if sound.is_some() && sound_at != at {
         mark.sound = None;
         tempi.push(TempoSign {
             at: sound_at,
@@ -401,7 +428,9 @@ fn read_tempo(
         });
     }
     if mark.sound.is_some() || mark.metronome.is_some() || !mark.words.is_empty() {
+        let waits = Sign::Tempo(tempi.len());
         tempi.push(mark);
+        reading.cursor.waiting.push(waits, place);
     }
     true
 }

@@ -1,6 +1,7 @@
 //! Starts and stops that belong together: slurs, hairpins, dashed lines.
 
 use cueleaf_score::{Place, Span, SpanKind};
+use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 
 /// Slurs of one part, numbered as they start.
@@ -58,6 +59,8 @@ pub(super) struct Spans {
     spans: Vec<Span>,
     /// Indices of the open spans, the youngest last.
     open: BTreeMap<(Line, u16), Vec<usize>>,
+    /// Where spans whose start was settled elsewhere are drawn from.
+    drawn_from: BTreeMap<usize, BeatSpan>,
 }
 
 /// The elements that have starts and stops of their own.
@@ -70,34 +73,63 @@ pub(super) enum Line {
 
 impl Spans {
     /// Starts a span. Files without numbers may have two open at a time; one that
-    /// was opened long before has been forgotten.
-    pub(super) fn start(&mut self, line: Line, number: u16, kind: SpanKind, from: Place) {
+    /// was opened long before has been forgotten. Gives its index.
+    pub(super) fn start(&mut self, line: Line, number: u16, kind: SpanKind, from: Place) -> usize {
         let open = self.open.entry((line, number)).or_default();
         open.retain(|index| {
             let span = self.spans.get(*index);
             span.is_some_and(|span| span.from.measure + 1 >= from.measure)
         });
-        open.push(self.spans.len());
+        let index = self.spans.len();
+        open.push(index);
         self.spans.push(Span {
             kind,
             from,
             to: None,
         });
+        index
     }
 
-    /// Ends the youngest open span.
-    pub(super) fn stop(&mut self, line: Line, number: u16, to: Place) -> Result<(), NoneOpen> {
+    /// Ends the youngest open span; gives its index.
+    pub(super) fn stop(&mut self, line: Line, number: u16, to: Place) -> Result<usize, NoneOpen> {
         let open = self.open.get_mut(&(line, number));
         let index = open.and_then(Vec::pop).ok_or(NoneOpen)?;
-        if let Some(span) = self.spans.get_mut(index).filter(|span| span.from < to) {
+        if let Some(span) = self.spans.get_mut(index) {
             span.to = Some(to);
         }
-        Ok(())
+        Ok(index)
     }
 
-    /// Gives all spans in order of their start.
+    /// Settles where in its measure a span starts.
+    pub(super) fn settle_from(&mut self, index: usize, at: BeatSpan) {
+        if let Some(span) = self.spans.get_mut(index) {
+            self.drawn_from.insert(index, span.from.at);
+            span.from.at = at;
+        }
+    }
+
+    /// Settles where in its measure a span ends. One that is drawn between two notes would lose
+    /// its length; it stays as it is drawn.
+    pub(super) fn settle_to(&mut self, index: usize, at: BeatSpan) {
+        let drawn_from = self.drawn_from.get(&index).copied();
+        let Some(span) = self.spans.get_mut(index) else {
+            return;
+        };
+        let Some(drawn) = span.to else { return };
+        let settled = Place { at, ..drawn };
+        if settled > span.from {
+            span.to = Some(settled);
+        } else if let Some(from) = drawn_from {
+            span.from.at = from;
+        }
+    }
+
+    /// Gives all spans in order of their start; one that ends before it starts has no end.
     pub(super) fn into_spans(self) -> Vec<Span> {
         let mut spans = self.spans;
+        for span in &mut spans {
+            span.to = span.to.filter(|to| span.from < *to);
+        }
         spans.sort_by_key(|span| span.from);
         spans
     }

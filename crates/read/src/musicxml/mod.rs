@@ -9,6 +9,7 @@ mod attributes;
 mod barline;
 mod build;
 mod direction;
+mod drawn;
 mod matching;
 mod note;
 mod part;

@@ -1,5 +1,6 @@
 //! One part while it is read: its cursor, its open measure, what is in force.
 
+use super::drawn::Waiting;
 use super::matching::{Slurs, Spans};
 use super::{attributes, barline, direction, note};
 use crate::ReadError;
@@ -61,6 +62,8 @@ pub(super) struct Cursor {
     pub(super) furthest: Ratio,
     /// Where the last note that moved the cursor started.
     pub(super) chord_at: Ratio,
+    /// What is drawn elsewhere than it stands.
+    pub(super) waiting: Waiting,
 }
 
 impl PartBuilder {
@@ -168,6 +171,7 @@ impl PartBuilder {
             at: Ratio::ZERO,
             furthest: Ratio::ZERO,
             chord_at: Ratio::ZERO,
+            waiting: Waiting::default(),
         });
     }
 
@@ -223,6 +227,8 @@ impl PartBuilder {
         }
         let measure = &mut cursor.measure;
         measure.written = BeatSpan::from_quarters(cursor.furthest).unwrap_or(BeatSpan::ZERO);
+        let end = measure.written;
+        cursor.waiting.settle(measure, &mut self.spans, end);
         measure.clefs.sort_by_key(|sign| sign.at);
         measure.tempo.sort_by_key(|sign| sign.at);
         measure.dynamics.sort_by_key(|sign| sign.at);
@@ -328,7 +334,8 @@ impl Reading<'_> {
     fn tell(&mut self, severity: Severity, code: &'static str, message: &str) {
         let text = format!("{}: {message}", self.part.name());
         let finding = Finding::new(severity, code, text)
-            .at_measure(self.part.measures.len(), &self.cursor.measure.label);
+            .at_measure(self.part.measures.len(), &self.cursor.measure.label)
+            .about(self.part.id());
         self.shared.findings.push(finding);
     }
 }

@@ -3,7 +3,8 @@
 //! A measure is a row of words. A note is a pitch and a length in sixteenths,
 //! "D4:4" a quarter, "F#4:2" an eighth, "Bb3:4"; "r:4" is a rest, "+A4:4" sounds
 //! with the note before. Signs follow the length: "~" a tie on, "(" and ")" a
-//! slur, "n" down-bow, "v" up-bow, "." a dot, ">" an accent, "%" a fermata.
+//! slur, "n" down-bow, "v" up-bow, "." a dot, ">" an accent, "," a
+//! breath, "%" a fermata.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
 //! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key,
 //! "|:" and ":|" repeat signs, "1[" and "]1" an ending.
@@ -48,6 +49,7 @@ fn note(word: &str, tied_back: bool) -> String {
             'v' => technical += "<up-bow/>",
             '.' => articulations += "<staccato/>",
             '>' => articulations += "<accent/>",
+            ',' => articulations += "<breath-mark/>",
             other => panic!("no sign {other}"),
         }
     }

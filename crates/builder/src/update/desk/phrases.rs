@@ -20,6 +20,11 @@ pub(crate) fn field_id(index: usize) -> String {
     format!("phrase-text-{index}")
 }
 
+/// Gives the id of the field that tells what a phrase is about.
+pub(crate) fn topic_id(index: usize) -> String {
+    format!("phrase-topic-{index}")
+}
+
 pub(in crate::update) fn take(state: &mut State, msg: PhraseMsg, effects: &mut Vec<Effect>) {
     match msg {
         PhraseMsg::Known(text) => state.phrases = Phrases::read(&text),
@@ -70,6 +75,13 @@ pub(in crate::update) fn take(state: &mut State, msg: PhraseMsg, effects: &mut V
         PhraseMsg::Edit(index, text) => {
             if state.phrases.edit(index, &text) {
                 keep(state, effects);
+            }
+        }
+        PhraseMsg::About(index, topic) => {
+            if state.phrases.file_under(index, topic) {
+                keep(state, effects);
+                // It stands in another list now.
+                effects.push(Effect::Focus(topic_id(index)));
             }
         }
         PhraseMsg::Remove(index) => remove(state, index, effects),

@@ -96,6 +96,16 @@ fn a_phrase_is_edited_removed_and_brought_back() {
     let all = page.state().phrases.all().count();
     phrases(&mut page, PhraseMsg::Edit(1, "Short strokes.".to_owned()));
     assert!(kept_text(&page).unwrap().contains("bow: Short strokes.\n"));
+    phrases(&mut page, PhraseMsg::About(1, Topic::Sound));
+    assert!(
+        kept_text(&page)
+            .unwrap()
+            .contains("sound: Short strokes.\n")
+    );
+    assert_eq!(
+        page.asked.last(),
+        Some(&Effect::Focus("phrase-topic-1".to_owned()))
+    );
     phrases(&mut page, PhraseMsg::Remove(1));
     assert!(page.notice().contains("Short strokes."));
     assert_eq!(

@@ -187,3 +187,84 @@ fn without_storage_a_document_opens_all_the_same() {
     page.send(Msg::Opening(Opening::Abandon));
     assert!(matches!(page.state().screen, Screen::Home(_)));
 }
+
+/// A score in two parts of so many measures of eighth notes.
+fn long_score(measures: usize) -> String {
+    let note = |step: char| {
+        format!(
+            "<note><pitch><step>{step}</step><octave>4</octave></pitch><duration>1</duration></note>"
+        )
+    };
+    let notes: String = "CDEFGABC".chars().map(note).collect();
+    let first = "<attributes><divisions>2</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes>";
+    let music: String = (1..=measures)
+        .map(|number| {
+            let first = if number == 1 { first } else { "" };
+            format!("<measure number=\"{number}\">{first}{notes}</measure>")
+        })
+        .collect();
+    format!(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Violin</part-name></score-part>\
+         <score-part id=\"P2\"><part-name>Cello</part-name></score-part></part-list>\
+         <part id=\"P1\">{music}</part><part id=\"P2\">{music}</part></score-partwise>"
+    )
+}
+
+/// Takes in one message, without what would follow by itself; gives what the page is asked for.
+fn one(page: &mut Page, msg: Msg) -> Vec<Effect> {
+    let (state, effects) = crate::update(page.state.take().unwrap(), msg);
+    page.state = Some(state);
+    effects
+}
+
+#[test]
+fn a_long_score_is_looked_through_in_steps_that_can_be_stopped() {
+    let mut page = Page::new();
+    page.file("long.musicxml", long_score(1_500).as_bytes())
+        .send(Msg::Opening(Opening::TogglePart(0)))
+        .send(Msg::Opening(Opening::TogglePart(1)));
+    let on = Msg::Opening(Opening::MakeOn);
+    let mut effects = one(&mut page, Msg::Opening(Opening::MakeGuide));
+    let mut percents = Vec::new();
+    while let Screen::Making(making) = &page.state().screen {
+        assert!(effects.contains(&Effect::After(0, on.clone())));
+        let last = making.is_done();
+        assert!(last || ["Violin", "Cello"].contains(&making.part_name()));
+        percents.push(making.percent());
+        effects = one(&mut page, on.clone());
+    }
+    assert!(percents.len() > 4, "{percents:?}");
+    assert!(percents.is_sorted() && percents.last() == Some(&100));
+    let list = page.open_desk().watch_list.clone().unwrap();
+
+    // The same by one step, as a short score is.
+    let score = cueleaf_read::read_score(long_score(1_500).into_bytes()).unwrap();
+    let parts: Vec<_> = page
+        .guide()
+        .parts
+        .iter()
+        .map(|part| part.id.clone())
+        .collect();
+    let found = parts.into_iter().enumerate();
+    let found =
+        found.map(|(index, id)| (id, cueleaf_watch::watch(&score.value, index, page.guide())));
+    assert_eq!(
+        list,
+        crate::proposals::WatchList::of(found.collect(), 1_500)
+    );
+
+    let mut page = Page::new();
+    page.file("long.musicxml", long_score(1_500).as_bytes())
+        .send(Msg::Opening(Opening::TogglePart(1)));
+    one(&mut page, Msg::Opening(Opening::MakeGuide));
+    assert!(matches!(page.state().screen, Screen::Making(_)));
+    one(&mut page, Msg::Opening(Opening::Cancel));
+    let Screen::Parts(choice) = &page.state().screen else {
+        panic!("the choice of parts is gone");
+    };
+    assert_eq!(choice.chosen, [false, true]);
+    // What was on its way comes too late.
+    assert!(one(&mut page, on).is_empty());
+    page.send(Msg::Opening(Opening::MakeGuide));
+    assert_eq!(page.guide().parts[0].name, "Cello");
+}

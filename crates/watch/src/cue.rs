@@ -1,0 +1,225 @@
+//! What a place is called in a few words, as it is shown while playing.
+
+use crate::say::decimal;
+use crate::watched::{Kind, Number};
+use cueleaf_guide::MAX_CUE;
+use std::collections::BTreeMap;
+
+/// Makes the cue of a place of its kind and numbers: at most [`MAX_CUE`] letters. `line` tells
+/// whether it reaches over a stretch, and `word` what a measure is called.
+pub(crate) fn cue(
+    kind: Kind,
+    numbers: &BTreeMap<&'static str, Number>,
+    line: bool,
+    word: &str,
+) -> String {
+    let of = Of(numbers);
+    let (new, words) = (of.text("new"), of.text("words"));
+    let amount = |count: i64, what: &str| {
+        let plural = if count == 1 { "" } else { "s" };
+        format!("{count} {what}{plural}")
+    };
+    let choices: Vec<String> = match kind {
+        Kind::TempoChange => tempo(&of),
+        Kind::TempoWords => vec![format!("{words}: how fast?"), words],
+        Kind::TempoGradual => {
+            let measures = of.whole("measures").max(1);
+            vec![format!("{words}, {}", amount(measures, word)), words]
+        }
+        Kind::MeterChange if of.text("how") == "back" => vec![format!("back to {new}")],
+        Kind::MeterChange => vec![format!("now {new}")],
+        Kind::OddMeasure if new.is_empty() => {
+            vec![format!("here {} quarters", decimal(of.real("quarters")))]
+        }
+        Kind::OddMeasure => vec![format!("one {word} of {new}"), format!("once {new}")],
+        Kind::UnevenMeter => vec![format!("{new}: {}", of.text("grouping")), new],
+        Kind::KeyChange => vec![key(of.whole("new"))],
+        Kind::ToPizz => ready("pizz.", &of),
+        Kind::ToArco => ready("arco", &of),
+        Kind::MuteOn => ready("mute on", &of),
+        Kind::MuteOff => ready("mute off", &of),
+        Kind::Dynamic if line && of.whole("steps") > 0 => vec![format!("grow to {new}")],
+        Kind::Dynamic if line => vec![format!("fade to {new}")],
+        Kind::Dynamic if of.text("old").is_empty() => vec![format!("begin {new}")],
+        Kind::Dynamic => vec![format!("{new}, after {}", of.text("old")), new],
+        Kind::SuddenDynamic => vec![format!("{new} at once"), new],
+        Kind::NoRoomToGrow => vec!["start softer, then grow".to_owned()],
+        Kind::Loudest => vec![format!("{}, the loudest", of.text("dynamic"))],
+        Kind::EntryAfterRest => vec![format!("rest {}, then in", of.whole("rest_measures"))],
+        Kind::EntryOffBeat => vec![format!("in after beat {}", of.whole("beat"))],
+        Kind::EntryInside => vec![format!("in on beat {}", of.whole("beat"))],
+        Kind::Pickup => vec!["pickup, lead on".to_owned()],
+        Kind::Syncopation => vec![format!("hold through beat {}", of.whole("through_beat"))],
+        Kind::TieOverBar => vec!["hold over the barline".to_owned()],
+        Kind::SubdivisionChange if of.whole("new") == 1 => vec!["whole beats now".to_owned()],
+        Kind::SubdivisionChange => vec![format!("now {} in a beat", of.whole("new"))],
+        Kind::FastestNotes => vec!["the fastest notes".to_owned()],
+        Kind::MovesAlone => vec![format!("you alone, {}", amount(of.whole("notes"), "note"))],
+        Kind::ArticulatedSlur => vec![format!("{} notes in one bow", of.whole("notes"))],
+        Kind::NamedStroke => vec![words],
+        Kind::SameDirection => {
+            let (how, way) = (of.text("how"), of.text("way"));
+            vec![format!("{how}: {way} again"), format!("{way} again")]
+        }
+        Kind::LongBow => vec!["long bow, save it".to_owned()],
+        Kind::UnevenBowing => vec![format!("back from the {}", of.text("toward"))],
+        Kind::Leap => vec![format!("leap to {}", of.text("to_note")), "leap".to_owned()],
+        Kind::HighestNote => vec![format!("top: {}", of.text("note")), "top note".to_owned()],
+        Kind::OutOfCompass => vec![
+            format!("find {}", of.text("note")),
+            "outside the usual".to_owned(),
+        ],
+        Kind::OutsideKey => vec![
+            format!("look: {}", of.text("note")),
+            "accidental".to_owned(),
+        ],
+        Kind::Repeat => vec![format!("played {}", amount(of.whole("times"), "time"))],
+        Kind::Ending => vec![
+            format!("ending {}", of.texts("passes")),
+            "ending".to_owned(),
+        ],
+        Kind::Jump => vec![jump(&of.text("what")).to_owned()],
+        Kind::Cut => vec![format!("skip {}", amount(of.whole("measures"), word))],
+        Kind::Fermata => vec!["fermata, look up".to_owned()],
+        Kind::Breath => vec!["breathe together".to_owned()],
+        Kind::LastMeasures => vec![format!("the last {word}s")],
+    };
+    fitting(choices)
+}
+
+/// Gives the cue of several places of a kind that are told together and differ.
+pub(crate) const fn several(kind: Kind) -> &'static str {
+    match kind {
+        Kind::EntryOffBeat => "in off the beat",
+        Kind::EntryInside => "in, but not on one",
+        Kind::Syncopation => "hold through the beat",
+        Kind::SubdivisionChange => "beats divided anew",
+        Kind::MovesAlone => "you alone",
+        Kind::ArticulatedSlur => "several in one bow",
+        Kind::SameDirection => "same way again",
+        Kind::UnevenBowing => "bring the bow back",
+        Kind::Leap => "leaps",
+        Kind::OutOfCompass => "outside the usual",
+        Kind::OutsideKey => "accidentals",
+        _ => "several times",
+    }
+}
+
+/// The numbers of a place by name; what is not there is empty or zero.
+struct Of<'n>(&'n BTreeMap<&'static str, Number>);
+
+impl Of<'_> {
+    fn text(&self, name: &str) -> String {
+        match self.0.get(name) {
+            Some(Number::Text(text)) => text.clone(),
+            _ => String::new(),
+        }
+    }
+
+    fn texts(&self, name: &str) -> String {
+        match self.0.get(name) {
+            Some(Number::Texts(texts)) => texts.join(", "),
+            _ => String::new(),
+        }
+    }
+
+    fn whole(&self, name: &str) -> i64 {
+        match self.0.get(name) {
+            Some(Number::Whole(whole)) => *whole,
+            _ => 0,
+        }
+    }
+
+    fn real(&self, name: &str) -> f64 {
+        match self.0.get(name) {
+            Some(Number::Real(real)) => *real,
+            _ => 0.0,
+        }
+    }
+}
+
+fn tempo(of: &Of<'_>) -> Vec<String> {
+    let mark = of.text("new_mark");
+    if of.text("how") == "same beat" {
+        return vec!["the beat goes on".to_owned()];
+    }
+    let ratio = of.real("pulse_ratio");
+    let toward = if ratio > 1.0 {
+        "faster: "
+    } else if ratio > 0.0 && ratio < 1.0 {
+        "slower: "
+    } else {
+        ""
+    };
+    vec![format!("{toward}{mark}"), mark, "new tempo".to_owned()]
+}
+
+fn key(fifths: i64) -> String {
+    let count = fifths.unsigned_abs();
+    let plural = if count == 1 { "" } else { "s" };
+    match fifths {
+        0 => "key: no sharps or flats".to_owned(),
+        1.. => format!("new key: {count} sharp{plural}"),
+        _ => format!("new key: {count} flat{plural}"),
+    }
+}
+
+/// How long there is to get ready.
+fn ready(what: &str, of: &Of<'_>) -> Vec<String> {
+    let beats = of.real("beats");
+    // A mark before the first note has no note to come from.
+    if of.text("last_ends").is_empty() {
+        return vec![format!("begin {what}"), what.to_owned()];
+    }
+    let time = if beats <= 0.0 {
+        "at once".to_owned()
+    } else if beats < 1.0 {
+        "quickly".to_owned()
+    } else {
+        let tenths = format!("{beats:.1}");
+        let beats = tenths.trim_end_matches(".0");
+        let plural = if beats == "1" { "" } else { "s" };
+        format!("{beats} beat{plural}")
+    };
+    vec![format!("{what}, {time}"), what.to_owned()]
+}
+
+fn jump(what: &str) -> &'static str {
+    match what {
+        "to-coda" => "after a jump: to coda",
+        "coda" => "the coda",
+        "segno" => "segno: jumps come here",
+        "fine" => "Fine: ends after a jump",
+        _ => "jump after this",
+    }
+}
+
+/// Gives the first that fits; of the last as many whole words as fit.
+fn fitting(choices: Vec<String>) -> String {
+    let fits = |text: &str| text.chars().count() <= MAX_CUE;
+    if let Some(fitting) = choices.iter().find(|text| fits(text)) {
+        return fitting.clone();
+    }
+    let mut cut = String::new();
+    for word in choices.last().into_iter().flat_map(|one| one.split(' ')) {
+        let longer = if cut.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{cut} {word}")
+        };
+        if !fits(&longer) {
+            break;
+        }
+        cut = longer;
+    }
+    if cut.is_empty() {
+        choices
+            .last()
+            .into_iter()
+            .flat_map(|one| one.chars())
+            .take(MAX_CUE)
+            .collect()
+    } else {
+        cut
+    }
+}
