@@ -202,12 +202,22 @@ describe("counting, finding, keeping", () => {
     await page.waitForTimeout(3500);
     await page.click("#play");
     await page.click("#tab-todo");
+    // What was not come to was not practised.
+    assert.match(await page.locator("#teacher-line").inputValue(), /; measure 12 1 min$/);
+    await page.click("#tab-play");
+    await page.check("#again");
+    await page.click("#play");
+    await page.waitForTimeout(2500);
+    await page.click("#play");
+    await page.uncheck("#again");
+    await page.click("#tab-todo");
     await page.locator(".todos input").first().check();
     const line = await page.locator("#teacher-line").inputValue();
     assert.match(line, /The Mail Boat Sets Out, Viola; 1 of \d+ tasks done; .*measures 12–15 1 min/);
     await context.grantPermissions(["clipboard-read", "clipboard-write"]).catch(() => {});
     await page.getByRole("button", { name: "Copy" }).click();
     await page.waitForFunction(() => document.querySelector("#speaker").innerText === "Copied.");
+    await page.locator("#copied", { hasText: "Copied." }).waitFor();
     await page.reload();
     await page.click("#tab-todo");
     await page.getByText("measures 12–15: 1 min").waitFor();
@@ -229,6 +239,14 @@ describe("counting, finding, keeping", () => {
     await page.keyboard.press("Enter");
     await page.waitForFunction(() => document.querySelector("#speaker").innerText === "There is no measure 4000.");
     assert.equal(await page.getByLabel("Go to measure").getAttribute("aria-invalid"), "true");
+    // The large button plays from what was found.
+    await page.locator("[data-do=play-piece]", { hasText: "Play from measure 29" }).click();
+    await page.waitForFunction(() => document.querySelector("#from").selectedOptions[0].textContent === "29");
+    await page.click("#play");
+    await page.click("#tab-walk");
+    await page.getByLabel("Go to measure").fill("");
+    await page.keyboard.press("Enter");
+    await page.locator("[data-do=play-piece]", { hasText: "Play from the beginning" }).waitFor();
   });
 
   test("the sections at a glance lead to their places, without scripts too", async () => {

@@ -59,8 +59,8 @@ const GUIDE_VIEWS = {
     await page.locator("#tab-todo").click();
     await page.locator("[data-do=tick]").first().check();
     await page.evaluate(() => {
-      const { id } = JSON.parse(document.querySelector("#cueleaf-guide").textContent);
-      localStorage.setItem(`cueleaf.minutes.${id}`, "0-12:300 28-35:1260 64-75:45");
+      const done = Object.keys(localStorage).find((key) => key.startsWith("cueleaf.done."));
+      localStorage.setItem(done.replace("done", "minutes"), "0-12:300 28-35:1260 64-75:45");
     });
     await page.reload();
     await page.waitForFunction(() => window.cueleaf?.clicksInto);

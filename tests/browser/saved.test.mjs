@@ -19,7 +19,7 @@ const exported = join(folder, "viola.html");
 cueleaf("export", join(ROOT, "examples/mail-boat-viola.json"), "-o", exported);
 
 /** Gives the saved form inside a page. */
-const inside = (path) => /<script type="application\/json" id="cueleaf-guide">([^]*?)<\/script>/.exec(readFileSync(path, "utf8"))[1];
+const inside = (path) => /<script type="[^"]*" id="cueleaf-guide">([^]*?)<\/script>/.exec(readFileSync(path, "utf8"))[1];
 
 /** Counts what a page must have once; runs in the page. */
 const parts = () =>

@@ -37,7 +37,8 @@ function show(html, start) {
   document.documentElement.lang = page.documentElement.lang;
   document.getElementById("cueleaf").replaceWith(document.adoptNode(page.getElementById("cueleaf")));
   for (const id of ["cueleaf-guide", "cueleaf-words", "cueleaf-packed"]) {
-    document.body.append(document.adoptNode(page.getElementById(id)));
+    const element = page.getElementById(id);
+    if (element) document.body.append(document.adoptNode(element));
   }
   const script = document.createElement("script");
   script.textContent = start;

@@ -1,5 +1,4 @@
-// Brings an exported guide to life: takes the module from start.js and the guide out of the page,
-// and starts it. Where a step is impossible the page stays what it is without scripts.
+// Brings an exported guide to life: takes the module and the guide from start.js, and starts it. Where a step is impossible the page stays what it is without scripts.
 //
 // What the page offers to others:
 // - window.cueleaf.clicksInto(context, from, to): queues the clicks of what Play would play now
@@ -17,8 +16,6 @@
 //   {kind: "error", code: "no-such-measure"}. README.md describes this for pages around a guide.
 import init, { start, replaceGuide, clicksInto, goTo } from "cueleaf-glue";
 
-const text = (id) => document.getElementById(id).textContent;
-
 // Whatever goes wrong: back to the page that can be read, with a word about it.
 function trouble(error) {
   console.error(error);
@@ -26,10 +23,12 @@ function trouble(error) {
   document.getElementById("trouble").hidden = false;
 }
 
+// The port of the parent that connected last.
+let port;
+
 function connect(event) {
-  if (event.source !== window.parent || event.data?.cueleaf !== "connect") return;
-  const [port] = event.ports;
-  addEventListener("cueleaf-at", ({ detail }) => port.postMessage({ kind: "at", ...detail }));
+  if (event.source !== window.parent || event.data?.cueleaf !== "connect" || !event.ports[0]) return;
+  [port] = event.ports;
   port.onmessage = ({ data }) => {
     try {
       if (data?.kind === "go-to" && !goTo(`${data.measure}`)) {
@@ -53,14 +52,16 @@ function connect(event) {
 }
 
 async function begin() {
-  const { cueleafModule } = window;
-  delete window.cueleafModule;
-  await init({ module_or_path: cueleafModule });
-  start(text("cueleaf-guide"), text("cueleaf-words"));
+  const [module, guide, words] = window.cueleafParts;
+  delete window.cueleafParts;
+  await init({ module_or_path: module });
+  start(guide, words);
   window.cueleaf = { clicksInto };
   addEventListener("error", (event) => trouble(event.error ?? event.message));
   addEventListener("unhandledrejection", (event) => trouble(event.reason));
-  if (window.parent !== window) addEventListener("message", connect);
+  if (window.parent === window) return;
+  addEventListener("message", connect);
+  addEventListener("cueleaf-at", ({ detail }) => port?.postMessage({ kind: "at", ...detail }));
 }
 
 begin().catch(trouble);

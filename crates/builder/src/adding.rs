@@ -1,30 +1,22 @@
 //! What a second file would add to the guide that is open: proposals, each at the place with the
 //! same printed number, and where the two disagree.
 
-use crate::edit::marks::KINDS;
+use crate::beside::{
+    Beside, Lost, MarkKey, disagreements, mark_key, mark_words, moved_mark, part_in, part_words,
+};
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
 use crate::same_measures::Same;
 use crate::state::Desk;
 use cueleaf_guide::{Finding, Guide, Id, Mark, Measure, Part, Severity, Spot, Tip, Todo};
-use cueleaf_time::{Key, Meter, Tempo};
 use std::collections::{BTreeMap, BTreeSet};
-
-/// The most disagreements of one kind that are told; where two files are no editions of the same
-/// music, more say nothing.
-///
-/// # Source
-/// Our decision.
-const TOLD: usize = 12;
 
 /// What a second file would add.
 #[derive(Debug)]
 pub struct Adding {
-    name: String,
+    beside: Beside,
     items: Vec<(Item, bool)>,
-    lost: Vec<Lost>,
     known: usize,
-    findings: Vec<Finding>,
     /// What the notes of its parts propose, where it has notes.
     pub watch_list: Option<WatchList>,
     /// The same file as a document of its own, where it is a guide.
@@ -44,15 +36,8 @@ pub enum Item {
     Change(Tip, String),
     /// A task.
     Todo(Todo),
-}
-
-/// Something whose place the open guide does not have.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lost {
-    /// What it is, in words.
-    pub what: String,
-    /// Where it stands in its own file, such as "measure 98".
-    pub at: String,
+    /// Another text or place of a task that is there, with its text now.
+    TodoChange(Todo, String),
 }
 
 impl Adding {
@@ -62,11 +47,9 @@ impl Adding {
         let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
         let same = Same::of(theirs, ours);
         let mut made = Self {
-            name: name.to_owned(),
+            beside: Beside::new(name, disagreements(guide, other, &same, name)),
             items: Vec::new(),
-            lost: Vec::new(),
             known: 0,
-            findings: disagreements(guide, other, &same, name),
             watch_list: None,
             own: None,
         };
@@ -84,8 +67,8 @@ impl Adding {
             match there {
                 None => made.items.push((Item::Part(own), true)),
                 Some(there) => {
-                    let new = |mark: &Mark| !there.marks.iter().any(|own| is_same_mark(own, mark));
-                    own.marks.retain(new);
+                    let known: BTreeSet<MarkKey<'_>> = there.marks.iter().map(mark_key).collect();
+                    own.marks.retain(|mark| !known.contains(&mark_key(mark)));
                     if !own.marks.is_empty() {
                         made.items.push((Item::Marks(own.id, own.marks), true));
                     }
@@ -139,7 +122,7 @@ impl Adding {
                 Some(own) => marks.push(own),
                 None => {
                     let what = format!("{} of {}", mark_words(mark), part_words(part));
-                    self.lost.push(Lost::at(what, theirs, mark.measure));
+                    self.beside.lose(what, theirs, mark.measure);
                 }
             }
         }
@@ -150,8 +133,7 @@ impl Adding {
         let there = guide.tips.iter().find(|own| own.id == tip.id);
         let Some(spot) = same.spot(&tip.spot) else {
             let what = format!("{}: “{}”", topic_name(tip.topic), tip.text.trim());
-            self.lost
-                .push(Lost::at(what, theirs, tip.spot.from.measure));
+            self.beside.lose(what, theirs, tip.spot.from.measure);
             return;
         };
         tip.spot = spot;
@@ -172,26 +154,40 @@ impl Adding {
     }
 
     fn take_todo(&mut self, guide: &Guide, mut todo: Todo, same: &Same, theirs: &[Measure]) {
-        let there = |own: &&Todo| own.id == todo.id || own.text.trim() == todo.text.trim();
-        if guide.todos.iter().find(there).is_some() {
-            self.known += 1;
-            return;
-        }
+        let there = guide.todos.iter().find(|own| own.id == todo.id);
         if let Some(spot) = &todo.spot {
             let Some(moved) = same.spot(spot) else {
                 let what = format!("to do: “{}”", todo.text.trim());
-                self.lost.push(Lost::at(what, theirs, spot.from.measure));
+                self.beside.lose(what, theirs, spot.from.measure);
                 return;
             };
             todo.spot = Some(moved);
         }
-        self.items.push((Item::Todo(todo), true));
+        match there {
+            None if guide.todos.iter().any(|own| asks_the_same(own, &todo)) => self.known += 1,
+            None => self.items.push((Item::Todo(todo), true)),
+            Some(own) => {
+                todo.parts.clone_from(&own.parts);
+                if todo == *own {
+                    self.known += 1;
+                } else {
+                    let before = own.text.clone();
+                    self.items.push((Item::TodoChange(todo, before), false));
+                }
+            }
+        }
     }
 
-    /// Gives the file's name.
+    /// Gives the file beside the open guide: what has no place in the guide, and where the two
+    /// disagree.
     #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
+    pub const fn beside(&self) -> &Beside {
+        &self.beside
+    }
+
+    /// Adds what was found while the file was read.
+    pub fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
+        self.beside.tell(findings);
     }
 
     /// Gives what can be added, each with its tick.
@@ -200,27 +196,10 @@ impl Adding {
         &self.items
     }
 
-    /// Gives what has no place in the open guide.
-    #[must_use]
-    pub fn lost(&self) -> &[Lost] {
-        &self.lost
-    }
-
     /// Gives the number of tips and tasks that are in the open guide already.
     #[must_use]
     pub const fn known(&self) -> usize {
         self.known
-    }
-
-    /// Gives where the two disagree.
-    #[must_use]
-    pub fn findings(&self) -> &[Finding] {
-        &self.findings
-    }
-
-    /// Adds what was found while the file was read.
-    pub fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
-        self.findings.extend(findings);
     }
 
     /// Gives the number of ticked items.
@@ -241,8 +220,9 @@ impl Adding {
     #[must_use]
     pub fn added(&self, guide: &Guide) -> (Guide, Vec<Finding>) {
         let mut made = guide.clone();
-        let mut findings = self.findings.clone();
-        findings.extend(self.lost.iter().map(|own| own.finding(&self.name)));
+        let name = self.beside.name();
+        let mut findings = self.beside.findings().to_vec();
+        findings.extend(self.beside.lost().iter().map(|own| not_added(own, name)));
         let ticked = || self.items.iter().filter(|(_, ticked)| *ticked);
         let new_parts: Vec<&Part> = ticked()
             .filter_map(|(item, _)| match item {
@@ -268,11 +248,16 @@ impl Adding {
                         parts,
                         ..tip.clone()
                     }),
-                    None => findings.push(without_part(&tip.text, &self.name)),
+                    None => findings.push(without_part(&tip.text, name)),
                 },
                 Item::Change(tip, _) => {
                     if let Some(own) = made.tips.iter_mut().find(|own| own.id == tip.id) {
                         own.clone_from(tip);
+                    }
+                }
+                Item::TodoChange(todo, _) => {
+                    if let Some(own) = made.todos.iter_mut().find(|own| own.id == todo.id) {
+                        own.clone_from(todo);
                     }
                 }
                 Item::Todo(todo) => match for_those_there(&made, &todo.parts) {
@@ -280,7 +265,7 @@ impl Adding {
                         parts,
                         ..todo.clone()
                     }),
-                    None => findings.push(without_part(&todo.text, &self.name)),
+                    None => findings.push(without_part(&todo.text, name)),
                 },
             }
         }
@@ -291,7 +276,7 @@ impl Adding {
         if made.settings.may_share && ticked().any(with_media) {
             // What she confirmed was about her own.
             made.settings.may_share = false;
-            let message = format!("photos or voice notes came with “{}”", self.name);
+            let message = format!("photos or voice notes came with “{name}”");
             findings.push(
                 Finding::new(Severity::Warning, "media-from-elsewhere", message)
                     .hint("say anew, where you hand out, that you may hand them out"),
@@ -308,86 +293,8 @@ impl Item {
         match self {
             Self::Part(_) | Self::Marks(..) => None,
             Self::Tip(tip) | Self::Change(tip, _) => Some(&tip.spot),
-            Self::Todo(todo) => todo.spot.as_ref(),
+            Self::Todo(todo) | Self::TodoChange(todo, _) => todo.spot.as_ref(),
         }
-    }
-}
-
-impl Lost {
-    /// Tells of something at a measure of its own file.
-    #[must_use]
-    pub fn at(what: String, measures: &[Measure], index: usize) -> Self {
-        let at = format!("measure {}", label(measures, index));
-        Self { what, at }
-    }
-
-    /// Gives it as a finding about a file.
-    #[must_use]
-    pub fn finding(&self, name: &str) -> Finding {
-        let message = format!(
-            "{}, at {} of “{name}”, has no place in this guide and was not added",
-            self.what, self.at
-        );
-        Finding::new(Severity::Warning, "found-no-place", message)
-            .hint("write it at the measure where it belongs")
-    }
-}
-
-/// Gives the printed number of a measure, or "#5" for the fifth.
-pub(crate) fn label(measures: &[Measure], index: usize) -> String {
-    let own = measures.get(index).map_or("", |own| own.label.trim());
-    if own.is_empty() {
-        format!("#{}", index.saturating_add(1))
-    } else {
-        own.to_owned()
-    }
-}
-
-/// Finds the part of a guide that a part of another is: the one of that name; a part without a
-/// name is the only one there is.
-pub(crate) fn part_in<'a>(guide: &'a Guide, part: &Part) -> Option<&'a Part> {
-    let name = |part: &Part| part.name.trim().to_lowercase();
-    match guide.parts.as_slice() {
-        [only] if part.name.trim().is_empty() => Some(only),
-        parts => parts.iter().find(|own| name(own) == name(part)),
-    }
-}
-
-/// Gives a mark at the same place; `None` where there is none.
-pub(crate) fn moved_mark(mark: &Mark, same: &Same) -> Option<Mark> {
-    let mut own = mark.clone();
-    own.measure = same.measure(mark.measure)?;
-    own.to = mark.to.and_then(|to| same.place(to));
-    Some(own)
-}
-
-pub(crate) fn is_same_mark(one: &Mark, other: &Mark) -> bool {
-    let key = |mark: &Mark| {
-        (
-            mark.measure,
-            mark.at,
-            mark.kind,
-            mark.text.trim().to_owned(),
-        )
-    };
-    key(one) == key(other)
-}
-
-/// Names a mark: "pizz.", "a dynamic, mf".
-pub(crate) fn mark_words(mark: &Mark) -> String {
-    let name = KINDS.iter().find(|(_, kind, _)| *kind == mark.kind);
-    let name = name.map_or("a mark", |(_, _, name)| *name);
-    match mark.text.trim() {
-        "" => name.to_owned(),
-        text => format!("{name}, {text}"),
-    }
-}
-
-/// Names a part, also one without a name.
-pub(crate) fn part_words(part: &Part) -> &str {
-    match part.name.trim() {
-        "" => "the part",
-        name => name,
     }
 }
 
@@ -396,6 +303,10 @@ fn says_the_same(one: &Tip, other: &Tip) -> bool {
         && one.parts == other.parts
         && (other.photo.is_none() || one.photo == other.photo)
         && (other.voice.is_none() || one.voice == other.voice)
+}
+
+fn asks_the_same(one: &Todo, other: &Todo) -> bool {
+    one.text.trim() == other.text.trim() && one.spot == other.spot && one.parts == other.parts
 }
 
 /// Once a guide has a second part, what was for all of its one part stays with that.
@@ -418,117 +329,21 @@ fn for_those_there(guide: &Guide, parts: &[Id]) -> Option<Vec<Id>> {
     (parts.is_empty() || !there.is_empty()).then_some(there)
 }
 
+fn not_added(lost: &Lost, name: &str) -> Finding {
+    let message = format!(
+        "{}, at {} of “{name}”, has no place in this guide and was not added",
+        lost.what, lost.at
+    );
+    Finding::new(Severity::Warning, "found-no-place", message)
+        .hint("write it at the measure where it belongs")
+}
+
 fn without_part(text: &str, name: &str) -> Finding {
     let message = format!(
         "“{}” of “{name}” is for a part that was not added, and was not added either",
         text.trim()
     );
     Finding::new(Severity::Note, "for-another-part", message)
-}
-
-/// What stands at a measure, from there or from before.
-#[derive(Clone, Default)]
-struct InForce<'a> {
-    meter: Option<&'a Meter>,
-    key: Option<Key>,
-    tempo: Option<Tempo>,
-}
-
-fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {
-    let mut now = InForce::default();
-    let each = measures.iter().map(|measure| {
-        now.meter = measure.meter.as_ref().or(now.meter);
-        now.key = measure.key.or(now.key);
-        let marks = measure.tempo.iter().rev();
-        now.tempo = marks.filter_map(|mark| mark.tempo).next().or(now.tempo);
-        now.clone()
-    });
-    each.collect()
-}
-
-/// Tells where a guide and what a file holds disagree, quoting both: in the number of measures,
-/// and in meter, key and tempo wherever a difference begins. What the file does not say is no
-/// disagreement; what the guide does not say is worth knowing. `same` leads from the file to the
-/// guide.
-pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &str) -> Vec<Finding> {
-    let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-    let mut findings = Vec::new();
-    let title = guide.title.trim();
-    let title = if title.is_empty() {
-        "this guide".to_owned()
-    } else {
-        format!("“{title}”")
-    };
-    if ours.len() != theirs.len() {
-        let message = format!(
-            "{title} has {} measures, “{name}” has {}",
-            ours.len(),
-            theirs.len()
-        );
-        findings.push(Finding::new(Severity::Warning, "other-length", message));
-    }
-    let (here, there) = (in_force(ours), in_force(theirs));
-    let mut differs = |code: &'static str, text: &dyn Fn(&InForce<'_>) -> Option<String>| {
-        let mut before = None;
-        let mut count = 0;
-        for (theirs_at, ours_at) in same.pairs() {
-            let own = here.get(ours_at).and_then(text);
-            let their = there.get(theirs_at).and_then(text);
-            let now = their.filter(|their| own.as_ref() != Some(their));
-            let now = now.map(|their| (own, their));
-            if now == before {
-                continue;
-            }
-            if let Some((own, their)) = &now {
-                count += 1;
-                let at = label(theirs, theirs_at);
-                let (severity, code, message) = match own {
-                    Some(own) => (
-                        Severity::Warning,
-                        code,
-                        format!("{title} has {own} here, “{name}” has {their} at its measure {at}"),
-                    ),
-                    None => (
-                        Severity::Note,
-                        "said-there-only",
-                        format!(
-                            "{title} says nothing here, “{name}” has {their} at its measure {at}"
-                        ),
-                    ),
-                };
-                if count <= TOLD {
-                    findings.push(
-                        Finding::new(severity, code, message)
-                            .at_measure(ours_at, &label(ours, ours_at))
-                            .hint("look at the print"),
-                    );
-                }
-            }
-            before = now;
-        }
-        if count > TOLD {
-            let more = count - TOLD;
-            let message = format!("{title} and “{name}” disagree like this at {more} more places");
-            findings.push(Finding::new(Severity::Warning, code, message));
-        }
-    };
-    differs("other-meter", &|own| own.meter.map(ToString::to_string));
-    differs("other-key", &|own| own.key.map(key_words));
-    differs("other-tempo", &|own| {
-        own.tempo.map(|tempo| tempo.to_string())
-    });
-    findings
-}
-
-fn key_words(key: Key) -> String {
-    let fifths = key.fifths();
-    let count = fifths.unsigned_abs();
-    let sign = if fifths < 0 { "flat" } else { "sharp" };
-    match count {
-        0 => "no sharps or flats".to_owned(),
-        1 => format!("1 {sign}"),
-        _ => format!("{count} {sign}s"),
-    }
 }
 
 #[cfg(test)]

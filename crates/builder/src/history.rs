@@ -2,15 +2,24 @@
 //!
 //! A step is kept as what it took out and what it put in, not as a whole
 //! document: a thousand edits of a long piece weigh little, and undoing is the
-//! same step read backwards.
+//! same step read backwards. What a step adds to the saved form is known from that
+//! difference, too, so that no edit makes a guide that could not be opened again.
 
-use cueleaf_guide::{Guide, Measure, Part, Tip, Todo};
+use cueleaf_guide::{
+    Guide, MAX_SAVED_BYTES, Measure, Part, Tip, Todo, TooLarge, save, saved_bytes, within_limits,
+};
+use serde::Serialize;
 use std::rc::Rc;
+
+/// The bytes of the saved form that stand around what is counted: the names of lists.
+const FRAME: usize = 64;
 
 /// The document with its past and its undone future.
 #[derive(Debug, Clone)]
 pub struct History {
     now: Rc<Guide>,
+    /// How many bytes it takes in its saved form, the frame aside.
+    bytes: usize,
     done: Vec<Step>,
     undone: Vec<Step>,
 }
@@ -47,6 +56,7 @@ impl History {
     #[must_use]
     pub fn new(guide: Guide) -> Self {
         Self {
+            bytes: weight(&guide),
             now: Rc::new(guide),
             done: Vec::new(),
             undone: Vec::new(),
@@ -61,20 +71,35 @@ impl History {
 
     /// Takes a document that an edit made, under words such as "set the meter
     /// of 12"; nothing happens when nothing changed. Tells whether it did.
-    pub fn commit(&mut self, guide: Guide, words: impl Into<String>) -> bool {
+    ///
+    /// # Errors
+    /// What there would be too much of to open the document again; nothing happens then, either.
+    pub fn commit(&mut self, guide: Guide, words: impl Into<String>) -> Result<bool, TooLarge> {
         self.take(guide, words.into(), None)
     }
 
     /// Takes a document like [`commit`](Self::commit), as one step with the
     /// edits before it that bear the same name of a run.
-    pub fn commit_run(&mut self, guide: Guide, words: impl Into<String>, run: &str) -> bool {
+    ///
+    /// # Errors
+    /// As [`commit`](Self::commit).
+    pub fn commit_run(
+        &mut self,
+        guide: Guide,
+        words: impl Into<String>,
+        run: &str,
+    ) -> Result<bool, TooLarge> {
         self.take(guide, words.into(), Some(run.to_owned()))
     }
 
-    fn take(&mut self, guide: Guide, words: String, run: Option<String>) -> bool {
+    fn take(&mut self, guide: Guide, words: String, run: Option<String>) -> Result<bool, TooLarge> {
         if *self.now == guide {
-            return false;
+            return Ok(false);
         }
+        let change = Change::between(&self.now, &guide);
+        let bytes = change.weighed(self.bytes, Way::Forth);
+        self.allow(&guide, bytes)?;
+        self.bytes = bytes;
         self.undone.clear();
         let goes_on = run.is_some() && self.done.last().is_some_and(|step| step.run == run);
         if goes_on && let Some(mut last) = self.done.pop() {
@@ -85,11 +110,21 @@ impl History {
                 self.done.push(last);
             }
         } else {
-            let change = Change::between(&self.now, &guide);
             self.done.push(Step { words, run, change });
         }
         self.now = Rc::new(guide);
-        true
+        Ok(true)
+    }
+
+    /// Refuses a document above a limit, unless there is no more of it than before.
+    fn allow(&self, guide: &Guide, bytes: usize) -> Result<(), TooLarge> {
+        let Err(over) = fits(guide, bytes) else {
+            return Ok(());
+        };
+        match fits(&self.now, self.bytes) {
+            Err(before) if before.what == over.what && over.actual <= before.actual => Ok(()),
+            _ => Err(over),
+        }
     }
 
     /// Ends a run, so that the next edit is a step of its own.
@@ -107,6 +142,7 @@ impl History {
     /// Takes the last step back and gives its words; `None` when there is none.
     pub fn undo(&mut self) -> Option<String> {
         let step = self.done.pop()?;
+        self.bytes = step.change.weighed(self.bytes, Way::Back);
         self.now = Rc::new(step.change.applied(&self.now, Way::Back));
         let words = step.words.clone();
         self.undone.push(step);
@@ -116,6 +152,7 @@ impl History {
     /// Does the last undone step again and gives its words; `None` when there is none.
     pub fn redo(&mut self) -> Option<String> {
         let step = self.undone.pop()?;
+        self.bytes = step.change.weighed(self.bytes, Way::Forth);
         self.now = Rc::new(step.change.applied(&self.now, Way::Forth));
         let words = step.words.clone();
         self.done.push(Step { run: None, ..step });
@@ -167,6 +204,24 @@ impl Change {
             && self.todos.is_none()
     }
 
+    /// Gives how many bytes a document takes after the change that took so many before.
+    fn weighed(&self, bytes: usize, way: Way) -> usize {
+        let heads = self.head.as_deref();
+        let heads = heads.map(|(old, new)| (save(old).len(), save(new).len()));
+        let lists = [
+            self.measures.as_ref().map(Splice::weights),
+            self.parts.as_ref().map(Splice::weights),
+            self.tips.as_ref().map(Splice::weights),
+            self.todos.as_ref().map(Splice::weights),
+            heads,
+        ];
+        let sum = |bytes: usize, (before, after): (usize, usize)| match way {
+            Way::Back => bytes.saturating_add(before).saturating_sub(after),
+            Way::Forth => bytes.saturating_add(after).saturating_sub(before),
+        };
+        lists.into_iter().flatten().fold(bytes, sum)
+    }
+
     fn applied(&self, guide: &Guide, way: Way) -> Guide {
         let mut made = match (&self.head, way) {
             (None, _) => head(guide),
@@ -216,6 +271,30 @@ impl<T: Clone + PartialEq> Splice<T> {
     }
 }
 
+impl<T: Serialize> Splice<T> {
+    fn weights(&self) -> (usize, usize) {
+        (weight_of(&self.before), weight_of(&self.after))
+    }
+}
+
+/// Counts the bytes of the saved form; each thing of a list has its comma.
+fn weight(guide: &Guide) -> usize {
+    let lists = weight_of(&guide.road_map.measures)
+        + weight_of(&guide.parts)
+        + weight_of(&guide.tips)
+        + weight_of(&guide.todos);
+    save(&head(guide)).len() + lists
+}
+
+fn weight_of<T: Serialize>(list: &[T]) -> usize {
+    list.iter().map(|own| saved_bytes(own) + 1).sum()
+}
+
+fn fits(guide: &Guide, bytes: usize) -> Result<(), TooLarge> {
+    within_limits(guide)?;
+    TooLarge::guard("bytes", MAX_SAVED_BYTES, bytes.saturating_add(FRAME))
+}
+
 fn spliced<T: Clone>(list: &[T], splice: Option<&Splice<T>>, way: Way) -> Vec<T> {
     let Some(splice) = splice else {
         return list.to_vec();
@@ -233,7 +312,7 @@ fn spliced<T: Clone>(list: &[T], splice: Option<&Splice<T>>, way: Way) -> Vec<T>
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Id, Spot, Topic};
+    use cueleaf_guide::{Extra, Id, MAX_MEASURES, MediaBytes, Spot, Topic};
     use proptest::prelude::*;
 
     fn id(text: &str) -> Id {
@@ -248,11 +327,17 @@ mod tests {
     fn a_run_is_one_step() {
         let mut history = History::new(with_title(""));
         for title in ["T", "Ti", "Tid"] {
-            assert!(history.commit_run(with_title(title), "change the title", "title"));
+            assert!(
+                history
+                    .commit_run(with_title(title), "change the title", "title")
+                    .unwrap()
+            );
         }
         history.settle();
-        history.commit_run(with_title("Tide"), "change the title", "title");
-        assert!(!history.commit(with_title("Tide"), "nothing"));
+        history
+            .commit_run(with_title("Tide"), "change the title", "title")
+            .unwrap();
+        assert!(!history.commit(with_title("Tide"), "nothing").unwrap());
         assert_eq!(history.undo().as_deref(), Some("change the title"));
         assert_eq!(history.guide().title, "Tid");
         assert_eq!(history.undo_words(), Some("change the title"));
@@ -261,8 +346,61 @@ mod tests {
         assert_eq!(history.undo(), None);
         history.redo();
         assert_eq!(history.guide().title, "Tid");
-        history.commit(with_title("New"), "change the title");
+        history
+            .commit(with_title("New"), "change the title")
+            .unwrap();
         assert_eq!(history.redo(), None);
+    }
+
+    fn of_measures(count: usize) -> Guide {
+        let mut guide = with_title("");
+        guide.road_map.measures = vec![Measure::labelled("1"); count];
+        guide
+    }
+
+    #[test]
+    fn what_could_not_be_opened_again_is_refused() {
+        let mut history = History::new(of_measures(MAX_MEASURES));
+        let over = history.commit(of_measures(MAX_MEASURES + 1), "one more");
+        assert_eq!(over.map_err(|over| over.what), Err("measures"));
+        assert_eq!(history.guide().road_map.measures.len(), MAX_MEASURES);
+        assert_eq!(history.undo_words(), None);
+        // What is above a limit from elsewhere can get smaller.
+        let mut history = History::new(of_measures(MAX_MEASURES + 2));
+        assert_eq!(
+            history.commit(of_measures(MAX_MEASURES + 1), "less"),
+            Ok(true)
+        );
+        let more = history.commit(of_measures(MAX_MEASURES + 3), "more");
+        assert!(more.is_err());
+    }
+
+    #[test]
+    fn voice_notes_are_counted_in_bytes() {
+        let voice = |bytes: usize| cueleaf_guide::Voice {
+            milliseconds: 1,
+            words: String::new(),
+            data: MediaBytes::of_text("A".repeat(bytes)),
+            extra: Extra::default(),
+        };
+        let tip = |name: &str, bytes: usize| {
+            let mut tip = Tip::new(id(name), Spot::measures(0, 0), Topic::Bow, "");
+            tip.voice = Some(voice(bytes));
+            tip
+        };
+        let mut full = of_measures(1);
+        full.tips = vec![tip("a", MAX_SAVED_BYTES - 900_000)];
+        let mut history = History::new(full.clone());
+        full.tips.push(tip("b", 600_000));
+        assert_eq!(history.commit(full.clone(), "a note"), Ok(true));
+        let before = full.clone();
+        full.tips.push(tip("c", 600_000));
+        let over = history.commit(full.clone(), "another note");
+        assert_eq!(over.map_err(|over| over.what), Err("bytes"));
+        assert_eq!(**history.guide(), before);
+        // In the place of one it has room.
+        full.tips.remove(1);
+        assert_eq!(history.commit(full, "another note"), Ok(true));
     }
 
     fn any_guide() -> impl Strategy<Value = Guide> {
@@ -289,11 +427,14 @@ mod tests {
             let mut seen = vec![history.guide().as_ref().clone()];
             for (guide, run) in guides {
                 if run == 0 {
-                    history.commit(guide.clone(), "edit");
+                    history.commit(guide.clone(), "edit").unwrap();
                 } else {
-                    history.commit_run(guide.clone(), "edit", &run.to_string());
+                    history.commit_run(guide.clone(), "edit", &run.to_string()).unwrap();
                 }
                 prop_assert_eq!(history.guide().as_ref(), &guide);
+                prop_assert_eq!(history.bytes, weight(&guide));
+                prop_assert!(save(&guide).len() <= history.bytes + FRAME);
+                prop_assert!(save(&guide).len() + FRAME >= history.bytes);
                 // A run that leads back to where it began leaves no step.
                 seen.truncate(history.done.len());
                 seen.push(guide);
@@ -303,8 +444,10 @@ mod tests {
             while history.undo().is_some() {
                 count += 1;
                 prop_assert_eq!(history.guide().as_ref(), &seen[seen.len() - 1 - count]);
+                prop_assert_eq!(history.bytes, weight(history.guide()));
             }
             while history.redo().is_some() {}
+            prop_assert_eq!(history.bytes, weight(&end));
             prop_assert_eq!(history.guide().as_ref(), &end);
         }
     }

@@ -12,6 +12,7 @@
 #![forbid(unsafe_code)]
 
 pub mod adding;
+pub mod beside;
 mod browser;
 pub mod derived;
 pub mod edit;

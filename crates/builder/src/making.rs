@@ -67,10 +67,10 @@ impl Making {
         }
     }
 
-    /// Looks on; tells whether there is more to look for. The budget is in notes looked at.
-    pub fn step(&mut self, budget: usize) -> bool {
+    /// Looks on. The budget is in notes looked at.
+    pub fn step(&mut self, budget: usize) {
         let Some((part, id)) = self.parts.get(self.found.len()) else {
-            return false;
+            return;
         };
         let mut now = self.now.take().unwrap_or_else(|| Watching::of(*part));
         if now.step(&self.choice.score, &self.drafted, budget) {
@@ -78,7 +78,12 @@ impl Making {
         } else {
             self.found.push((id.clone(), now.finish()));
         }
-        self.found.len() < self.parts.len()
+    }
+
+    /// Tells whether all parts are looked through.
+    #[must_use]
+    pub const fn is_done(&self) -> bool {
+        self.found.len() == self.parts.len()
     }
 
     /// Gives the name of the part that is looked through.

@@ -5,6 +5,7 @@
 //! proposal is known by its place in the list. A proposal is open unless it was
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
+use crate::same_measures::Same;
 use cueleaf_guide::{Guide, Id, Spot, Tip};
 use cueleaf_watch::{Kind, Watched, strongest};
 use std::collections::{BTreeMap, BTreeSet};
@@ -37,6 +38,26 @@ impl Dropped {
     pub fn write(&self) -> String {
         self.0.iter().flat_map(|line| [line, "\n"]).collect()
     }
+
+    /// Takes what was dropped along to the same measures of another road map. What was known
+    /// stays, too: undo brings the first road map back.
+    #[must_use]
+    pub fn along(&self, same: &Same) -> Self {
+        let moved = self.0.iter().filter_map(|line| moved(line, same));
+        Self(self.0.iter().cloned().chain(moved).collect())
+    }
+}
+
+/// Gives the line of a proposal at the same measures of another road map.
+fn moved(line: &str, same: &Same) -> Option<String> {
+    let mut words = line.splitn(4, ' ');
+    let (code, from, to, said) = (words.next()?, words.next()?, words.next()?, words.next()?);
+    let place = |own: &str| {
+        let (measure, at) = own.split_once('+')?;
+        let measure = same.measure(measure.parse().ok()?)?;
+        Some(format!("{measure}+{at}"))
+    };
+    Some(format!("{code} {} {} {said}", place(from)?, place(to)?))
 }
 
 /// What the notes of a guide's parts propose.

@@ -56,22 +56,44 @@ impl Same {
         Some(Place { measure, ..place })
     }
 
+    /// Gives the same end of something that begins at a measure and goes to a place outside of
+    /// it, such as a rest or a rit. The start of a measure is the end of the one before it, so
+    /// that the end of the piece has a place, too. An end that is nowhere is drawn back to the
+    /// last measure before it that is somewhere.
+    #[must_use]
+    pub fn end(&self, from: usize, end: Place) -> Option<Place> {
+        let before = end.measure.checked_sub(1).filter(|_| end.at.is_zero());
+        let inside = before.filter(|last| *last >= from);
+        if let Some(last) = inside.and_then(|last| self.measure(last)) {
+            return Some(Place::start_of(last.saturating_add(1)));
+        }
+        self.place(end).or_else(|| {
+            let last = self.last_of(from, end.measure)?;
+            Some(Place::start_of(last.saturating_add(1)))
+        })
+    }
+
     /// Gives the same spot. An end that is nowhere is drawn back to the last measure before it
     /// that is somewhere.
     #[must_use]
     pub fn spot(&self, spot: &Spot) -> Option<Spot> {
         let from = self.place(spot.from)?;
-        let to = spot.to.map(|to| {
-            self.place(to).unwrap_or_else(|| {
-                let inside = (spot.from.measure..to.measure).rev();
-                let last = inside.filter_map(|index| self.measure(index)).next();
-                Place::start_of(last.unwrap_or(from.measure))
-            })
-        });
-        Some(Spot {
-            from,
-            to: to.filter(|to| *to > from),
-        })
+        let drawn_back = |to: Place| {
+            let last = self.last_of(spot.from.measure, to.measure);
+            let to = Place::start_of(last.unwrap_or(from.measure));
+            // The whole of one measure needs no end, its rest from a beat on does.
+            (to != from).then_some(to)
+        };
+        let to = spot
+            .to
+            .and_then(|to| self.place(to).or_else(|| drawn_back(to)));
+        Some(Spot { from, to })
+    }
+
+    /// Gives the same as the last measure of a stretch that is somewhere; the end is outside.
+    fn last_of(&self, from: usize, end: usize) -> Option<usize> {
+        let end = end.min(self.0.len());
+        (from..end).rev().find_map(|index| self.measure(index))
     }
 
     /// Gives the measure nearest to one that is nowhere: the last before it that is somewhere,
@@ -221,6 +243,7 @@ fn filled(mut same: Vec<Option<usize>>, count: usize) -> Vec<Option<usize>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use cueleaf_time::BeatSpan;
 
     fn measures(labels: &str) -> Vec<Measure> {
         let label = |own: &str| Measure::labelled(if own == "_" { "" } else { own });
@@ -279,5 +302,35 @@ mod tests {
         assert_eq!(moved(1, 2), Some(Spot::measures(2, 2)));
         assert_eq!(moved(2, 3), None);
         assert_eq!((same.near(2), same.near(9)), (2, 3));
+        // "2 beat 3 to 2", and "2 beat 3 to 3" without a measure 3.
+        let at = "2".parse::<BeatSpan>().unwrap();
+        let tail = |measure, to| Spot {
+            from: Place { measure, at },
+            to: Some(Place::start_of(to)),
+        };
+        assert_eq!(same.spot(&tail(1, 1)), Some(tail(2, 2)));
+        assert_eq!(same.spot(&tail(1, 2)), Some(tail(2, 2)));
+    }
+
+    #[test]
+    fn ends_that_are_outside_have_a_place_at_the_end_of_the_piece_too() {
+        let same = Same::of(&measures("1 2 3 4"), &measures("0 1 2 4"));
+        let end = |from, end| same.end(from, Place::start_of(end));
+        assert_eq!(end(0, 1), Some(Place::start_of(2)));
+        // Measure 3 is gone.
+        assert_eq!(end(0, 2), Some(Place::start_of(3)));
+        assert_eq!(end(0, 3), Some(Place::start_of(3)));
+        assert_eq!(end(2, 3), Some(Place::start_of(3)));
+        assert_eq!(end(0, 4), Some(Place::start_of(4)));
+        // What ends inside a measure ends inside it, or where the last before it does.
+        let at = "2".parse::<BeatSpan>().unwrap();
+        let inside = |measure| Place { measure, at };
+        assert_eq!(same.end(0, inside(1)), Some(inside(2)));
+        assert_eq!(same.end(1, inside(2)), Some(Place::start_of(3)));
+        assert_eq!(same.end(2, inside(2)), None);
+        assert_eq!(
+            same.end(0, Place::start_of(usize::MAX)),
+            Some(Place::start_of(4))
+        );
     }
 }

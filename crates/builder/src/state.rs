@@ -102,17 +102,22 @@ impl State {
         self.desk().or(self.aside.as_deref())
     }
 
-    /// Tells whether edits are lost when the page goes away now.
-    #[must_use]
-    pub fn would_lose(&self) -> bool {
+    /// Gives the documents that the page holds: the open one or the one that was put aside, and
+    /// those that have left while they are being written.
+    pub fn documents(&self) -> impl Iterator<Item = &Desk> {
         let all = self.desk().into_iter();
         all.chain(self.aside.as_deref())
             .chain(self.leaving.iter().map(Box::as_ref))
-            .any(|desk| {
-                let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
-                let waits = desk.notes.as_ref().is_some_and(Notes::waits);
-                waits || !safe && desk.history.undo_words().is_some()
-            })
+    }
+
+    /// Tells whether edits are lost when the page goes away now.
+    #[must_use]
+    pub fn would_lose(&self) -> bool {
+        self.documents().any(|desk| {
+            let safe = matches!(desk.keep, Keep::Kept | Keep::Untouched);
+            let waits = desk.notes.as_ref().is_some_and(Notes::waits);
+            waits || !safe && desk.history.undo_words().is_some()
+        })
     }
 
     /// Gives the document with an id that is being written. One that has left

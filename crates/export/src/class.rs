@@ -189,7 +189,7 @@ pub(crate) fn encoded(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Id, open};
+    use cueleaf_guide::{Extra, Id};
 
     const PLAYER: PlayerFiles<'_> = PlayerFiles {
         start: "run()",
@@ -257,8 +257,7 @@ mod tests {
         // Each file is the guide of its part alone.
         let saved = |file: &HandOut| {
             let text = String::from_utf8(file.bytes.clone()).unwrap();
-            let (_, rest) = text.split_once("id=\"cueleaf-guide\">").unwrap();
-            open(rest.split_once("</script>").unwrap().0).unwrap()
+            cueleaf_read::guide_in_page(&text).unwrap().unwrap()
         };
         assert_eq!(
             saved(&files[2]),

@@ -17,7 +17,6 @@ mod letters;
 mod link;
 mod midi;
 mod overview;
-mod packed;
 mod page;
 mod policy;
 mod qr;

@@ -18,6 +18,7 @@ use cueleaf_view::{Page, Word};
 use file::{KEY, MARKER, METER, NAME, TEMPO, Track, written};
 use grid::Grid;
 pub use grid::MAX_TICKS;
+use std::collections::BTreeSet;
 use tempo::{Step, Stepper};
 
 /// How far a barline, a count or a change of tempo may lie from the guide's own seconds,
@@ -86,6 +87,7 @@ pub fn midi_file(guide: &Guide) -> Result<Checked<Vec<u8>>, MidiError> {
         head: Track::default(),
         clicks: Track::default(),
         findings: planned.findings,
+        told: BTreeSet::new(),
         tempo: None,
         meter: None,
         key: None,
@@ -166,6 +168,8 @@ struct Score<'a> {
     head: Track,
     clicks: Track,
     findings: Vec<Finding>,
+    /// The measures of which something was found.
+    told: BTreeSet<usize>,
     tempo: Option<u32>,
     meter: Option<[u8; 4]>,
     key: Option<Key>,
@@ -184,16 +188,16 @@ impl Score<'_> {
 
     fn meter(&mut self, tick: u64, index: usize, laid: &Laid) {
         let Some(meter) = meter_bytes(laid) else {
-            let measures = &self.guide.road_map.measures;
-            let label = measures.get(index).map_or("", |own| &own.label);
-            let message = format!(
-                "MIDI has no meter for a measure of {} quarters; other programs will count its barlines wrongly",
-                laid.length
-            );
-            let finding = Finding::new(Severity::Warning, "no-meter-in-midi", message);
-            let finding = finding.at_measure(index, label);
-            if !self.findings.contains(&finding) {
-                self.findings.push(finding);
+            // A measure is told once, however often it is played.
+            if self.told.insert(index) {
+                let measures = &self.guide.road_map.measures;
+                let label = measures.get(index).map_or("", |own| &own.label);
+                let message = format!(
+                    "MIDI has no meter for a measure of {} quarters; other programs will count its barlines wrongly",
+                    laid.length
+                );
+                let finding = Finding::new(Severity::Warning, "no-meter-in-midi", message);
+                self.findings.push(finding.at_measure(index, label));
             }
             return;
         };

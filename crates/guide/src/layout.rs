@@ -1,5 +1,6 @@
 //! The road map laid out: for each measure, where it starts and what is in force.
 
+use crate::limits::MAX_ALL_BEATS;
 use crate::road_map::{Measure, RoadMap};
 use crate::{Checked, CountStyle, Finding, Settings, Severity, Tell};
 use cueleaf_time::{
@@ -97,6 +98,7 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
     }
     // Whether nothing was found at the measure before.
     let mut is_plain = false;
+    let (mut all_beats, mut is_cut) = (0, false);
     for (index, measure) in road_map.measures.iter().enumerate() {
         update(&mut now, index, measure);
         let first_new = findings.len();
@@ -112,6 +114,27 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
                 }
             }
             _ => lay_out_one(start, &now, measure, settings, &mut findings),
+        };
+        let more = laid.beats.beats().len();
+        let laid = if is_cut || all_beats + more > MAX_ALL_BEATS {
+            // Told where it begins.
+            if !is_cut {
+                findings.tell(|| {
+                    let message = format!(
+                        "the measures up to here have {all_beats} beats; more than {MAX_ALL_BEATS} are not counted"
+                    );
+                    Finding::new(Severity::Error, "too-many-beats", message)
+                        .hint("look at the lengths of the measures")
+                });
+                is_cut = true;
+            }
+            Laid {
+                beats: MeasureBeats::default(),
+                ..laid
+            }
+        } else {
+            all_beats += more;
+            laid
         };
         is_plain = findings.len() == first_new;
         for finding in findings.iter_mut().skip(first_new) {
@@ -276,6 +299,28 @@ mod tests {
                 .collect(),
             ..RoadMap::default()
         }
+    }
+
+    #[test]
+    fn beats_in_all_have_a_limit() {
+        let measure = Measure {
+            length: "4000".parse().ok(),
+            ..Measure::default()
+        };
+        let map = RoadMap {
+            measures: vec![measure; 1_100],
+            ..RoadMap::default()
+        };
+        let laid = lay_out(&map, &Settings::default());
+        let counted = |own: &Laid| own.beats.beats().len();
+        let all: usize = laid.value.measures().iter().map(counted).sum();
+        assert_eq!(all, MAX_ALL_BEATS);
+        assert_eq!(laid.value.measures().len(), 1_100);
+        let told = laid
+            .findings
+            .iter()
+            .filter(|own| own.code == "too-many-beats");
+        assert_eq!(told.count(), 1);
     }
 
     #[test]

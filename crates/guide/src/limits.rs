@@ -4,6 +4,8 @@ use core::fmt;
 
 /// The most measures a road map may have.
 pub const MAX_MEASURES: usize = 200_000;
+/// The most counted beats that are laid out in all; measures beyond them last and are not counted.
+pub const MAX_ALL_BEATS: usize = 4_000_000;
 /// The most parts a guide may have.
 pub const MAX_PARTS: usize = 200;
 /// The most notes and rests in a tip's rhythm.

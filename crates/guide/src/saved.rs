@@ -110,6 +110,13 @@ pub fn save(guide: &Guide) -> String {
     serde_json::to_string(&versioned).unwrap_or_default()
 }
 
+/// Counts the bytes that something of a guide takes in the saved form.
+#[must_use]
+pub fn saved_bytes<T: Serialize>(value: &T) -> usize {
+    // As above. A writer that only counts would be the whole saved form once more in the module.
+    serde_json::to_string(value).map_or(0, |text| text.len())
+}
+
 /// Gives a guide in its saved form as a tree of values.
 ///
 /// The same guide gives the same tree; numbers are those that [`save`] writes.
@@ -245,7 +252,12 @@ fn malformed(error: &serde_json::Error) -> OpenError {
     }
 }
 
-fn within_limits(guide: &Guide) -> Result<(), TooLarge> {
+/// Refuses a guide of which there is more than [`open`] takes; the bytes in all, which only the
+/// whole text tells, aside.
+///
+/// # Errors
+/// What there is too much of.
+pub fn within_limits(guide: &Guide) -> Result<(), TooLarge> {
     TooLarge::guard("measures", MAX_MEASURES, guide.road_map.measures.len())?;
     TooLarge::guard("parts", MAX_PARTS, guide.parts.len())?;
     TooLarge::guard("tips", MAX_TIPS, guide.tips.len())?;
@@ -338,6 +350,18 @@ mod tests {
         let told = gone.tips[0].voice.as_ref().unwrap().sound();
         assert_eq!(told, Err(crate::MediaProblem::Missing));
         assert_eq!(save_apart(&guide, |_, _| false), whole);
+    }
+
+    #[test]
+    fn bytes_are_counted_as_they_are_written() {
+        let guide = open(FULL).unwrap();
+        let text = save(&guide);
+        for tip in &guide.tips {
+            let own = serde_json::to_string(tip).unwrap();
+            assert!(text.contains(&own));
+            assert_eq!(saved_bytes(tip), own.len());
+        }
+        assert_eq!(saved_bytes(&"é\""), 6);
     }
 
     #[test]

@@ -47,5 +47,7 @@ pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use step::{Step, StepBy};
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
-pub use taps::{LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps};
+pub use taps::{
+    FINDING, LEAST_TAPS, Lay, NEVER_FAULTED, Tap, TapRound, Verdict, device_delay, judge_taps,
+};
 pub use tempo_map::{TempoMap, TempoSegment};

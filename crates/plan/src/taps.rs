@@ -7,6 +7,12 @@
 /// three in a hundred.
 pub const LEAST_TAPS: usize = 8;
 
+/// How many counts a student may need at first to find the beat; they are not missed.
+///
+/// # Source
+/// Our decision: a measure of four.
+pub const FINDING: usize = 4;
+
 /// What is never faulted, as a part of the interval.
 ///
 /// # Source
@@ -76,7 +82,7 @@ pub struct TapRound {
     /// How far the middle tap lies after its count, in seconds; negative before. The device's
     /// delay and the student's habit are both in it, so it is no fault.
     pub median: f64,
-    /// How many counts had no tap.
+    /// How many counts had no tap, but for the [`FINDING`] at the start.
     pub missed: usize,
     /// What it shows.
     pub verdict: Verdict,
@@ -123,7 +129,8 @@ pub fn judge_taps(counts: &[f64], taps: &[f64]) -> Option<TapRound> {
     } else {
         Verdict::TrySlower
     };
-    let missed = counts.len().saturating_sub(1 + parts.len());
+    let finding = parts.first().map_or(0, |first| first.count.min(FINDING));
+    let missed = counts.len().saturating_sub(1 + parts.len() + finding);
     // With many counts untapped the others say little about steadiness.
     let verdict = if missed > parts.len() / 3 {
         Verdict::TrySlower

@@ -229,6 +229,9 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
     if let Some(root) = dom::document().and_then(|document| document.document_element()) {
         dom::set(&root, "data-in", room.code());
     }
+    if matches!(room, Room::Play | Room::Count) {
+        dom::show_end(&format!("#room-{} > .controls", room.code()));
+    }
     if moved {
         dom::scroll_to(if room == Room::Walk { app.read_to } else { 0.0 });
     }
@@ -236,6 +239,11 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
 
 /// Keeps a tick.
 pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
+    // Another tab may have kept more in the meantime.
+    let kept = kept::done(&app.guide);
+    if !kept.is_empty() {
+        app.done = kept;
+    }
     app.done.retain(|own| own != id);
     if on {
         app.done.push(id.to_owned());

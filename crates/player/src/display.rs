@@ -11,8 +11,8 @@ use crate::taps;
 use cueleaf_plan::cue_text;
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, labelled, measure_text, next_text, paced_section_at, play_sign, played_line,
-    rest_text, stop_sign, strip, strip_mark,
+    Page, Width, Word, labelled, measure_text, next_text, number_of, paced_section_at, play_sign,
+    played_line, rest_text, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -24,7 +24,8 @@ pub(crate) struct Drawn {
     played: Option<usize>,
     count: Option<usize>,
     counted_in: Option<u16>,
-    cue: Option<usize>,
+    /// The tip whose cue is shown, and whether its place is still to come.
+    cue: Option<(usize, bool)>,
     section: Option<String>,
     /// The number of the measure in a long rest.
     rest: Option<u16>,
@@ -297,16 +298,29 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
 
 /// Shows the cue of a second of the plan and says it; tells whether it is new.
 fn show_cue(app: &mut App, seconds: Seconds) -> bool {
-    let cue = app.cues.at(seconds).map(|cue| cue.tip);
-    if app.drawn.cue == cue {
+    let shown = app.cues.at(seconds);
+    let cue = shown.map(|cue| (cue.tip, seconds < cue.starts));
+    let before = core::mem::replace(&mut app.drawn.cue, cue);
+    if before == cue {
         return false;
     }
-    app.drawn.cue = cue;
-    let tip = cue.and_then(|tip| app.guide.tips.get(tip));
-    let text = tip.map(cue_text).unwrap_or_default();
+    let tip = shown.and_then(|cue| app.guide.tips.get(cue.tip));
+    let mut text = tip.map(cue_text).unwrap_or_default().into_owned();
+    let ahead = cue.is_some_and(|(_, ahead)| ahead);
+    // What is still to come says where it comes.
+    if ahead && let Some(own) = shown.and_then(|cue| app.plan.order().get(cue.played)) {
+        let page = app.page();
+        text = page
+            .words
+            .fill(Word::MeasureIs, &[&number_of(&page, own.measure), &text]);
+    }
     dom::set_text("cue", &text);
-    if !text.is_empty() {
-        app.drawn.said.push(text.into_owned());
+    if let Some(element) = dom::by_id("cue") {
+        dom::mark(&element, "ahead", ahead);
+    }
+    let is_new = before.map(|(tip, _)| tip) != cue.map(|(tip, _)| tip);
+    if is_new && !text.is_empty() {
+        app.drawn.said.push(text);
         app.drawn.chores.push(Chore::Say);
     }
     true

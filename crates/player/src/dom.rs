@@ -101,6 +101,13 @@ pub(crate) fn mark_tick(line: &str, tick: Option<&str>) {
     }
 }
 
+/// Scrolls what has no room to its end, if it is there.
+pub(crate) fn show_end(selector: &str) {
+    if let Some(element) = find(selector) {
+        element.set_scroll_top(element.scroll_height());
+    }
+}
+
 /// Gives how far down the page is scrolled, in CSS pixels.
 pub(crate) fn scrolled() -> f64 {
     window()

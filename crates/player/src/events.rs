@@ -5,7 +5,7 @@
 use crate::app::{App, go_to, tick, with};
 use crate::audio::copy_from;
 use crate::{choices, display, dom, ladder, play, practised, spot, steps, taps};
-use cueleaf_view::{Room, Word, number_of};
+use cueleaf_view::{Room, Word, labelled, measure_text, number_of, play_sign};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{
@@ -145,9 +145,12 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         "tap-stop" => play::stop(app),
         "calibrate" => taps::calibrate(app),
         "erase" => practised::erase(app),
-        "copy" if copy_from("teacher-line") => display::say(app.words.get(Word::Copied)),
+        "copy" if copy_from("teacher-line") => {
+            dom::set_text("copied", app.words.get(Word::Copied));
+            display::say(app.words.get(Word::Copied));
+        }
         "play-piece" => {
-            app.from = 0;
+            app.from = value.parse().unwrap_or(0);
             dom::set_value("to", "");
             play::start(app);
             focus("play");
@@ -212,10 +215,10 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
 
 /// Goes to what is said of a measure, by its printed number, or of the nearest before it.
 fn find(app: &App, number: &str) {
-    if number.is_empty() {
-        return;
-    }
     let page = app.page();
+    if number.is_empty() {
+        return play_here(app, None);
+    }
     let all = 0..app.guide.road_map.measures.len();
     let Some(measure) = all.clone().find(|index| number_of(&page, *index) == number) else {
         display::say(&app.words.fill(Word::NoSuchMeasure, &[number]));
@@ -227,6 +230,7 @@ fn find(app: &App, number: &str) {
     if let Some(field) = dom::by_id("find") {
         dom::set(&field, "aria-invalid", "false");
     }
+    play_here(app, Some(measure));
     let told = all.take(measure + 1).rev().find_map(|index| {
         dom::by_id(&format!("m{index}")).or_else(|| dom::by_id(&format!("s{index}")))
     });
@@ -234,6 +238,20 @@ fn find(app: &App, number: &str) {
         element.scroll_into_view();
         let _ = element.set_attribute("tabindex", "-1");
         let _ = element.focus();
+    }
+}
+
+/// Lets the large button under the text play from a measure that was found, else from the start.
+fn play_here(app: &App, measure: Option<usize>) {
+    let place = measure.map(|measure| measure_text(&app.page(), measure));
+    let text = match &place {
+        Some(place) => app.words.fill(Word::PlayAt, &[place]),
+        None => app.words.get(Word::PlayPiece).to_owned(),
+    };
+    if let Some(button) = dom::find("[data-do=play-piece]") {
+        let value = measure.unwrap_or_default().to_string();
+        dom::set(&button, "data-value", &value);
+        button.set_inner_html(&labelled(&play_sign(), &text).0);
     }
 }
 

@@ -40,6 +40,9 @@ pub(crate) fn renew(app: &mut App) {
         }
         play::renew(app);
         play::set_percent(app, percent);
+    } else {
+        // The sections go at their own tempo again.
+        play::renew(app);
     }
     show(app);
     display::show_strip(app);

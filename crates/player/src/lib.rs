@@ -25,6 +25,7 @@ mod events;
 mod kept;
 mod ladder;
 mod lines;
+mod memory;
 mod message;
 mod play;
 mod practised;

@@ -6,7 +6,7 @@ use crate::clock::Clock;
 use crate::schedule::{Moment, Run};
 use crate::{choices, display, dom, events, practised, steps, taps};
 use cueleaf_plan::{ClickChoice, Plan};
-use cueleaf_view::{Room, Word, measure_text, whole};
+use cueleaf_view::{Practised, Room, Word, measure_text, whole};
 use gloo_timers::callback::Interval;
 use web_sys::BaseAudioContext;
 
@@ -58,6 +58,8 @@ pub(crate) struct Playing {
     pub(crate) plan: Option<Plan>,
     /// The page's clock up to which practice is noted.
     pub(crate) noted: f64,
+    /// What of this run is noted: its measures so far, and for how long.
+    pub(crate) practised: Option<Practised>,
     output: Option<Output>,
     /// Up to which second of the run clicks are queued.
     queued: f64,
@@ -108,8 +110,10 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
     }
     let silent = begin(app, run, None, app.percent);
     go_to(app, Room::Play);
-    // With very large text the button that was pressed stands below the count.
-    dom::scroll_to(0.0);
+    // With very large text the count may stand below what is seen.
+    if let Some(count) = dom::by_id("count") {
+        count.scroll_into_view_with_bool(false);
+    }
     dom::hide("silent", !silent);
     let page = app.page();
     let place = measure_text(&page, app.from);
@@ -141,6 +145,7 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
         run,
         plan,
         noted: page + FIRST,
+        practised: None,
         clock: Clock::starting(now + FIRST, percent),
         output,
         queued: 0.0,

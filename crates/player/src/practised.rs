@@ -24,26 +24,38 @@ pub(crate) fn note(app: &mut App) {
     if playing.plan.is_some() {
         return;
     }
-    let (first, last) = playing.run.measures();
+    let (first, end) = playing.run.measures();
+    // What does not go round was played as far as it came.
+    let last = match playing.run.after(end) {
+        Some(_) => end,
+        None => app.drawn.played().unwrap_or(first).clamp(first, end),
+    };
     let written = |played: usize| app.plan.order().get(played).map(|own| own.measure);
     let (Some(first), Some(last)) = (written(first), written(last)) else {
         return;
     };
-    let (first, last) = (first.min(last), first.max(last));
+    let run = Practised {
+        first: first.min(last),
+        last: first.max(last),
+        seconds: playing.practised.map_or(0, |own| own.seconds) + seconds,
+    };
+    let before = playing.practised.replace(run);
     let mut kept = kept::practised(&app.guide);
-    let at = kept.partition_point(|own| (own.first, own.last) < (first, last));
-    match kept.get_mut(at) {
-        Some(own) if (own.first, own.last) == (first, last) => {
-            own.seconds = own.seconds.saturating_add(seconds);
+    // The run stands under the measures that it has come to.
+    if let Some(before) = before {
+        for own in &mut kept {
+            if (own.first, own.last) == (before.first, before.last) {
+                own.seconds = own.seconds.saturating_sub(before.seconds);
+            }
         }
-        _ => kept.insert(
-            at,
-            Practised {
-                first,
-                last,
-                seconds,
-            },
-        ),
+        kept.retain(|own| own.seconds > 0);
+    }
+    let at = kept.partition_point(|own| (own.first, own.last) < (run.first, run.last));
+    match kept.get_mut(at) {
+        Some(own) if (own.first, own.last) == (run.first, run.last) => {
+            own.seconds = own.seconds.saturating_add(run.seconds);
+        }
+        _ => kept.insert(at, run),
     }
     kept::keep_practised(&app.guide, &kept);
 }

@@ -111,13 +111,21 @@ impl Run {
         (self.first, self.last)
     }
 
-    /// Gives the seconds of a run that goes round, without its count-in, at which so many rounds
-    /// begin and end.
+    /// Gives the seconds of all counts of so many rounds of a run that goes round, without its
+    /// count-in, and of their end. What leads on after a hold is no count of its own.
     #[must_use]
-    pub fn rounds(&self, rounds: usize) -> (f64, f64) {
-        let begins = self.count_in.length();
-        let rounds = u32::try_from(rounds).unwrap_or(u32::MAX);
-        (begins, begins + f64::from(rounds) * self.length())
+    pub fn counts(&self, plan: &Plan, rounds: u16) -> Vec<f64> {
+        let begins = |round: u16| self.count_in.length() + f64::from(round) * self.length();
+        let mut counts = Vec::new();
+        for round in 0..rounds {
+            for played in self.first..=self.last {
+                let own = plan.counts(played).into_iter();
+                let seconds = own.filter_map(|count| plan.seconds_of(played, count.at));
+                counts.extend(seconds.map(|at| begins(round) + self.sounding(at) - self.start));
+            }
+        }
+        counts.push(begins(rounds));
+        counts
     }
 
     /// Tells whether the run goes from one played measure to the one after it.
@@ -214,6 +222,11 @@ impl Run {
                     at: music + click.seconds.get(),
                     level: click.level,
                 }));
+            }
+            // Of a lap that is over nothing is left.
+            if from - music >= self.length() {
+                lap += 1;
+                continue;
             }
             let begins = self.plan_at(self.start + from - music);
             let begins = begins.and_then(|at| plan.at(at));

@@ -4,7 +4,7 @@ use crate::app::{App, go_to};
 use crate::schedule::{Laps, Moment, Run};
 use crate::{choices, display, dom, kept, play};
 use cueleaf_guide::{Guide, Id, Measure, TempoMark};
-use cueleaf_plan::{ClickChoice, ClickOn, LEAST_TAPS, Plan, device_delay, judge_taps};
+use cueleaf_plan::{ClickChoice, ClickOn, FINDING, LEAST_TAPS, Plan, device_delay, judge_taps};
 use cueleaf_time::BeatSpan;
 use cueleaf_view::{Room, Word, labelled, play_sign, taps_result};
 use wasm_bindgen::JsCast;
@@ -34,9 +34,6 @@ enum Aim {
 const EVEN: &str = "quarter = 100";
 const EVEN_MEASURES: usize = 3;
 
-/// How many counts a student may need to find the beat.
-const FINDING: usize = 4;
-
 /// How long before the end of the last count a round ends, in seconds of the run: the click that
 /// would begin another is not heard.
 const BEFORE_END: f64 = 0.03;
@@ -56,6 +53,7 @@ pub(crate) fn choose(app: &mut App, how: &str) {
     }
     show_button(app);
     show_percent(app);
+    dom::show_end("#room-count > .controls");
 }
 
 /// Tells whether the room is for tapping along now.
@@ -104,9 +102,9 @@ pub(crate) fn start(app: &mut App) {
     };
     // The measure is gone through until there is room for eight taps beside those that find it,
     // and a long one twice.
-    let once = counts_of(&run, &app.plan, 1).len().saturating_sub(1);
+    let once = run.counts(&app.plan, 1).len().saturating_sub(1);
     let rounds = (LEAST_TAPS + FINDING).div_ceil(once.max(1)).max(2);
-    let counts = counts_of(&run, &app.plan, rounds);
+    let counts = run.counts(&app.plan, u16::try_from(rounds).unwrap_or_default());
     let run = run.clicking(ClickChoice {
         on,
         ..ClickChoice::default()
@@ -123,7 +121,7 @@ pub(crate) fn calibrate(app: &mut App) {
     let Some(run) = Run::new(&plan, 0, EVEN_MEASURES - 1, Laps::Again, 1) else {
         return;
     };
-    let counts = counts_of(&run, &plan, 1);
+    let counts = run.counts(&plan, 1);
     begin(app, run, Some(plan), counts, Aim::Delay);
     dom::set_text("tapped", app.words.get(Word::CalibrateHow));
     if let Some(button) = dom::by_id("tap").and_then(|own| own.dyn_into::<HtmlElement>().ok()) {
@@ -134,20 +132,13 @@ pub(crate) fn calibrate(app: &mut App) {
 /// Makes a plan of even measures.
 fn even_plan() -> Option<Plan> {
     let mut guide = Guide::new(Id::new("even")?, "");
-    guide.road_map.measures = vec![Measure::labelled("1"); EVEN_MEASURES];
+    // Made one by one: to copy a measure needs code that nothing else does.
+    let measures = core::iter::repeat_with(|| Measure::labelled("1"));
+    guide.road_map.measures = measures.take(EVEN_MEASURES).collect();
     let first = guide.road_map.measures.first_mut()?;
     first.meter = "4/4".parse().ok();
     first.tempo = vec![TempoMark::at_once(BeatSpan::ZERO, "", EVEN.parse().ok()?)];
     Some(Plan::new(&guide).value)
-}
-
-/// Gives the seconds of all counts of so many rounds, without the count-in, and of their end.
-fn counts_of(run: &Run, plan: &Plan, rounds: usize) -> Vec<f64> {
-    let (begins, ends) = run.rounds(rounds);
-    let clicks = run.clicks(plan, begins, ends - 1e-9, 1.0);
-    let mut counts: Vec<f64> = clicks.into_iter().map(|click| click.at).collect();
-    counts.push(ends);
-    counts
 }
 
 fn begin(app: &mut App, run: Run, plan: Option<Plan>, counts: Vec<f64>, aim: Aim) {

@@ -1,10 +1,15 @@
 //! The guide inside a page for students.
 
 use cueleaf_guide::{Guide, Medium, OpenError, open_apart};
+use cueleaf_pack::{MAX_BESIDE, from_letters, unpack};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The id of the element that holds the guide in its saved form.
 const GUIDE_ID: &str = "id=\"cueleaf-guide\"";
+
+/// How an element with something packed begins.
+const PACKED: &str = "<script type=\"application/octet-stream\" ";
 
 /// Opens the guide of a page for students; `None` when it holds none.
 ///
@@ -16,7 +21,7 @@ const GUIDE_ID: &str = "id=\"cueleaf-guide\"";
 pub fn guide_in_page(page: &str) -> Option<Result<Guide, OpenError>> {
     let photos = bytes_in(page, "<img data-photo=\"");
     let voices = bytes_in(page, "<audio data-voice=\"");
-    Some(open_apart(saved_in(page)?, |tip, medium| {
+    Some(open_apart(&saved_in(page)?, |tip, medium| {
         let bytes = match medium {
             Medium::Photo => &photos,
             Medium::Voice => &voices,
@@ -25,12 +30,23 @@ pub fn guide_in_page(page: &str) -> Option<Result<Guide, OpenError>> {
     }))
 }
 
-/// Takes the saved form out of a page.
-fn saved_in(page: &str) -> Option<&str> {
-    let (_, after) = page.split_once(GUIDE_ID)?;
+/// Takes the saved form out of a page, where it stands plain, as it always did once, or packed.
+fn saved_in(page: &str) -> Option<Cow<'_, str>> {
+    let (before, after) = page.split_once(GUIDE_ID)?;
     let (_, inside) = after.split_once('>')?;
     let (saved, _) = inside.split_once("</script")?;
-    Some(saved)
+    if before.ends_with(PACKED) {
+        // What does not unpack is no guide, as an empty text is none.
+        return Some(unpacked(saved).unwrap_or_default().into());
+    }
+    Some(saved.into())
+}
+
+/// Gives the first line of what is packed; after it come the words of the page.
+fn unpacked(letters: &str) -> Option<String> {
+    let bytes = unpack(from_letters(letters)?, MAX_BESIDE)?;
+    let text = String::from_utf8(bytes).ok()?;
+    Some(text.lines().next()?.to_owned())
 }
 
 /// Gathers the bytes, as text, of the elements that begin in this way, by the index of their tip.
@@ -71,6 +87,25 @@ mod tests {
         assert!(inside("{}").unwrap().is_err());
         assert!(guide_in_page("<p>cueleaf-guide</p>").is_none());
         assert!(guide_in_page("<script id=\"cueleaf-guide\">{").is_none());
+    }
+
+    #[test]
+    fn what_is_packed_and_no_guide_is_refused() {
+        let page = |text: &str| {
+            format!(
+                "<script type=\"application/octet-stream\" id=\"cueleaf-guide\">{text}</script>"
+            )
+        };
+        let packed = |text: &str| cueleaf_pack::letters(&cueleaf_pack::pack(text.as_bytes()));
+        let own = page(&packed("{\"cueleaf\":\"1.0\",\"id\":\"g\"}\n[\"Play\"]"));
+        let guide = guide_in_page(&own).unwrap().unwrap();
+        assert_eq!(guide.id.as_str(), "g");
+        // Nothing, no letters of ours, four gigabytes to come, what nobody packed, no guide.
+        let huge = cueleaf_pack::letters(&[255; 40]);
+        let noise = cueleaf_pack::letters(&[0, 0, 1, 0, 9, 200, 3, 77, 5, 6, 1, 255]);
+        for text in ["", "<&", &huge, &noise, &packed("{}\n[]")] {
+            assert!(guide_in_page(&page(text)).unwrap().is_err(), "{text}");
+        }
     }
 
     #[test]

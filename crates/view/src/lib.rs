@@ -17,6 +17,7 @@
 mod body;
 mod change;
 mod counts;
+mod dynamics;
 mod facts;
 mod key;
 mod line;

@@ -8,6 +8,7 @@
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
+use crate::dynamics::{Under, dynamics_under, has_dynamics};
 use crate::tenths::rounded;
 use crate::words::listed;
 use crate::{Page, Word, Words, counts_text, meter_text, number_of};
@@ -23,6 +24,8 @@ pub struct LineMeasure<'a> {
     laid: &'a Laid,
     counts: Vec<Count>,
     number: Cow<'a, str>,
+    /// The dynamics under it; `None` where no room is kept for any.
+    under: Option<Vec<Under>>,
 }
 
 impl<'a> LineMeasure<'a> {
@@ -33,7 +36,15 @@ impl<'a> LineMeasure<'a> {
             laid,
             counts: counts_of(laid),
             number,
+            under: None,
         }
+    }
+
+    /// Adds the dynamics of a measure, by its index, which stand under it; of a part that has
+    /// some, all lines are equally high.
+    fn with_dynamics(mut self, page: &Page<'_>, measure: usize) -> Self {
+        self.under = has_dynamics(page).then(|| dynamics_under(page, measure));
+        self
     }
 
     fn quarters(&self) -> f64 {
@@ -46,7 +57,12 @@ impl<'a> LineMeasure<'a> {
         let meter = meter_text(words, self.laid);
         let measure = words.fill(Word::Measure, &[&self.number]);
         let counted = words.fill(Word::MeterCounted, &[&meter, &counted]);
-        words.fill(Word::MeasureIs, &[&measure, &counted])
+        let mut said = vec![words.fill(Word::MeasureIs, &[&measure, &counted])];
+        said.extend(self.under.iter().flatten().filter_map(|under| match under {
+            Under::Letters(_, letters) => Some(letters.clone()),
+            Under::Hairpin(..) => None,
+        }));
+        listed(words, &said)
     }
 }
 
@@ -64,6 +80,9 @@ const LEAD: f64 = 16.0;
 /// Where the ruled line lies, in units from the top.
 const RULE: u32 = 62;
 const HEIGHT: u32 = 98;
+/// Where dynamics stand, and how much higher a line is for them.
+const UNDER: u32 = 110;
+const UNDER_HEIGHT: u32 = 20;
 
 /// Draws measures on one ruled line. The ticks of count `i` in drawn measure
 /// `m` carry `data-c="m.i"`.
@@ -78,8 +97,10 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
     let total = rounded(leads + quarters * scale + 4.0);
     let said: Vec<String> = measures.iter().map(|own| own.said(words)).collect();
     let mut at = 1.0;
+    let has_room = measures.iter().any(|own| own.under.is_some());
+    let height = HEIGHT + if has_room { UNDER_HEIGHT } else { 0 };
     html! {
-        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) height=(HEIGHT) {
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (height) } width=(total) height=(height) {
             path class="rule" d={ "M0 " (RULE) "H" (total) } {}
             @for (index, own) in measures.iter().enumerate() {
                 (measure(words, own, index, at, scale))
@@ -97,7 +118,8 @@ pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
         .filter_map(|played| {
             let own = page.plan.order().get(*played)?;
             let laid = page.plan.measure(*played)?;
-            Some(LineMeasure::new(laid, number_of(page, own.measure)))
+            let drawn = LineMeasure::new(laid, number_of(page, own.measure));
+            Some(drawn.with_dynamics(page, own.measure))
         })
         .collect();
     line(page.words, &measures, width)
@@ -138,7 +160,24 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                     }
                 })
             }
+            @for under in own.under.iter().flatten() { (dynamics(under, start + LEAD, scale)) }
         }
+    }
+}
+
+/// Draws a dynamic or a part of a hairpin of a measure whose first count stands at `start`.
+fn dynamics(under: &Under, start: f64, scale: f64) -> Markup {
+    let x = |at: f64| rounded(start + at * scale);
+    match under {
+        Under::Letters(at, text) => html! {
+            text class="dyn" x=(x(*at)) y=(UNDER + 5) { (text) }
+        },
+        Under::Hairpin([from, to], open) => html! {
+            @for side in [-5.0, 5.0] {
+                @let y = open.map(|open| rounded(f64::from(UNDER) + side * open));
+                path d={ "M" (x(*from)) " " (y[0]) "L" (x(*to)) " " (y[1]) } {}
+            }
+        },
     }
 }
 

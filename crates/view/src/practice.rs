@@ -14,11 +14,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
     let words = page.words;
     let own = |word: Word| words.get(word);
     let [second, third, fourth] = ["2", "3", "4"].map(|every| words.fill(Word::OneIn, &[every]));
-    let count_in = match page.guide.settings.count_in {
-        0 => "0",
-        1 => "1",
-        _ => "2",
-    };
+    let count_in = page.guide.settings.count_in.min(4).to_string();
     html! {
         div id="choices" hidden {
             fieldset {
@@ -55,7 +51,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
             }
             fieldset {
                 legend { (words.get(Word::CountInWord)) }
-                (choice("count-in", "count-in", words.get(Word::CountInMeasures), count_in, &[("0", own(Word::Nothing)), ("1", "1"), ("2", "2")]))
+                (choice("count-in", "count-in", words.get(Word::CountInMeasures), &count_in, &[("0", own(Word::Nothing)), ("1", "1"), ("2", "2"), ("3", "3"), ("4", "4")]))
                 (tick("each", "count-in", words.get(Word::EachTime), false))
             }
             fieldset {
@@ -63,7 +59,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
                 (tick("ladder", "ladder", words.get(Word::LadderOn), false))
                 (percent("rung-from", words.get(Word::RungFrom), "60"))
                 (percent("rung-to", words.get(Word::RungTo), "100"))
-                (choice("rungs", "ladder", words.get(Word::Rungs), "", &[("0", own(Word::Traditional)), ("3", "3"), ("5", "5"), ("9", "9")]))
+                (choice("rungs", "ladder", words.get(Word::Rungs), "5", &[("0", own(Word::Traditional)), ("3", "3"), ("5", "5"), ("9", "9")]))
                 (choice("clean", "ladder", words.get(Word::UpAfter), "2", &[("1", "1"), ("2", "2"), ("3", "3"), ("5", "5")]))
                 (tick("tips-at-rung", "", words.get(Word::TipsAtRung), false))
             }

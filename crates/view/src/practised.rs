@@ -49,6 +49,7 @@ pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
                     textarea id="teacher-line" readonly rows="4" { (teacher_line(page, of, done)) }
                 }
                 button type="button" data-do="copy" { (words.get(Word::Copy)) }
+                span id="copied" class="quiet" aria-hidden="true" {}
                 button type="button" data-do="erase" { (words.get(Word::Erase)) }
             }
             p class="quiet" { (words.get(Word::OnlyHere)) }

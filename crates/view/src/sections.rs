@@ -1,5 +1,6 @@
 //! The sections of a piece, and the walk through them.
 
+use crate::dynamics::dynamics_text;
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
@@ -101,6 +102,7 @@ pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
         p {
             @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
             (stands(page, section))
+            @if let Some(dynamics) = dynamics_text(page, section) { (dynamics) }
         }
     }
 }

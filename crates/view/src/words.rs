@@ -46,6 +46,7 @@ words! {
         ToDo: "To do",
         Rooms: "Ways to practise",
         Start: "Start",
+        WholePiece: "The whole piece",
         Measure: "measure {0}",
         Measures: "measures {0}–{1}",
         Beat: "beat {0}",
@@ -85,6 +86,7 @@ words! {
         MuteOff: "mute off",
         PlayFrom: "Play from one measure before {0}",
         PlayPiece: "Play from the beginning",
+        PlayAt: "Play from {0}",
         Stop: "Stop",
         Slower: "Slower by 5 percent",
         Faster: "Faster by 5 percent",
@@ -203,7 +205,6 @@ words! {
         ForPart: "For",
         AllParts: "all parts",
         TeacherSays: "From your teacher",
-        WholePiece: "The whole piece",
         AtAGlance: "At a glance",
         UnevenCounts: "Counting the uneven measures",
         UnevenHelp: "In the drawings above, a stroke stands over a group of two, a triangle over a group of three.",
@@ -214,6 +215,7 @@ words! {
         NoTodos: "Your teacher has set no tasks in this guide.",
         NoMeasures: "This guide has no measures yet.",
         MeasuresShort: "{0}–{1}",
+        Dynamics: "Dynamics",
         Several: "measures {0}",
         Then: "{0}, then {1}",
         GraduallyUntil: "gradually to {0}, until {1}",
@@ -379,8 +381,31 @@ pub(crate) fn grouped(words: &Words, number: u32) -> String {
 pub(crate) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
+        let mut whole = String::from(large(first));
+        whole.push_str(letters.as_str());
+        whole
     })
+}
+
+/// Gives the large form of a letter of Latin, Greek or Cyrillic; any other letter stays. The table
+/// of all alphabets is a twentieth of what goes to a phone.
+///
+/// # Source
+/// The Unicode Standard, UnicodeData.txt, "Simple_Uppercase_Mapping"; a test compares.
+fn large(letter: char) -> char {
+    let code = u32::from(letter);
+    let large = match letter {
+        'a'..='z' | 'à'..='ö' | 'ø'..='þ' | 'α'..='ρ' | 'σ'..='ω' | 'а'..='я' => {
+            code - 32
+        }
+        'ѐ'..='џ' => code - 80,
+        'ÿ' => 0x178,
+        // Small and large letters take turns.
+        'ā'..='į' | 'ĳ'..='ķ' | 'ŋ'..='ŷ' => code & !1,
+        'ĺ'..='ň' | 'ź'..='ž' => code - (code + 1) % 2,
+        _ => code,
+    };
+    char::from_u32(large).unwrap_or(letter)
 }
 
 /// Makes a sentence: a large first letter, and one full stop after "pizz.", too.
@@ -540,5 +565,16 @@ mod tests {
         }
         assert_eq!(sentence("über"), "Über.");
         assert_eq!(sentence("pizz."), "Pizz.");
+        for letter in ('a'..='ž').chain('α'..='џ') {
+            let own = large(letter);
+            let theirs: Vec<char> = letter.to_uppercase().collect();
+            assert!(
+                own == letter || theirs == [own],
+                "{letter} {own} {theirs:?}"
+            );
+        }
+        for letter in "azéüœžščňāğπωяёїÿ".chars() {
+            assert_ne!(large(letter), letter, "{letter}");
+        }
     }
 }

@@ -8,8 +8,8 @@ use cueleaf_guide::{
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
 use cueleaf_view::{
-    Page, Room, change_text, count_room, facts_at, guide_body, next_text, order_text, play_room,
-    section_at, spot_text,
+    Page, Room, Words, change_text, count_room, facts_at, guide_body, next_text, order_text,
+    play_room, section_at, spot_text,
 };
 
 fn id(text: &str) -> Id {
@@ -342,4 +342,29 @@ fn a_tip_shows_a_stroke_a_rhythm_with_counts_and_a_recording() {
     assert!(html.contains(
         "<a href=\"https://example.org/talk\" target=\"_blank\" rel=\"noopener noreferrer\">"
     ));
+}
+
+#[test]
+fn the_rooms_of_a_live_page_need_no_word_that_it_does_not_carry() {
+    let mut plain = guide();
+    for measure in &mut plain.road_map.measures {
+        measure.section = None;
+    }
+    let mut unnamed = guide();
+    if let Some(last) = unnamed.road_map.measures.last_mut() {
+        last.section = Some(String::new());
+    }
+    for guide in [guide(), plain, unnamed] {
+        let plan = Plan::new(&guide).value;
+        let all = Page::words_for(&guide);
+        let carried = Words::from_texts(all.live_texts().map(str::to_owned).collect());
+        let rooms = |words: &Words| {
+            let page = Page::new(&guide, &plan, words);
+            let sections: Vec<_> = (0..guide.road_map.measures.len())
+                .map(|measure| section_at(&page, measure))
+                .collect();
+            (play_room(&page, &[]).0, count_room(&page).0, sections)
+        };
+        assert_eq!(rooms(&carried), rooms(&all));
+    }
 }

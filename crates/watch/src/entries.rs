@@ -165,7 +165,7 @@ impl Entry {
         let heard = listen(scene, place, self.stretch.start);
         let who = match &heard {
             Some(heard) => heard.said(scene),
-            None if scene.others.parts.is_empty() => {
+            None if scene.others().parts.is_empty() => {
                 "Look in the score who leads you in.".to_owned()
             }
             None => format!(
@@ -237,7 +237,7 @@ fn listen<'a>(scene: &Scene<'a>, place: Place, entry: BeatPos) -> Option<Heard<'
     let from = entry.shifted(BeatShift::from_quarters(back));
     let from = from.unwrap_or(BeatPos::START);
     let mut most: Option<Heard<'a>> = None;
-    for (name, attacks) in &scene.others.parts {
+    for (name, attacks) in &scene.others().parts {
         let notes = struck_between(attacks, from, entry);
         let first = attacks.get(attacks.partition_point(|at| *at < from));
         if let Some(first) = first

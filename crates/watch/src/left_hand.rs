@@ -23,13 +23,13 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for pair in scene.line.struck().windows(2) {
         let [one, other] = pair else { continue };
-        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
-        let silence = silence.unwrap_or(BeatSpan::ZERO);
-        let Some((from, to, size)) = leap(one, other) else {
+        let wide = leap(one, other).filter(|(_, _, size)| *size >= LEAP_SEMITONES);
+        let Some((from, to, size)) = wide else {
             continue;
         };
-        let rested = scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS;
-        if size < LEAP_SEMITONES || rested {
+        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
+        let silence = silence.unwrap_or(BeatSpan::ZERO);
+        if scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS {
             continue;
         }
         let lasts = scene.told_seconds(one.start, other.start);

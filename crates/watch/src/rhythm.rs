@@ -9,14 +9,11 @@ use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
 use cueleaf_time::{Beat, Level};
 
-/// Finds what is hard about the rhythm.
-pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+/// Finds notes that are held over where a beat is felt.
+pub(crate) fn held_over(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for struck in scene.line.struck() {
         found.extend(held(scene, struck, found.len()));
     }
-    subdivisions(scene, found);
-    fastest(scene, found);
-    alone(scene, found);
 }
 
 /// A note held over the barline, or off the beat through the next beat, or from
@@ -103,7 +100,8 @@ fn divided(parts: i64) -> String {
     }
 }
 
-fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+/// Finds where beats are divided otherwise than before.
+pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut before: Option<(usize, i64)> = None;
     for own in scene
         .line
@@ -157,7 +155,8 @@ fn rate(scene: &Scene<'_>, window: &[Struck<'_>]) -> Option<f64> {
     (touch && lasts > 0.0).then(|| f64::from(count) / lasts)
 }
 
-fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+/// Finds the fastest place.
+pub(crate) fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     // How near two speeds count as the same, far below what anybody hears.
     const SAME: f64 = 1e-9;
     let struck = scene.line.struck();
@@ -207,11 +206,12 @@ fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     found.push(one);
 }
 
-fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    if scene.others.parts.is_empty() {
+/// Finds notes that nobody else strikes.
+pub(crate) fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    if scene.others().parts.is_empty() {
         return;
     }
-    let with_others = |one: &Struck<'_>| scene.others.strike_at(one.start);
+    let with_others = |one: &Struck<'_>| scene.others().strike_at(one.start);
     let runs = scene
         .line
         .struck()

@@ -2,6 +2,7 @@
 
 use crate::line::{Line, Others, Stretch};
 use crate::watched::{Kind, Number, Watched};
+use core::cell::OnceCell;
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
 use cueleaf_score::{Part, Score};
@@ -13,11 +14,14 @@ use cueleaf_time::{
 pub(crate) struct Scene<'a> {
     pub(crate) score: &'a Score,
     pub(crate) guide: &'a Guide,
+    /// The index of the part in the score.
+    number: usize,
     pub(crate) part: &'a Part,
     pub(crate) marks: &'a [Mark],
     pub(crate) plan: Plan,
     pub(crate) line: Line<'a>,
-    pub(crate) others: Others<'a>,
+    /// What the other parts strike, once it is asked for.
+    others: OnceCell<Others<'a>>,
     /// Where the tempo is only assumed.
     assumed: Vec<Stretch>,
 }
@@ -77,13 +81,20 @@ impl<'a> Scene<'a> {
         Some(Self {
             score,
             guide,
+            number: part,
             part: own,
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
             line: Line::new(own, plan.layout()),
-            others: Others::new(score, part, plan.layout()),
+            others: OnceCell::new(),
             assumed: crate::assumed::assumed(guide, plan.layout()),
             plan,
         })
+    }
+
+    /// Gives what the other parts strike.
+    pub(crate) fn others(&self) -> &Others<'a> {
+        let new = || Others::new(self.score, self.number, self.plan.layout());
+        self.others.get_or_init(new)
     }
 
     pub(crate) fn laid(&self, measure: usize) -> Option<&Laid> {

@@ -9,14 +9,17 @@ use cueleaf_guide::Guide;
 use cueleaf_score::Score;
 
 /// What is looked for, one after the other.
-const FAMILIES: [fn(&Scene<'_>, &mut Vec<Watched>); 11] = [
+const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
     tempo::find,
     meter::find,
     key::find,
     playing::find,
     dynamics::find,
     entries::find,
-    rhythm::find,
+    rhythm::held_over,
+    rhythm::subdivisions,
+    rhythm::fastest,
+    rhythm::alone,
     bow::find,
     left_hand::find,
     order::find,
@@ -39,14 +42,14 @@ const FAMILIES: [fn(&Scene<'_>, &mut Vec<Watched>); 11] = [
 #[derive(Debug, Clone)]
 pub struct Watching {
     part: usize,
-    /// How many families were looked for.
+    /// How many searches are done.
     done: usize,
     found: Vec<Watched>,
 }
 
 impl Watching {
     /// How many steps there are at most.
-    pub const STEPS: usize = FAMILIES.len();
+    pub const STEPS: usize = SEARCHES.len();
 
     /// Begins with a part, by its index in the score.
     #[must_use]
@@ -67,25 +70,25 @@ impl Watching {
     /// Looks for some more, in the score and guide that [`watch`](crate::watch) takes; tells
     /// whether there is more to look for.
     ///
-    /// The budget is in notes looked at; one family is looked for in any case.
+    /// The budget is in notes looked at; one search is done in any case.
     pub fn step(&mut self, score: &Score, guide: &Guide, budget: usize) -> bool {
         let Some(scene) = Scene::new(score, self.part, guide) else {
-            self.done = FAMILIES.len();
+            self.done = SEARCHES.len();
             return false;
         };
         let notes = scene.part.measures.iter().map(|own| own.notes.len());
         let notes: usize = notes.sum();
         let at_once = budget.checked_div(notes).unwrap_or(usize::MAX).max(1);
-        let families = FAMILIES.iter().skip(self.done).take(at_once);
-        for family in families {
+        let searches = SEARCHES.iter().skip(self.done).take(at_once);
+        for search in searches {
             let before = self.found.len();
-            family(&scene, &mut self.found);
+            search(&scene, &mut self.found);
             for one in self.found.iter_mut().skip(before) {
                 scene.tell(one);
             }
             self.done += 1;
         }
-        self.done < FAMILIES.len()
+        self.done < SEARCHES.len()
     }
 
     /// Gives the list, as far as it was looked for.

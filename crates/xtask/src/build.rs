@@ -2,10 +2,9 @@
 
 use crate::deflate::deflated;
 use crate::kept::kept;
-use crate::lzma::shrunk;
 use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
-use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make};
+use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make, unpacker};
 use crate::{open_page, pages, setup, toolchain};
 use anyhow::Result;
 use std::fs;
@@ -31,8 +30,8 @@ pub(crate) fn build(only: Option<Only>) -> Result<()> {
     let toolchain = toolchain::find()?;
     let player = make(&PLAYER, &toolchain, &[])?;
     let player_folder = folder(&PLAYER);
-    let guide = for_guide(&player)?;
-    let packed = kept("player-packed", &guide.packed, || shrunk(&guide.packed))?;
+    let guide = for_guide(&player, &unpacker(&toolchain)?)?;
+    let packed = cueleaf_pack::pack(&guide.packed);
     fs::write(player_folder.join("guide.packed"), &packed)?;
     // The policy of a guide names the packed script, which is not in it as text.
     let hash = hash_source(&player.script);

@@ -12,7 +12,6 @@ mod bench;
 mod build;
 mod deflate;
 mod kept;
-mod lzma;
 mod names;
 mod offline;
 mod open_page;

@@ -62,7 +62,7 @@ enum Next {
 }
 
 /// The flags with which a panic stops at once, without any words about it.
-const STOP_AT_ONCE: &str = "-Zunstable-options -Cpanic=immediate-abort";
+const STOP_AT_ONCE: &str = "-Zunstable-options -Cpanic=immediate-abort -Zlocation-detail=none";
 
 /// What a person has to do where no way is open.
 const ADVICE: &str = "no compiler for WebAssembly: run `rustup target add \

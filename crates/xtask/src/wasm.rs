@@ -1,5 +1,6 @@
 //! One wasm crate made into what a page loads: a script, a style sheet and a module.
 
+use crate::deflate::deflated;
 use crate::kept::kept;
 use crate::names;
 use crate::run::{must, must_silently, root, say};
@@ -20,6 +21,11 @@ const SMALL: Speed = Speed {
         "--one-caller-inline-max-function-size=0",
         "--always-inline-max-function-size=0",
     ],
+};
+const EVEN: Speed = Speed {
+    profile: "wasm-even",
+    shrink: "-Oz",
+    more: &[],
 };
 const QUICK: Speed = Speed {
     profile: "wasm-quick",
@@ -103,7 +109,7 @@ pub(crate) struct Guide {
 ///
 /// # Errors
 /// When a tool fails, or a file cannot be read or written.
-pub(crate) fn for_guide(player: &Files) -> Result<Guide> {
+pub(crate) fn for_guide(player: &Files, unpacker: &[u8]) -> Result<Guide> {
     let folder = folder(&PLAYER);
     let start = folder.join("start.js");
     let mut esbuild = npm_program("esbuild")?;
@@ -111,6 +117,11 @@ pub(crate) fn for_guide(player: &Files) -> Result<Guide> {
         .arg("www/player/start.js")
         .args(["--bundle", "--minify", "--format=iife", "--charset=utf8"])
         .args([BROWSERS, "--legal-comments=none", "--log-level=warning"])
+        .arg(format!(
+            "--define:UNPACKER={}",
+            serde_json::to_string(&cueleaf_pack::letters(unpacker))?
+        ))
+        .arg(format!("--define:UNPACKER_SIZE={}", unpacker.len()))
         .arg(format!("--outfile={}", start.display()));
     must_silently(&mut esbuild)?;
     let start = tidied(&start)?;
@@ -122,6 +133,31 @@ pub(crate) fn for_guide(player: &Files) -> Result<Guide> {
     }
     packed.extend([player.script.as_bytes(), style.as_bytes(), &player.wasm].concat());
     Ok(Guide { start, packed })
+}
+
+/// Makes the module that unpacks what an exported guide carries packed, deflated.
+///
+/// # Errors
+/// When a tool fails, or a file cannot be read or written.
+pub(crate) fn unpacker(toolchain: &Toolchain) -> Result<Vec<u8>> {
+    let name = "unpacker";
+    let mut cargo = toolchain.cargo(
+        &["build", "--quiet", "--package", "cueleaf-unpacker", "--lib"],
+        Panics::Stop,
+    );
+    must(cargo.args(["--profile", EVEN.profile]))?;
+    let compiled = Toolchain::target_folder(Panics::Stop)
+        .join(TARGET)
+        .join(EVEN.profile)
+        .join("cueleaf_unpacker.wasm");
+    let folder = root().join("target/web").join(name);
+    fs::create_dir_all(&folder)?;
+    let module = folder.join("unpacker.wasm");
+    let mut wasm = walrus::Module::from_file(&compiled)?;
+    wasm.customs = Default::default();
+    wasm.emit_wasm_file(&module)?;
+    let small = optimised(&module, &folder, name, EVEN)?;
+    kept("unpacker-deflated", &small, || Ok(deflated(&small)))
 }
 
 /// Returns the folder in which a front's files end up, an absolute path.

@@ -1,6 +1,6 @@
 use super::*;
 use cueleaf_guide::{Extra, MarkKind, Topic};
-use cueleaf_time::BeatSpan;
+use cueleaf_time::{BeatSpan, Key, Tempo};
 
 fn id(text: &str) -> Id {
     Id::new(text).unwrap()
@@ -66,8 +66,8 @@ fn tips_come_to_the_measure_with_their_printed_number() {
     // What is there already is not proposed; what has no place is listed.
     assert_eq!(adding.known(), 1);
     assert_eq!(
-        adding.lost(),
-        [Lost {
+        adding.beside().lost(),
+        [crate::beside::Lost {
             what: "Bow: “at twenty-five”".to_owned(),
             at: "measure 25".to_owned()
         }]
@@ -98,8 +98,8 @@ fn a_second_part_comes_with_its_marks_and_leaves_the_first_as_it_is() {
     )];
     other.tips.push(tip("b", 4, "for the cello"));
     let adding = Adding::new(&own, &other, "cello.musicxml", ids());
-    assert_eq!((adding.count(), adding.lost().len()), (2, 1));
-    assert_eq!(adding.lost()[0].what, "arco of Cello");
+    assert_eq!((adding.count(), adding.beside().lost().len()), (2, 1));
+    assert_eq!(adding.beside().lost()[0].what, "arco of Cello");
     let (made, _) = adding.added(&own);
     let [viola, cello] = made.parts.as_slice() else {
         panic!("{:?}", made.parts);
@@ -195,6 +195,7 @@ fn disagreements_quote_both() {
     other.road_map.measures[3].tempo = vec![tempo("quarter = 66")];
     other.road_map.measures[1].tempo = vec![tempo("quarter = 90")];
     let found: Vec<String> = Adding::new(&own, &other, "new.xml", ids())
+        .beside()
         .findings()
         .iter()
         .map(|own| format!("{}: {}", own.code, own.message))
@@ -210,12 +211,17 @@ fn disagreements_quote_both() {
             "other-tempo: “Fog Bank” has quarter = 60 here, “new.xml” has quarter = 66 at its measure 3",
         ]
     );
-    assert!(Adding::new(&own, &own, "x", ids()).findings().is_empty());
+    assert!(
+        Adding::new(&own, &own, "x", ids())
+            .beside()
+            .findings()
+            .is_empty()
+    );
     // A file that says nothing disagrees in nothing.
     let mut silent = guide("x", "", 0..=9);
     silent.road_map.measures[0].meter = None;
     let adding = Adding::new(&other, &silent, "x", ids());
-    assert!(adding.findings().is_empty());
+    assert!(adding.beside().findings().is_empty());
 }
 
 #[test]
@@ -229,7 +235,78 @@ fn where_nothing_agrees_not_everything_is_told() {
         measure.meter = format!("{}/8", 5 + index % 3).parse().ok();
     }
     let adding = Adding::new(&own, &other, "x", ids());
-    assert_eq!(adding.findings().len(), TOLD + 1);
-    let last = &adding.findings()[TOLD].message;
+    assert_eq!(adding.beside().findings().len(), crate::beside::TOLD + 1);
+    let last = &adding.beside().findings()[crate::beside::TOLD].message;
     assert!(last.contains("68 more places"), "{last}");
+}
+
+#[test]
+fn a_rest_to_the_end_of_the_piece_keeps_its_end() {
+    let own = guide("own", "", 1..=8);
+    let mut other = guide("other", "", 1..=8);
+    other.parts = vec![part("x", "Viola", &[(5, MarkKind::Rest)])];
+    other.parts[0].marks[0].to = Some(cueleaf_guide::Place::start_of(8));
+    let (made, _) = Adding::new(&own, &other, "x", ids()).added(&own);
+    assert_eq!(made.parts, other.parts);
+}
+
+fn todo(own: &str, text: &str, measure: Option<usize>) -> Todo {
+    Todo {
+        id: id(own),
+        text: text.to_owned(),
+        spot: measure.map(|measure| Spot::measures(measure, measure)),
+        parts: Vec::new(),
+        extra: Extra::default(),
+    }
+}
+
+#[test]
+fn the_same_task_elsewhere_or_for_another_part_is_another_task() {
+    let mut own = guide("own", "", 1..=8);
+    own.parts = vec![part("va", "Viola", &[])];
+    own.todos = vec![todo("a", "Clap it", Some(2)), todo("b", "Tune", None)];
+    own.todos[1].parts = vec![id("va")];
+    let mut other = guide("other", "", 1..=8);
+    other.parts = vec![part("va", "Viola", &[]), part("vc", "Cello", &[])];
+    other.todos = vec![
+        todo("a", "Clap it", Some(5)),
+        todo("x", "Clap it", Some(2)),
+        todo("b", "Tune", None),
+        todo("c", "Tune", None),
+    ];
+    other.todos[2].parts = vec![id("vc")];
+    other.todos[3].parts = vec![id("va")];
+    let adding = Adding::new(&own, &other, "x", ids());
+    assert_eq!(adding.known(), 2);
+    let (made, _) = adding.added(&own);
+    let all: Vec<(&str, Option<usize>, &[Id])> = made.todos[2..]
+        .iter()
+        .map(|own| {
+            let at = own.spot.map(|spot| spot.from.measure);
+            (own.text.as_str(), at, own.parts.as_slice())
+        })
+        .collect();
+    assert_eq!(
+        all,
+        [
+            ("Clap it", Some(5), [].as_slice()),
+            ("Tune", None, [id("vc")].as_slice()),
+        ]
+    );
+}
+
+#[test]
+fn a_task_with_another_text_is_offered_as_a_change() {
+    let mut own = guide("own", "", 1..=8);
+    own.todos = vec![todo("a", "Clap it", Some(2)), todo("b", "Tune", None)];
+    let mut other = own.clone();
+    other.todos[0].text = "Clap it twice".to_owned();
+    let mut adding = Adding::new(&own, &other, "x", ids());
+    assert_eq!((adding.known(), adding.count()), (1, 0));
+    let Item::TodoChange(now, before) = &adding.items()[0].0 else {
+        panic!("{:?}", adding.items());
+    };
+    assert_eq!((before.as_str(), now.id.clone()), ("Clap it", id("a")));
+    adding.toggle(0);
+    assert_eq!(adding.added(&own).0, other);
 }

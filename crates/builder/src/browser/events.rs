@@ -71,7 +71,7 @@ pub(super) fn listen() {
 
 /// The listeners stay as long as the page. Each may be called while it runs:
 /// an element that is taken away while it has the focus reports its loss at once.
-fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
+pub(super) fn on(target: &EventTarget, name: &'static str, act: impl Fn(&Event) + 'static) {
     let listener = Closure::<dyn Fn(Event)>::new(move |event: Event| act(&event));
     let _ = target.add_event_listener_with_callback(name, listener.as_ref().unchecked_ref());
     listener.forget();

@@ -9,7 +9,8 @@ use super::effects::when;
 use crate::msg::{KeepOrder, Outcome};
 use crate::state::{KeptEntry, KeptTexts};
 use idb::{
-    Database, DatabaseEvent as _, Factory, ObjectStore, ObjectStoreParams, Query, TransactionMode,
+    Database, DatabaseEvent as _, Factory, ObjectStore, ObjectStoreParams, Query, Transaction,
+    TransactionMode,
 };
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::JsValue;
@@ -112,33 +113,62 @@ async fn cards() -> Result<Vec<Card>, idb::Error> {
         .collect())
 }
 
-/// Reads a kept guide: its revision and its texts.
-pub(super) async fn load(id: &str) -> Result<(u64, KeptTexts), String> {
-    match found(id).await {
-        Ok(Some((card, texts))) => Ok((u64::from(card.revision), texts)),
-        Ok(None) => Err("it is not there any more.".to_owned()),
-        Err(error) => Err(words(&error)),
+/// What the shelf holds under an id.
+enum OnShelf {
+    Nothing,
+    Card(Card),
+    /// Something that is no card: who wrote it is not known, so it is left as it is.
+    Unread,
+}
+
+impl OnShelf {
+    async fn of(transaction: &Transaction, id: &str) -> Result<Self, idb::Error> {
+        let shelf = transaction.object_store(SHELF)?;
+        let value = shelf.get(Query::Key(key(id)))?.await?;
+        Ok(value.map_or(Self::Nothing, |value| {
+            serde_wasm_bindgen::from_value(value).map_or(Self::Unread, Self::Card)
+        }))
     }
 }
 
-async fn found(id: &str) -> Result<Option<(Card, KeptTexts)>, idb::Error> {
+/// Reads a kept guide: its revision and its texts.
+pub(super) async fn load(id: &str) -> Result<(u64, KeptTexts), String> {
+    let found = found(id).await.map_err(|error| words(&error))?;
+    let (card, texts) = there(found)?;
+    Ok((u64::from(card.revision), texts))
+}
+
+fn there(found: (OnShelf, Option<KeptTexts>)) -> Result<(Card, KeptTexts), String> {
+    match found {
+        (OnShelf::Card(card), Some(texts)) => Ok((card, texts)),
+        (OnShelf::Unread, _) => {
+            Err("what is kept of it is damaged, and was left as it is.".to_owned())
+        }
+        _ => Err("it is not there any more.".to_owned()),
+    }
+}
+
+async fn found(id: &str) -> Result<(OnShelf, Option<KeptTexts>), idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadOnly)?;
-    let card = transaction
-        .object_store(SHELF)?
-        .get(Query::Key(key(id)))?
-        .await?;
+    let found = (
+        OnShelf::of(&transaction, id).await?,
+        texts_at(&transaction, id).await?,
+    );
+    database.close();
+    Ok(found)
+}
+
+async fn texts_at(transaction: &Transaction, id: &str) -> Result<Option<KeptTexts>, idb::Error> {
     let texts = transaction.object_store(TEXTS)?;
     let guide = text_at(&texts, key(id)).await?;
     let notes = text_at(&texts, notes_key(id)).await?;
     let dropped = text_at(&texts, dropped_key(id)).await?;
-    database.close();
-    let card = card.and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok());
-    Ok(card.zip(guide.map(|guide| KeptTexts {
+    Ok(guide.map(|guide| KeptTexts {
         guide,
         notes,
         dropped,
-    })))
+    }))
 }
 
 /// Keeps a document, unless another revision than the known one is kept.
@@ -154,11 +184,14 @@ pub(super) async fn keep(order: &KeepOrder) -> Result<Outcome, String> {
 async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadWrite)?;
-    let shelf = transaction.object_store(SHELF)?;
-    let card = shelf.get(Query::Key(key(&order.id)))?.await?;
-    let kept: Option<u32> = card
-        .and_then(|card| serde_wasm_bindgen::from_value::<Card>(card).ok())
-        .map(|card| card.revision);
+    let kept: Option<u32> = match OnShelf::of(&transaction, &order.id).await? {
+        OnShelf::Nothing => None,
+        OnShelf::Card(card) => Some(card.revision),
+        OnShelf::Unread => {
+            database.close();
+            return Ok(Outcome::Conflict);
+        }
+    };
     // What was removed in the meantime may be written again; what was changed may not.
     if let Some(kept) = kept
         && Some(u64::from(kept)) != order.expected
@@ -194,11 +227,7 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
     Ok(Outcome::Kept(u64::from(revision)))
 }
 
-async fn put(
-    transaction: &idb::Transaction,
-    card: &Card,
-    order: &KeepOrder,
-) -> Result<(), idb::Error> {
+async fn put(transaction: &Transaction, card: &Card, order: &KeepOrder) -> Result<(), idb::Error> {
     let id = key(&card.id);
     let card = serde_wasm_bindgen::to_value(card).unwrap_or(JsValue::NULL);
     transaction
@@ -221,33 +250,38 @@ async fn put(
     Ok(())
 }
 
-/// Removes a kept guide and gives what it was.
+/// Removes a kept guide and gives what it was, in one transaction: what another tab kept in the
+/// meantime comes back with it.
 pub(super) async fn remove(id: &str) -> Result<(KeptEntry, KeptTexts), String> {
-    let (card, texts) = found(id)
-        .await
-        .map_err(|error| words(&error))?
-        .ok_or("it is not there any more.")?;
-    delete(id).await.map_err(|error| words(&error))?;
+    let taken = take(id).await.map_err(|error| words(&error))?;
+    let (card, texts) = there(taken)?;
     Ok((card.entry(), texts))
 }
 
-async fn delete(id: &str) -> Result<(), idb::Error> {
+async fn take(id: &str) -> Result<(OnShelf, Option<KeptTexts>), idb::Error> {
     let database = database().await?;
     let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadWrite)?;
-    for store in [SHELF, TEXTS] {
-        transaction
-            .object_store(store)?
-            .delete(Query::Key(key(id)))?
-            .await?;
+    let card = OnShelf::of(&transaction, id).await?;
+    let texts = texts_at(&transaction, id).await?;
+    if matches!((&card, &texts), (OnShelf::Card(_), Some(_))) {
+        delete(&transaction, id).await?;
+        transaction.commit()?.await?;
     }
-    for key in [notes_key(id), dropped_key(id)] {
-        transaction
-            .object_store(TEXTS)?
-            .delete(Query::Key(key))?
-            .await?;
-    }
-    transaction.commit()?.await?;
     database.close();
+    Ok((card, texts))
+}
+
+async fn delete(transaction: &Transaction, id: &str) -> Result<(), idb::Error> {
+    let all = [
+        (SHELF, key(id)),
+        (TEXTS, key(id)),
+        (TEXTS, notes_key(id)),
+        (TEXTS, dropped_key(id)),
+    ];
+    for (store, key) in all {
+        let store = transaction.object_store(store)?;
+        store.delete(Query::Key(key))?.await?;
+    }
     Ok(())
 }
 

@@ -1,32 +1,58 @@
-//! When the page cannot go on: it says so and offers the document.
+//! When the page cannot go on: it says so and offers the documents.
 
-use super::dom::document;
+use super::dom::{document, window};
+use super::events::on;
 use super::out::address_of;
-use crate::state::State;
+use crate::state::{Desk, State};
+use crate::update::keeping::title;
 use cueleaf_guide::{Guide, save};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
+use wasm_bindgen::JsCast as _;
+use web_sys::{Document, Element, Event};
 
 thread_local! {
-    /// The document as it was after the last message.
-    static LAST: RefCell<Option<Rc<Guide>>> = const { RefCell::new(None) };
+    /// The documents as they were after the last message.
+    static LAST: RefCell<Vec<Rc<Guide>>> = const { RefCell::new(Vec::new()) };
+    /// Whether it was told: what the hook tells is an error of the page afterwards.
+    static TOLD: Cell<bool> = const { Cell::new(false) };
 }
 
-/// Remembers the document.
+/// Remembers the documents.
 pub(super) fn remember(state: &State) {
-    let guide = state.desk().map(|desk| Rc::clone(desk.guide()));
-    LAST.with(|last| *last.borrow_mut() = guide);
+    let guides = state.documents().map(Desk::guide).map(Rc::clone);
+    LAST.with_borrow_mut(|last| {
+        last.clear();
+        last.extend(guides);
+    });
 }
 
-/// Watches for the moment in which the program gives up.
+/// Watches for the moment in which the program gives up. Where memory ran out no hook is
+/// called, and the page sees nothing but an error of the module.
 pub(super) fn watch() {
     std::panic::set_hook(Box::new(|panic| {
         web_sys::console::error_1(&panic.to_string().into());
         tell();
     }));
+    if let Some(window) = window() {
+        on(&window, "error", |event| failed(event, "error"));
+        on(&window, "unhandledrejection", |event| {
+            failed(event, "reason")
+        });
+    }
+}
+
+fn failed(event: &Event, field: &str) {
+    let error = js_sys::Reflect::get(event, &field.into());
+    if error.is_ok_and(|error| error.is_instance_of::<js_sys::WebAssembly::RuntimeError>()) {
+        tell();
+    }
 }
 
 fn tell() -> Option<()> {
+    if TOLD.replace(true) {
+        return None;
+    }
     let document = document()?;
     let place = document.create_element("div").ok()?;
     place.set_class_name("trouble");
@@ -37,13 +63,36 @@ fn tell() -> Option<()> {
          the page to go on from there.",
     ));
     place.append_child(&text).ok()?;
-    let guide = LAST.with(|last| last.try_borrow().ok().and_then(|last| last.clone()));
-    if let Some(address) = guide.and_then(|guide| address_of(&save(&guide), "application/json")) {
-        let link = document.create_element("a").ok()?;
-        link.set_attribute("href", &address).ok()?;
-        link.set_attribute("download", "cueleaf-guide.json").ok()?;
-        link.set_text_content(Some("Download the guide as it is now"));
-        place.append_child(&link).ok()?;
+    // It is told even where there is no memory left for what follows.
+    document.body()?.prepend_with_node_1(&place).ok()?;
+    let guides = LAST.with(|last| last.try_borrow().map(|last| last.clone()));
+    let guides = guides.unwrap_or_default();
+    for (index, guide) in guides.iter().enumerate() {
+        let (words, name) = if guides.len() == 1 {
+            let words = "Download the guide as it is now".to_owned();
+            (words, "cueleaf-guide.json".to_owned())
+        } else {
+            let words = format!("Download “{}” as it is now", title(&guide.title));
+            (words, format!("cueleaf-guide-{}.json", index + 1))
+        };
+        offer(&document, &place, guide, &words, &name);
     }
-    document.body()?.prepend_with_node_1(&place).ok()
+    Some(())
+}
+
+fn offer(
+    document: &Document,
+    place: &Element,
+    guide: &Guide,
+    words: &str,
+    name: &str,
+) -> Option<()> {
+    let address = address_of(&save(guide), "application/json")?;
+    let line = document.create_element("p").ok()?;
+    let link = document.create_element("a").ok()?;
+    link.set_attribute("href", &address).ok()?;
+    link.set_attribute("download", name).ok()?;
+    link.set_text_content(Some(words));
+    line.append_child(&link).ok()?;
+    place.append_child(&line).ok().map(drop)
 }

@@ -134,7 +134,6 @@ pub fn set_tempo(
             .map_err(|_| "A tempo lies between 1 and 2000 quarter notes a minute.")?;
         Some(tempo)
     };
-    let restored = tempo_in_force(guide, last + 1);
     let mut made = guide.clone();
     let Some(measure) = made.road_map.measures.get_mut(first) else {
         return Ok(made);
@@ -156,9 +155,9 @@ pub fn set_tempo(
     });
     if reach == Reach::Chosen
         && tempo.is_some()
-        && let Some(restored) = restored
         && let Some(next) = made.road_map.measures.get_mut(last + 1)
         && !next.tempo.iter().any(|mark| mark.at.is_zero())
+        && let Some(restored) = tempo_in_force(guide, last + 1)
     {
         let mark = TempoMark::at_once(BeatSpan::ZERO, "", restored);
         next.tempo.insert(0, mark);

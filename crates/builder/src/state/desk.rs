@@ -14,7 +14,7 @@ use crate::msg::Fact;
 use crate::notes::{MapAs, Notes};
 use crate::proposals::{Dropped, WatchList};
 use crate::update::hand_out::guide_of;
-use cueleaf_guide::{Finding, Guide, Id, Place, Topic};
+use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic};
 use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -69,6 +69,8 @@ pub struct Desk {
     pub derived: Rc<Derived>,
     /// The document of which it follows.
     derived_of: Rc<Guide>,
+    /// What the last edit would have made too much of, until it is told.
+    pub refused: Option<TooLarge>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
     /// What the notes propose; `None` while the part was not read in this visit.
@@ -146,6 +148,7 @@ impl Desk {
             derived,
             derived_of: Rc::clone(history.guide()),
             history,
+            refused: None,
             from_file: Vec::new(),
             watch_list: None,
             room: Room::default(),

@@ -152,7 +152,7 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     let all_parts = |(item, ticked): &(Item, bool)| *ticked || !matches!(item, Item::Part(_));
     let list = adding.watch_list.take();
     let list = list.filter(|_| adding.items().iter().all(all_parts));
-    let name = adding.name().to_owned();
+    let name = adding.beside().name().to_owned();
     let Some(guide) = state.aside.as_ref().map(|desk| desk.guide().clone()) else {
         return;
     };
@@ -165,8 +165,11 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("add from “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     if let Some(list) = list {
-        desk.watch_list = Some(list);
+        desk.take_watch_list(list);
     }
     desk.room = Room::Tips;
     let things = if count == 1 { "thing" } else { "things" };
@@ -223,16 +226,24 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let list = edition.watch_list.take();
-    let (made, name) = (edition.guide().clone(), edition.name().to_owned());
+    let (made, name) = (edition.guide().clone(), edition.beside().name().to_owned());
     let findings = edition.all_findings();
+    let same = edition.same().clone();
     if !leaving::take_back(state, effects) {
         return;
     }
     let Some(desk) = state.desk_mut() else { return };
     desk::commit(desk, made, format!("take the edition “{name}”"), effects);
+    if desk.refused.is_some() {
+        return;
+    }
     // What was found in the old file was about other measures.
     desk.from_file.clear();
-    desk.watch_list = list;
+    desk.dropped = desk.dropped.as_ref().map(|own| own.along(&same));
+    desk.watch_list = None;
+    if let Some(list) = list {
+        desk.take_watch_list(list);
+    }
     desk.room = Room::RoadMap;
     let told = told(desk, findings);
     state.notice = Some(Notice::plain(format!(

@@ -22,7 +22,7 @@ use crate::places::read_measures;
 use crate::state::{
     Desk, Draft, FactsBy, Field, Folded, Notice, Preview, Room, Selection, State, TipBy,
 };
-use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord};
+use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord, TooLarge};
 use cueleaf_time::BeatSpan;
 use std::rc::Rc;
 
@@ -355,21 +355,56 @@ fn select_text(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) {
     }
 }
 
-/// Takes an edited document, and lets everything follow.
+/// Takes an edited document, and lets everything follow. One that could not be opened again is
+/// refused, and nothing changes.
 pub(super) fn commit(
     desk: &mut Desk,
     made: Guide,
     words: impl Into<String>,
     effects: &mut Vec<Effect>,
 ) {
-    if desk.history.commit(made, words) {
-        follow(desk, effects);
-    }
+    let taken = desk.history.commit(made, words);
+    taken_or_refused(desk, taken, effects);
 }
 
 fn commit_run(desk: &mut Desk, made: Guide, words: String, run: &str, effects: &mut Vec<Effect>) {
-    if desk.history.commit_run(made, words, run) {
-        follow(desk, effects);
+    let taken = desk.history.commit_run(made, words, run);
+    taken_or_refused(desk, taken, effects);
+}
+
+fn taken_or_refused(desk: &mut Desk, taken: Result<bool, TooLarge>, effects: &mut Vec<Effect>) {
+    match taken {
+        Ok(true) => follow(desk, effects),
+        Ok(false) => {}
+        Err(over) => desk.refused = Some(over),
+    }
+}
+
+/// Tells that an edit was refused, in the place of what is said of edits that were taken.
+pub(super) fn tell_refused(state: &mut State, effects: &mut Vec<Effect>) {
+    let Some(desk) = state.desk_mut() else { return };
+    let Some(over) = desk.refused.take() else {
+        return;
+    };
+    // What was open for the edit goes, and the fields show again what stands.
+    desk.refresh();
+    notes::fill(desk, effects);
+    effects.retain(|effect| !matches!(effect, Effect::Say(_)));
+    state.notice = Some(Notice::trouble(refused_words(over)));
+}
+
+/// Says why an edit was refused.
+pub(crate) fn refused_words(over: TooLarge) -> String {
+    match over.what {
+        "bytes" => format!(
+            "Nothing was changed: the guide would take more than {} MB, and could not be opened \
+             again. Photos and voice notes weigh most.",
+            over.limit / 1_000_000
+        ),
+        what => format!(
+            "Nothing was changed: that would be {} {what}, and a guide can have {}.",
+            over.actual, over.limit
+        ),
     }
 }
 

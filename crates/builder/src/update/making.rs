@@ -6,8 +6,7 @@ use crate::msg::{Effect, Msg, Opening};
 use crate::state::{Home, Screen, State};
 use cueleaf_guide::{Guide, Id};
 
-/// How many notes are looked at before the page gets its turn: each note once for each family of
-/// things that are looked for.
+/// How many notes are looked at before the page gets its turn: each note once for each search.
 ///
 /// # Source
 /// Our decision: some 10 ms of work on a slow laptop.
@@ -23,11 +22,14 @@ pub(super) fn begin(
 ) {
     match core::mem::replace(&mut state.screen, Screen::Home(Home::default())) {
         Screen::Parts(choice) => {
-            let making = Making::new(choice, parts, drafted, then);
+            let mut making = Making::new(choice, parts, drafted, then);
             state.notice = None;
-            step(state, making, effects);
+            making.step(BUDGET);
             // What is short is done by now.
-            if matches!(state.screen, Screen::Making(_)) {
+            if making.is_done() {
+                finish(state, making, effects);
+            } else {
+                wait(state, Box::new(making), effects);
                 effects.push(Effect::Focus("main".to_owned()));
             }
         }
@@ -38,7 +40,11 @@ pub(super) fn begin(
 /// Goes on with what is in the making.
 pub(super) fn go_on(state: &mut State, effects: &mut Vec<Effect>) {
     match core::mem::replace(&mut state.screen, Screen::Home(Home::default())) {
-        Screen::Making(making) => step(state, *making, effects),
+        Screen::Making(making) if making.is_done() => finish(state, *making, effects),
+        Screen::Making(mut making) => {
+            making.step(BUDGET);
+            wait(state, making, effects);
+        }
         other => state.screen = other,
     }
 }
@@ -58,12 +64,12 @@ pub(super) fn give_up(state: &mut State, effects: &mut Vec<Effect>) -> bool {
     }
 }
 
-fn step(state: &mut State, mut making: Making, effects: &mut Vec<Effect>) {
-    if making.step(BUDGET) {
-        state.screen = Screen::Making(Box::new(making));
-        effects.push(Effect::After(0, Msg::Opening(Opening::MakeOn)));
-        return;
-    }
+fn wait(state: &mut State, making: Box<Making>, effects: &mut Vec<Effect>) {
+    state.screen = Screen::Making(making);
+    effects.push(Effect::After(0, Msg::Opening(Opening::MakeOn)));
+}
+
+fn finish(state: &mut State, making: Making, effects: &mut Vec<Effect>) {
     let Made {
         choice,
         drafted,

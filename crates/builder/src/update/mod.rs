@@ -40,6 +40,7 @@ pub fn update(mut state: State, msg: Msg) -> (State, Vec<Effect>) {
         Msg::Phrases(msg) => desk::phrases::take(&mut state, msg, &mut effects),
         Msg::CloseNotice => state.notice = None,
     }
+    desk::tell_refused(&mut state, &mut effects);
     if let (Some(desk), Some(room)) = (state.desk_mut(), room) {
         desk::media::look_away(desk, room, &mut effects);
     }

@@ -1,12 +1,13 @@
 //! What a second file would do to the guide that is open, to be looked at first.
 
 use super::findings;
-use crate::adding::{Adding, Item, Lost, mark_words, part_words};
+use crate::adding::{Adding, Item};
+use crate::beside::{Lost, mark_words, part_words};
 use crate::edit::tips::topic_name;
 use crate::edition::Edition;
 use crate::state::{Desk, State};
 use crate::update::keeping::title as title_words;
-use cueleaf_guide::{Finding, Id, Mark, Spot};
+use cueleaf_guide::{Finding, Id, Mark, Spot, Tip, Todo};
 use maud::{Markup, html};
 
 /// How many marks of a part are named; the others are counted.
@@ -20,7 +21,7 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
     let (count, all) = (adding.count(), adding.items().len());
     html! {
         section id="adding" class="parts heard" aria-labelledby="adding-title" {
-            h1 id="adding-title" { "From “" (adding.name()) "” to “" (title) "”" }
+            h1 id="adding-title" { "From “" (adding.beside().name()) "” to “" (title) "”" }
             @if all > 0 {
                 p class="hint" {
                     "Take what is right and untick the rest. Everything stands at the measure with the same printed number; "
@@ -40,8 +41,8 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
             @if adding.known() > 0 {
                 p class="hint" { (counted(adding.known(), "tip or task is", "tips and tasks are")) " in that guide already." }
             }
-            (lost(adding.lost(), "Found no place", "That guide has no such measures; these are not added."))
-            (disagreeing(desk, adding.findings()))
+            (lost(adding.beside().lost(), "Found no place", "That guide has no such measures; these are not added."))
+            (disagreeing(desk, adding.beside().findings()))
             div class="go stay" {
                 @if all > 0 {
                     button id="adding-add" type="button" class="strong" data-do="adding-add"
@@ -68,7 +69,7 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
     );
     html! {
         section id="edition" class="parts heard" aria-labelledby="edition-title" {
-            h1 id="edition-title" { "“" (edition.name()) "” as a new edition of “" (title) "”" }
+            h1 id="edition-title" { "“" (edition.beside().name()) "” as a new edition of “" (title) "”" }
             p {
                 (counted(before, "measure", "measures")) " before, " (after) " after. "
                 (counted(placed, "tip or task finds its measure", "tips and tasks find their measures"))
@@ -76,11 +77,11 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
                 "."
             }
             p class="hint" {
-                "What is printed is taken from the file; groups, sections, tempi and lengths of holds that you wrote stay where the file says nothing. "
-                "Undo takes it back."
+                "What is printed is taken from the file; what you wrote stays where the file says nothing. "
+                "Where it says otherwise, that is listed. Undo takes it back."
             }
-            (lost(edition.lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
-            (disagreeing(desk, edition.findings()))
+            (lost(edition.beside().lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
+            (disagreeing(desk, edition.beside().findings()))
             div class="go stay" {
                 button id="edition-take" type="button" class="strong" data-do="edition-take" { "Take this edition" }
                 button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
@@ -106,10 +107,8 @@ fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) ->
                             Item::Marks(id, _) => { "Marks for " (part_name(desk, adding, id)) }
                             Item::Tip(tip) => { (place(desk, &tip.spot)) ": " (topic_name(tip.topic)) }
                             Item::Change(tip, _) => { (place(desk, &tip.spot)) ": " (topic_name(tip.topic)) ", changed" }
-                            Item::Todo(todo) => {
-                                "To do"
-                                @if let Some(spot) = &todo.spot { ", " (place(desk, spot)) }
-                            }
+                            Item::Todo(todo) => { "To do" (at(desk, todo.spot.as_ref())) }
+                            Item::TodoChange(todo, _) => { "To do" (at(desk, todo.spot.as_ref())) ", changed" }
                         }
                     }
                 }
@@ -119,8 +118,8 @@ fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) ->
                     Item::Part(part) => { (marks(desk, &part.marks)) }
                     Item::Marks(_, own) => { (marks(desk, own)) }
                     Item::Tip(tip) => { "“" (tip.text.trim()) "”" (for_parts(desk, adding, &tip.parts)) }
-                    Item::Change(tip, before) => {
-                        "Here “" (before.trim()) "”, there “" (tip.text.trim()) "”"
+                    Item::Change(Tip { text, .. }, before) | Item::TodoChange(Todo { text, .. }, before) => {
+                        "Here “" (before.trim()) "”, there “" (text.trim()) "”"
                     }
                     Item::Todo(todo) => { "“" (todo.text.trim()) "”" (for_parts(desk, adding, &todo.parts)) }
                 }
@@ -133,6 +132,10 @@ fn place(desk: &Desk, spot: &Spot) -> String {
     let (first, last) = (spot.from.measure, spot.last_measure());
     let word = if first == last { "Measure" } else { "Measures" };
     format!("{word} {}", desk.derived.stretch(first, last))
+}
+
+fn at(desk: &Desk, spot: Option<&Spot>) -> String {
+    spot.map_or_else(String::new, |spot| format!(", {}", place(desk, spot)))
 }
 
 fn marks(desk: &Desk, marks: &[Mark]) -> String {

@@ -37,7 +37,7 @@ pub(super) fn help(state: &State) -> Markup {
                 section {
                     h3 { "A second file" }
                     p { "With a guide open, another file can be a guide of its own or add to the open one: parts, marks, tips and tasks, each at the measure with the same printed number. You see them first, with what finds no place and where the two disagree." }
-                    p { "A corrected edition of the part takes the place of the road map; tips and tasks go along to the same measures." }
+                    p { "A corrected edition of the part takes the place of the road map; tips and tasks go along to the same measures. What you wrote and the file does not have stays, or is listed." }
                 }
                 section {
                     h3 { "Your phrases" }

@@ -206,7 +206,7 @@ pub(super) fn making(making: &Making) -> Markup {
             section id="making" class="reading" aria-labelledby="making-title" {
                 h1 id="making-title" { "Looking through the notes" }
                 progress id="making-bar" max="100" value=(making.percent()) aria-labelledby="making-title" {}
-                p { (making.part_name()) ": " (making.percent()) " %" }
+                p { (making.part_name()) " " (making.percent()) " %" }
                 button id="cancel" type="button" data-do="cancel" { "Stop" }
             }
     }

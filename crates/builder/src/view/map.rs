@@ -40,8 +40,8 @@ pub(super) fn tools(desk: &Desk) -> Markup {
 /// first and follow in turns of their own, so that a long piece does not stop the page.
 ///
 /// # Source
-/// Our decision: as many as fill a large screen, in some 10 ms.
-const AT_ONCE: usize = 144;
+/// Our decision: as many as fill a screen, drawn and laid out in some 20 ms.
+const AT_ONCE: usize = 96;
 
 /// Gives the lines of the map that look other than they did, each as a piece of its own, or
 /// where a line has the same measures as before, those of them that do; and which lines,

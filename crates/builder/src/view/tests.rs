@@ -3,6 +3,7 @@
 use super::{fragments, skeleton};
 use crate::edit::tips::TipChange;
 use crate::hooks::{Hook, Kind, msg_of};
+use crate::making::{Making, Then};
 use crate::msg::{
     AddingMsg, DeskMsg, Effect, Extend, HeardMsg, Keeping, LinkMsg, Msg, Opening, WatchMsg,
 };
@@ -10,6 +11,7 @@ use crate::proposals::Deed;
 use crate::state::{KeptEntry, Room, Screen, State};
 use crate::update::update;
 use cueleaf_guide::{Guide, Id, Language, Measure, Spot, Tip, Topic, save};
+use cueleaf_read::draft;
 use std::collections::BTreeSet;
 
 const SCORE: &[u8] = include_bytes!("../../../../examples/chestnuts.musicxml");
@@ -224,6 +226,31 @@ fn the_rooms_of_a_guide_for_several_parts() {
     page.file("letter.txt", b"Dear student");
     is_sound(&page, "a message");
     assert!(page.html().contains("id=\"close-notice\""));
+}
+
+#[test]
+fn a_watch_list_in_the_making_says_how_far_it_is() {
+    let mut page = Page::new();
+    page.file("chestnuts.musicxml", SCORE);
+    let state = page.0.as_mut().unwrap();
+    let screen = core::mem::replace(&mut state.screen, Screen::Home(Default::default()));
+    let Screen::Parts(choice) = screen else {
+        panic!("no parts are offered");
+    };
+    let id = |text: &str| Id::new(text).unwrap();
+    let drafted = draft(&choice.score, &[], id("g")).unwrap().value;
+    let parts = vec![(0, id("a")), (1, id("b"))];
+    let mut making = Making::new(choice, parts, drafted, Then::Notes);
+    making.step(usize::MAX);
+    state.screen = Screen::Making(Box::new(making));
+    is_sound(&page, "in the making");
+    let html = page.html();
+    assert!(
+        html.contains("value=\"50\"") && html.contains("Viola 50 %"),
+        "{html}"
+    );
+    page.send(Msg::Opening(Opening::Cancel));
+    assert!(matches!(page.state().screen, Screen::Parts(_)));
 }
 
 #[test]

@@ -1,16 +1,18 @@
 //! Advice: orders and duties, quoted in the speaker's own words.
 
+use super::clause::{after_leads, clauses};
 use super::sentence::Sentence;
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, entry, follows, one_of};
+use super::topic::{About, TELLING, another, is_telling, topic_of, topic_of_it};
+use super::voice::{asks, is_advice, is_verbless};
+use super::word::{Word, any_phrase, entry, one_of};
 use cueleaf_guide::Topic;
 
-/// The fewest words of an advice, and the most letters of its excerpt.
-const LEAST_WORDS: usize = 3;
-const EXCERPT: usize = 240;
+/// The fewest words of an advice.
+pub(super) const LEAST_WORDS: usize = 3;
 
-/// The weight of a word that tells by itself what an advice is about.
-const TELLING: u32 = 3;
+/// The most letters of an excerpt.
+const EXCERPT: usize = 240;
 
 /// An advice.
 pub(super) struct Advice {
@@ -61,7 +63,31 @@ pub(super) fn advices(
         open = Some(own);
     }
     found.extend(open.and_then(|own| own.advice(language, words, heard)));
+    lengthen(words, sentences, heard, &mut found);
     found
+}
+
+/// Takes to an advice of few words the sentence after it in its caption, which tells why or how:
+/// "Mutes on. You have three bars for it."
+fn lengthen(words: &[Word], sentences: &[Sentence], heard: &Heard<'_>, found: &mut [Advice]) {
+    let begun: Vec<usize> = found.iter().map(|own| own.from).collect();
+    for own in found {
+        let next = sentences.iter().find(|next| next.from == own.to);
+        let Some(next) = next.filter(|next| next.punctuated && own.to <= own.from + LEAST_WORDS)
+        else {
+            continue;
+        };
+        let range = next.from..next.to;
+        let alone = caption(words, own.from) == caption(words, next.to - 1)
+            && next.to <= next.from + CONTEXT_WORDS
+            && !begun.iter().any(|at| range.contains(at))
+            && !heard.places.iter().any(|(at, _)| range.contains(at))
+            && !heard.facts.iter().any(|(at, _, _)| range.contains(at));
+        if alone && let Some(longer) = words.get(own.from..next.to) {
+            own.to = next.to;
+            own.excerpt = excerpt(longer);
+        }
+    }
 }
 
 /// Tells whether what is asked in a sentence is one with what was asked before: in the same
@@ -100,13 +126,6 @@ const FEW_WORDS: usize = 22;
 /// How many words may stand between two sentences of one advice: "Don't follow him. He's late."
 const ASIDE_WORDS: usize = 3;
 
-/// What words are about, and how much the most telling of them tells.
-#[derive(Clone, Copy)]
-struct About {
-    topic: Topic,
-    weight: u32,
-}
-
 fn caption(words: &[Word], at: usize) -> Option<usize> {
     words.get(at).map(|word| word.caption)
 }
@@ -123,6 +142,9 @@ struct Asked {
     joined: bool,
 }
 
+/// An advice of so many words that is about "it" needs what is before it to be understood.
+const SHORT: usize = 8;
+
 impl Asked {
     fn advice(self, language: &Language, words: &[Word], heard: &Heard<'_>) -> Option<Advice> {
         let from = self.explained(language, words, heard);
@@ -132,7 +154,9 @@ impl Asked {
             entry(own, at, language.advising.topics)
                 .is_some_and(|((_, weight), _)| weight >= TELLING)
         };
-        if own.len() < LEAST_WORDS && !(own.len() > 1 && (0..own.len()).any(telling)) {
+        let opens = from == after_leads(language, words, self.sentence, from, heard);
+        let enough = own.len() > 1 && opens && (0..own.len()).any(telling);
+        if own.len() < LEAST_WORDS && !enough {
             return None;
         }
         let topic = topic_of(language, words, (self.from, self.to), heard)
@@ -146,12 +170,7 @@ impl Asked {
             excerpt: excerpt(own),
         })
     }
-}
 
-/// An advice of so many words that is about "it" needs what is before it to be understood.
-const SHORT: usize = 5;
-
-impl Asked {
     /// Gives where an advice begins with what it speaks of: "pencil it in" says little without
     /// "there's a B natural".
     fn explained(&self, language: &Language, words: &[Word], heard: &Heard<'_>) -> usize {
@@ -159,7 +178,8 @@ impl Asked {
         let marks = self
             .topic
             .is_some_and(|about| about.topic == Topic::GetReady);
-        if self.to > self.from + SHORT || !it || !marks {
+        let whom = (self.from..self.to).any(|at| one_of(words, at, language.advising.whom));
+        if self.to > self.from + SHORT || !(it && marks || whom) {
             return self.from;
         }
         let own = after_leads(language, words, self.sentence, self.from, heard);
@@ -234,341 +254,6 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
     }
     found
 }
-
-fn another(one: Option<About>, other: Option<About>) -> bool {
-    one.map(|about| about.topic) != other.map(|about| about.topic)
-}
-
-/// Cuts a sentence at its commas, where an order is joined to what has no subject, and where what
-/// is joined has a subject of its own; without punctuation also before an order that no subject
-/// precedes.
-fn clauses(
-    language: &Language,
-    words: &[Word],
-    sentence: Sentence,
-    heard: &Heard<'_>,
-) -> Vec<(usize, usize)> {
-    let advising = &language.advising;
-    let mut clauses = Vec::new();
-    let mut from = sentence.from;
-    for at in sentence.from..sentence.to {
-        let next = at + 1;
-        let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
-        let joint = one_of(words, next, advising.joins);
-        let verb = (next + 1..sentence.to)
-            .find(|own| !one_of(words, *own, advising.adverbs))
-            .unwrap_or(next + 1);
-        let ordered = any_phrase(words, verb, advising.orders) > 0
-            && !(settled(heard, from, next)..next).any(|at| one_of(words, at, advising.subjects));
-        // "And you want to use more bow" has a subject of its own.
-        let first = next + 1;
-        let joined = joint
-            && (ordered
-                || one_of(words, first, advising.subjects)
-                || heard.places.iter().any(|(own, _)| *own == first)
-                || is_model(language, words, first))
-            || one_of(words, next, advising.reasons)
-            || !sentence.punctuated && any_phrase(words, next, advising.asides) > 0;
-        let conditional = any_phrase(words, from, advising.conditions) > 0 && at > from + 1;
-        let sudden = (conditional || !sentence.punctuated) && orders_at(language, words, next);
-        if comma || joined || sudden || next == sentence.to {
-            clauses.push((from, next));
-            from = next;
-        }
-    }
-    clauses
-}
-
-/// Tells whether an order begins at an index in the middle of a clause: after "you", "to" or "the"
-/// it is none.
-fn orders_at(language: &Language, words: &[Word], at: usize) -> bool {
-    let advising = &language.advising;
-    // "You just keep" has its subject before "just".
-    let Some(before) = (0..at)
-        .rev()
-        .find(|own| !one_of(words, *own, advising.adverbs))
-    else {
-        return false;
-    };
-    any_phrase(words, at, advising.sudden) > 0
-        && any_phrase(words, at, advising.no_orders) == 0
-        && ![
-            advising.subjects,
-            advising.joins,
-            advising.finite,
-            advising.negations,
-            advising.conditions,
-            language.determiners,
-            language.ours,
-            language.others,
-        ]
-        .iter()
-        .any(|list| one_of(words, before, list))
-}
-
-/// Gives the end of the last fact or place in a range, up to which everything is said.
-fn settled(heard: &Heard<'_>, from: usize, to: usize) -> usize {
-    let facts = heard.facts.iter().map(|(_, end, _)| *end);
-    let ends = facts.chain(heard.places.iter().map(|(_, end)| *end));
-    ends.filter(|end| (from..=to).contains(end))
-        .max()
-        .unwrap_or(from)
-}
-
-/// Passes over what leads in, the places and the facts: "so in measure 29", "forte,".
-fn after_leads(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> usize {
-    let mut at = from;
-    while at < to {
-        let joint = any_phrase(words, at, language.at)
-            + usize::from(one_of(words, at + 1, language.articles));
-        let place = heard.places.iter().find(|(own, end)| {
-            (*own..*end).contains(&at) || joint > 0 && *own > at && *own <= at + joint
-        });
-        let lead = any_phrase(words, at, language.advising.leads);
-        let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
-        let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
-        match place {
-            Some((_, end)) => at = end,
-            None if lead > 0 => at += lead,
-            None => break,
-        }
-    }
-    at
-}
-
-fn is_advice(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    let advising = &language.advising;
-    if from >= to {
-        return false;
-    }
-    let facts = || {
-        heard
-            .facts
-            .iter()
-            .filter(|(own, end, _)| *own < to && *end > from)
-    };
-    if any_phrase(words, from, advising.no_orders) > 0 {
-        return false;
-    }
-    // "Look at letter B, please" only goes there; and what is conditional is a condition.
-    let placed: usize = heard
-        .places
-        .iter()
-        .filter(|(own, end)| (from..to).contains(own) && *end <= to)
-        .map(|(own, end)| end - own)
-        .sum();
-    let telling =
-        topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING);
-    let bare = placed > 0 && to - from <= placed + LEAST_WORDS && !telling;
-    if bare || any_phrase(words, from, advising.conditions) > 0 {
-        return false;
-    }
-    if is_model(language, words, from) {
-        return facts().next().is_none() || to - from > LEAST_WORDS + 2;
-    }
-    if any_phrase(words, from, advising.orders) > 0 {
-        // An order that only states a fact is one: "play pizz".
-        let stated: usize = facts().map(|(own, end, _)| end - own).sum();
-        return stated == 0 || to - from > stated + LEAST_WORDS;
-    }
-    if facts().next().is_some() {
-        return false;
-    }
-    let duty = (from..to).any(|at| any_phrase(words, at, advising.duties) > 0);
-    duty || is_contrast(language, words, from, to, heard)
-        || is_technique(language, words, from, to, heard)
-}
-
-/// Tells whether a sentence is a question.
-fn asks(words: &[Word], sentence: Sentence) -> bool {
-    sentence
-        .to
-        .checked_sub(1)
-        .and_then(|last| words.get(last))
-        .is_some_and(|last| last.shown.contains('?'))
-}
-
-/// Tells whether a clause is set against another: "we want breath, not tone", "in the middle, not
-/// on the bar line".
-fn is_contrast(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    let against = |at: usize| any_phrase(words, at, language.advising.contrasts) > 0;
-    let told = (from..to).any(|at| any_phrase(words, at, language.advising.told_of) > 0);
-    let asked = any_phrase(words, from, language.advising.contrasted) > 0;
-    let contrast = against(to) || (from + 1..to).any(against);
-    asked && contrast && !told && topic_of(language, words, (from, to), heard).is_some()
-}
-
-/// Tells whether a clause says how it is played, as if it were so: "you're on the G string", "it's
-/// off the string", "we want breath, not tone".
-fn is_technique(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    let advising = &language.advising;
-    let told = (from..to).any(|at| any_phrase(words, at, advising.told_of) > 0);
-    // "Or you're stuck at the tip" is what happens otherwise.
-    let otherwise = follows(words, from, advising.otherwise);
-    let placed = heard.places.iter().any(|(_, end)| *end == from);
-    let player =
-        any_phrase(words, from, advising.players) > 0 || placed && one_of(words, from, language.is);
-    // "The fourth finger" alone tells nothing of it.
-    let body = any_phrase(words, from, advising.bodies) > 0 && to > from + LEAST_WORDS;
-    let known = topic_of(language, words, (from, to), heard)
-        .is_some_and(|about| about.weight >= if body { 2 } else { TELLING });
-    (player || body) && known && !told && !otherwise
-}
-
-/// Tells whether a clause shows by what the speaker does, or what one does as a rule: "I'd stay in
-/// fourth position", "I just tuck it in", "you listen for the oboe".
-fn is_model(language: &Language, words: &[Word], from: usize) -> bool {
-    let advising = &language.advising;
-    let order = |at: usize| {
-        let lead = any_phrase(words, at, advising.leads);
-        let at = at + lead;
-        any_phrase(words, at, advising.orders) > 0 && any_phrase(words, at, advising.no_models) == 0
-    };
-    let wish = any_phrase(words, from, advising.wishes);
-    if wish > 0 {
-        return order(from + wish);
-    }
-    let own = any_phrase(words, from, advising.models);
-    let told = any_phrase(words, from, advising.told);
-    own > 0 && order(from + own) || told > 0 && order(from + told)
-}
-
-/// A clause without a verb can be one too: "Short bows, in the middle."
-fn is_verbless(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    let advising = &language.advising;
-    let range = || from..to;
-    let names = is_telling(language, words, from, to, heard)
-        || range().any(|at| one_of(words, at, advising.verbless))
-        || any_phrase(words, from, advising.negations) > 0
-            && range().any(|at| entry(words, at, advising.topics).is_some());
-    let verb = any_phrase(words, from, advising.no_orders) > 0
-        || range().any(|at| one_of(words, at, advising.finite));
-    let is_fact = |at: usize| {
-        heard
-            .facts
-            .iter()
-            .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
-    };
-    // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
-    let a =
-        one_of(words, from, advising.indefinite) && is_telling(language, words, from, to, heard);
-    let article = one_of(words, from, language.articles) && !a;
-    let cut = article || one_of(words, from, advising.cut) && !a;
-    names && !cut && !verb && !range().any(is_fact)
-}
-
-/// Tells whether words of a range tell by themselves what they are about.
-fn is_telling(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING)
-}
-
-/// Gives the topic that the words of a range tell most of; of equals the one named first. Where the
-/// talk is plucking, fingers and strings are those that pluck.
-fn topic_of(
-    language: &Language,
-    words: &[Word],
-    (from, to): (usize, usize),
-    heard: &Heard<'_>,
-) -> Option<About> {
-    let plucking = heard
-        .plucks
-        .iter()
-        .rfind(|(at, _)| *at < to)
-        .is_some_and(|(_, plucks)| *plucks);
-    let own: Vec<Word> = words
-        .get(from..to)?
-        .iter()
-        .cloned()
-        .map(|mut word| {
-            // "Your finger's low" is about a finger.
-            if let Some(bare) = word.said.strip_suffix(language.s) {
-                word.said = bare.to_owned();
-            }
-            word
-        })
-        .collect();
-    let own = own.as_slice();
-    let mut sums: Vec<(About, u32)> = Vec::new();
-    let mut at = 0;
-    while at < own.len() {
-        let table = language.advising.topics;
-        let Some(((topic, weight), count)) = entry(own, at, table) else {
-            at += 1;
-            continue;
-        };
-        let topic = match topic {
-            Topic::LeftHand if plucking && weight < TELLING => Topic::Pluck,
-            topic => topic,
-        };
-        match sums.iter_mut().find(|(own, _)| own.topic == topic) {
-            Some((own, sum)) => {
-                *sum += weight;
-                own.weight = own.weight.max(weight);
-            }
-            None => sums.push((About { topic, weight }, weight)),
-        }
-        at += count;
-    }
-    let most = sums.iter().map(|(_, sum)| *sum).max()?;
-    sums.into_iter()
-        .find(|(_, sum)| *sum == most)
-        .map(|(about, _)| about)
-}
-
-/// "Start it late": what "it" is was said just before.
-fn topic_of_it(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    heard: &Heard<'_>,
-) -> Option<Topic> {
-    let it = (0..words.len().min(3)).any(|at| one_of(words, at, language.advising.it));
-    let place = heard.places.iter().rfind(|(own, _)| *own < from)?.0;
-    let last = heard
-        .facts
-        .iter()
-        .rfind(|(own, _, _)| *own < from && it && *own + NEAR_WORDS >= place)?;
-    last.2
-}
-
-/// How many words a fact may precede the place that it is at.
-const NEAR_WORDS: usize = 7;
 
 /// Joins the speaker's own words, at most so many letters.
 pub(super) fn excerpt(words: &[Word]) -> String {

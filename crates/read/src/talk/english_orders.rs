@@ -8,6 +8,7 @@ use super::table::Words;
 /// What begins an order.
 #[rustfmt::skip]
 pub(super) const ORDERS: Words = &[
+    "drift", "hop",
     "accent", "accept", "add", "aim", "allow", "always", "anchor", "anticipate", "apply",
     "approach", "arrive", "articulate", "attack the", "avoid", "balance", "bask", "bathe",
     "be", "beat", "begin", "bend", "bite", "blend", "block", "blow", "blur", "borrow", "bounce",
@@ -64,20 +65,24 @@ pub(super) const ORDERS: Words = &[
 /// What begins as an order does and is none: "let me".
 #[rustfmt::skip]
 pub(super) const NO_ORDERS: Words = &[
-    "go ahead", "find measure", "find bar", "find letter", "turn over", "turn the page",
-    "wait no", "wait sorry",
+    "let's go", "let's start", "let's begin", "let's look", "let's jump", "let's skip", "let's turn", "let's move on", "let's have", "let's talk", "let us turn", "let us begin", "let us go", "let us look",
+    "slow that",
+    "go ahead", "find measure", "find bar", "find letter", "turn over", "wait no", "wait sorry",
     "never mind", "ask your teacher", "go figure",
     "hang on", "hold on a", "hold on", "cut time", "time signature", "mind you", "come on",
     "trust me", "believe me", "thank you", "go figure", "say hi", "say hello", "see ya",
     "see you", "look out", "set in", "set of", "sort of", "rest of", "note that", "let's see",
     "double bass", "double basses", "ask me", "tell me", "excuse me", "forgive me",
     "open string is", "play it for me", "let me", "let us see", "have a", "jump ahead", "jump to",
-    "skip to", "skip ahead", "go to", "go on to", "turn to", "move on to", "turn the page",
-];
+    "skip to", "skip ahead", "go to", "go on to", "turn to", "move on to", ];
 
 /// What makes a wish or a duty, anywhere in a clause.
 #[rustfmt::skip]
 pub(super) const DUTIES: Words = &[
+    "let's not",
+    "the best thing to do", "the thing to do", "you don't need", "you won't need", "wants its", "needs its", "thing to remember", "we need more", "we need less", "could you", "would you", "can we have", "can i have", "can i hear", "could i hear", "could i have", "could we have", "can we try", "could we try", "how about", "why not try", "why not use", "may i have",
+    "you're too", "you are too", "you're working too", "it's easier if", "it's easier to", "it's easiest", "easier if you", "it's better if", "it's better to", "it works best", "works best", "works better", "that helps is", "thing that helps", "the safest", "safest is", "the best way",
+    "it wants", "wants a", "wants more", "wants less", "i like a", "i like more", "i like less", "the trick here is", "the trick with", "what helps", "what works", "it helps", "you can cheat", "you could use", "you could play", "you could try", "you could put", "you could take",
     "we use", "we keep", "we stay", "we save", "we count", "we listen", "we hold",
     "you may", "you might", "i should like", "i'd love", "i would love", "be sure", "mind that",
     "you've to", "you'd better", "you better", "we want", "we need", "we don't want",
@@ -112,6 +117,7 @@ pub(super) const MODELS: Words = &[
 /// Orders that are none after "I" or "you": "I think".
 #[rustfmt::skip]
 pub(super) const NO_MODELS: Words = &[
+    "beat", "conduct", "show", "bring",
     "hold",
     "don't", "do not",
     "think", "play", "start", "begin", "come in", "come", "finish", "land", "stop", "enter",

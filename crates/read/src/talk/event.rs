@@ -1,13 +1,17 @@
 //! What is heard, word by word: the places and facts, without those only referred to.
 
+use super::bare::{Bare, before_leads, onward};
 use super::fact::{self, FactKind};
 use super::number::number;
 use super::place::{self, Point, Said};
 use super::table::Language;
-use super::word::{Word, any_phrase, begins, follows, goes_on, nonzero};
+use super::word::{Pause, Word, any_phrase, begins, follows, goes_on, nonzero, one_of};
 
 /// How many words a place may follow a fact it belongs to.
 pub(super) const NEAR_WORDS: usize = 7;
+
+/// How sure a place is that is told from the one before it.
+const ONWARD: f64 = 0.7;
 
 /// What is heard at a word.
 pub(super) struct Event {
@@ -28,12 +32,20 @@ pub(super) enum Heard {
 /// Finds the events in the order in which they are said.
 pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
     let mut events: Vec<Event> = Vec::new();
-    let mut bare = place::Bare::No;
+    let mut bare = Bare::No;
     let mut at = 0;
     let mut free = 0;
     while at < words.len() {
+        let last = events.iter().rev().find_map(|event| match &event.what {
+            Heard::Place(place) => Some(place),
+            Heard::Fact(..) | Heard::Section(..) => None,
+        });
         let found = place::place(language, words, at, bare)
             .map(|own| (own.words, own.confidence, Heard::Place(own.place)))
+            .or_else(|| {
+                let (place, count) = onward(language, words, at, last?)?;
+                Some((count, ONWARD, Heard::Place(place)))
+            })
             .or_else(|| {
                 let own = fact::fact(language, words, at, free)?;
                 Some((own.words, own.confidence, Heard::Fact(own.kind, own.value)))
@@ -114,7 +126,11 @@ fn is_referred(
     let refers = follows(words, at, language.refers);
     match what {
         Heard::Place(_) => {
-            refers || recalled(language, words, at) || is_limit(language, words, events, (free, at))
+            refers
+                || recalled(language, words, at)
+                || is_limit(language, words, events, (free, at))
+                || events.iter().any(|own| matches!(own.what, Heard::Place(_)))
+                    && is_aim(language, words, at)
         }
         // "From piano up to forte" states two.
         Heard::Fact(FactKind::Dynamic, _) => {
@@ -154,6 +170,27 @@ fn is_limit(
     arrives || to > 0 && free + to == at
 }
 
+/// Tells whether a place is only how far something goes or what it is for: "it runs to bar 30",
+/// "save it for bar 30". Words that move go there: "jump to bar 30".
+fn is_aim(language: &Language, words: &[Word], at: usize) -> bool {
+    let before = |count: usize| {
+        (at.saturating_sub(count)..at).rev().take_while(|own| {
+            words
+                .get(*own)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+    };
+    let to = follows(words, at, language.to) || follows(words, at, language.aims);
+    let begun = at
+        .checked_sub(1)
+        .is_some_and(|before| begins(words, before_leads(language, words, before)));
+    let moved = before(MOVED_WORDS).any(|own| any_phrase(words, own, language.moves) > 0);
+    to && !begun && !moved
+}
+
+/// How many words may lie between a word that moves and where to.
+const MOVED_WORDS: usize = 6;
+
 /// Gives the dynamic that was heard last, when nothing else was heard after it.
 fn last_dynamic(events: &[Event]) -> Option<&str> {
     match &events.last()?.what {
@@ -166,8 +203,29 @@ fn last_dynamic(events: &[Event]) -> Option<&str> {
 /// joins it may be part of the place.
 fn recalled(language: &Language, words: &[Word], at: usize) -> bool {
     let joint = any_phrase(words, at, language.at);
+    let place = at + joint;
+    // "We saw this in bar 30", "the tune from bar 30".
+    let told = (place.saturating_sub(NEAR_WORDS - 2)..place.saturating_sub(1))
+        .rev()
+        .take_while(|own| {
+            words
+                .get(*own)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+        .any(|own| one_of(words, own, language.told_past));
+    let joined = follows(words, place, language.recalled_at);
+    let thing = place
+        .checked_sub(2)
+        .filter(|own| {
+            words
+                .get(*own)
+                .is_some_and(|word| word.pause == Pause::None)
+        })
+        .is_some_and(|own| one_of(words, own, language.recalled_things));
     follows(words, at, language.recalls)
-        || joint > 0 && follows(words, at + joint, language.recalls)
+        || joint > 0 && follows(words, place, language.recalls)
+        || joined && told
+        || thing && follows(words, place, language.recalled_of)
 }
 
 /// Gives the place that the last fact is at, when it has no end yet.

@@ -126,7 +126,9 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         // "Dotted quarter 92" leaves out that it equals.
         let bare = number(language, words, next)
             .filter(|(value, count)| {
-                (40..=300).contains(value) && goes_on(words, next + count, language.counted) == 0
+                let per = any_phrase(words, next + count, language.per_minute) > 0;
+                (40..=300).contains(value)
+                    && (per || goes_on(words, next + count, language.counted) == 0)
             })
             .is_some();
         if equals > 0 || bare {
@@ -135,7 +137,16 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
             if number(language, words, next).is_none() {
                 next += any_phrase(words, next, language.about);
             }
-            let (value, count) = number(language, words, next)?;
+            let (mut value, mut count) = number(language, words, next)?;
+            // "Quarter equals 96, sorry, 69."
+            let corrects = any_phrase(words, next + count, language.corrects);
+            if corrects > 0
+                && let Some((other, more)) = number(language, words, next + count + corrects)
+            {
+                value = other;
+                count += corrects + more;
+            }
+            count += any_phrase(words, next + count, language.per_minute);
             // "quarter is three" counts something else; tempi lie between these.
             return (20..=400)
                 .contains(&value)
@@ -143,8 +154,31 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
         }
         return None;
     }
+    // "The tempo is 96" counts quarters, as metronomes do.
+    let named = any_phrase(words, at, language.tempo_named);
+    if named > 0 {
+        let equals = nonzero(any_phrase(words, at + named, language.equals))?;
+        let about = any_phrase(words, at + named + equals, language.about);
+        let from = at + named + equals + about;
+        let plain = tempo(language, words, from);
+        let (value, count) = number(language, words, from)?;
+        let free = goes_on(words, from + count, language.counted) == 0
+            && goes_on(words, from + count, language.to_the) == 0;
+        return ((40..=300).contains(&value) && free && plain.is_none())
+            .then(|| (format!("quarter={value}"), from + count - at));
+    }
     let (value, count) = number(language, words, at)?;
     let mut next = at + count;
+    // "96 crotchets a minute".
+    if let Some((unit, count)) = note(next)
+        && let minute @ 1.. = {
+            let named = any_phrase(words, next + count, language.note);
+            named + nonzero(any_phrase(words, next + count + named, language.minute))?
+        }
+        && (20..=400).contains(&value)
+    {
+        return Some((format!("{unit}={value}"), next + count + minute - at));
+    }
     let per = any_phrase(words, next, language.per_minute);
     if per > 0 && (20..=400).contains(&value) {
         return Some((format!("quarter={value}"), next + per - at));
@@ -203,7 +237,10 @@ fn joined_grouping(language: &Language, words: &[Word], at: usize) -> Option<(St
         groups.push(value);
         next += plus + count;
     }
-    let fits = groups.len() > 1 && groups.iter().all(|group| (1..=6).contains(group));
+    // "Two and three" can only be groups, "five and six" only be bars.
+    let joined = any_phrase(words, at + count, language.plus) == 0;
+    let most = if joined { 4 } else { 6 };
+    let fits = groups.len() > 1 && groups.iter().all(|group| (1..=most).contains(group));
     fits.then(|| {
         let texts: Vec<String> = groups.iter().map(ToString::to_string).collect();
         (texts.join("+"), next - at)
@@ -345,7 +382,10 @@ fn key(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)
 }
 
 fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, usize)> {
-    let (value, count) = entry(words, at, language.dynamics)?;
+    // "It's marked p".
+    let sign =
+        entry(words, at, language.dynamic_signs).filter(|_| follows(words, at, language.marked));
+    let (value, count) = entry(words, at, language.dynamics).or(sign)?;
     // "the piano" is the instrument, and "the forte" one that was told of before.
     let swells = language.swells.contains(&value);
     let article = !begins(words, at)

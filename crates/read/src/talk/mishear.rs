@@ -100,10 +100,18 @@ fn fits(language: &Language, words: &[Word], at: usize, count: usize, meant: &st
             next_is_number && !key_before
                 || determiner
                     && !language
+                        .also_words
+                        .iter()
+                        .any(|word| phrase(words, at, word) == count)
+                    && !language
                         .modes
                         .iter()
                         .any(|(mode, _)| phrase(words, at, mode) > 0)
         }
+        // "A ladder" is one; before a letter it is a rehearsal mark.
+        own if language.mark.contains(&own) => words
+            .get(at + count)
+            .is_some_and(|next| next.said.len() == 1 && next.said != language.a),
         // How to play has no article: "a piece" is one, and so is "this piece".
         own if language.plucks.iter().any(|(name, _)| *name == own)
             && language

@@ -6,6 +6,8 @@
 //! understands them, and trusts what rests on them less.
 
 mod advice;
+mod bare;
+mod clause;
 mod draft;
 mod english;
 mod english_advice;
@@ -21,6 +23,8 @@ mod section;
 mod sentence;
 mod settle;
 mod table;
+mod topic;
+mod voice;
 mod word;
 
 pub use draft::draft_talk;
@@ -103,6 +107,7 @@ const MISHEARD: f64 = 0.6;
 pub fn listen(captions: &[Caption]) -> Talk {
     let language = &ENGLISH;
     let spoken = word::words(captions, language.fillers, language.short);
+    let spoken = bare::with_numbered_marks(language, spoken);
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));
@@ -333,7 +338,14 @@ fn place_of(
         return Some(place.clone());
     }
     // "Forte, and then diminuendo from 106 to 111": the place belongs to what is nearer.
-    let turns = |own: usize| (at + words..own).any(|at| any_phrase(spoken, at, language.turns) > 0);
+    let advising = &language.advising;
+    let turns = |own: usize| {
+        (at + words..own).any(|at| {
+            any_phrase(spoken, at, language.turns) > 0
+                || word::one_of(spoken, at, advising.joins)
+                || word::one_of(spoken, at, advising.reasons)
+        })
+    };
     let soon = places()
         .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
     let before = places().rfind(|(own, _)| *own < at);

@@ -69,7 +69,21 @@ fn below_hundred(language: &Language, words: &[Word], at: usize) -> Option<(u32,
         .filter(|_| words.get(at).is_some_and(|word| word.said != language.oh))
 }
 
-/// Reads an ordinal number: "second".
-pub(super) fn ordinal(language: &Language, words: &[Word], at: usize) -> Option<u32> {
-    entry(words, at, language.ordinals).map(|(value, _)| value)
+/// Reads an ordinal number at an index, "second", "thirty-second" or "32nd"; gives it and how many
+/// words it takes.
+pub(super) fn ordinal(language: &Language, words: &[Word], at: usize) -> Option<(u32, usize)> {
+    if let Some(found) = entry(words, at, language.ordinals) {
+        return Some(found);
+    }
+    if let Some((tens, count)) = entry(words, at, language.tens) {
+        let (one, more) = entry(words, at + count, language.ordinals)?;
+        return (one < 10).then_some((tens + one, count + more));
+    }
+    let said = &words.get(at)?.said;
+    let figures = language
+        .ordinal_ends
+        .iter()
+        .find_map(|end| said.strip_suffix(end))?;
+    let value = figures.parse().ok().filter(|value| *value <= 9_999)?;
+    Some((value, 1))
 }

@@ -1,5 +1,6 @@
 //! Places as they are said: "bar thirty-two", "the second beat of 45", "two bars before C".
 
+use super::bare::{Bare, MOST_BARE, MOST_MARKS, SMALL, bare_letter, bare_mark, bare_number};
 use super::fact::is_meter;
 use super::number::{number, ordinal};
 use super::table::Language;
@@ -49,109 +50,6 @@ pub(super) struct Found {
     pub(super) confidence: f64,
 }
 
-/// What a bare number after "at" can be.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Bare {
-    /// Nothing yet: no place was named before.
-    No,
-    /// A measure, since one was named last.
-    Measure,
-    /// A rehearsal mark, since one with a number was named last.
-    Mark,
-}
-
-impl Bare {
-    /// Gives what a bare number is after a place was named.
-    pub(super) fn after(self, place: &Said) -> Self {
-        match &place.from {
-            Point::Measure { .. } => Self::Measure,
-            Point::Mark { mark, .. } if mark.bytes().all(|own| own.is_ascii_digit()) => Self::Mark,
-            _ if self == Self::No => Self::Measure,
-            _ => self,
-        }
-    }
-}
-
-/// "At seven, whole bows", "Seven. Forte.": the number of a rehearsal mark by itself.
-fn bare_mark(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    let joint = any_phrase(words, at, language.at_mark);
-    let (value, count) = number(language, words, at + joint)?;
-    let next = at + joint + count;
-    let divided = words.get(next - 1)?.pause > Pause::None;
-    let free = (1..=MOST_MARKS).contains(&value)
-        && !is_meter(language, words, at + joint)
-        && goes_on(words, next, language.counted) == 0;
-    let opens = joint > 0 && (divided || opens_clause(language, words, next))
-        || begins(words, at) && divided;
-    let mark = value.to_string();
-    (free && opens).then_some((single(Point::Mark { mark, measures: 0 }), joint + count))
-}
-
-/// The highest number of a rehearsal mark.
-///
-/// # Source
-/// Our decision: scores have some tens of them.
-const MOST_MARKS: u32 = 199;
-
-/// "B. Forte.", "At B, whole bows", "and at E we get the tune": a letter by itself, which is no
-/// word of the language.
-fn bare_letter(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    let joint = any_phrase(words, at, language.at);
-    let own = at + joint;
-    let mark = letter(words, own)?;
-    let alone = words.get(own)?.pause > Pause::None && begins(words, at);
-    // "Slide from B to G" names notes.
-    let notes = any_phrase(words, own + 1, language.to) > 0 && !begins(words, at);
-    let clause = any_phrase(words, at, language.at_mark) == joint
-        && joint > 0
-        && !notes
-        && (words.get(own)?.pause > Pause::None || opens_clause(language, words, own + 1));
-    let word =
-        one_of(words, own, language.articles) || one_of(words, own, language.advising.subjects);
-    if !(alone || clause) || word {
-        return None;
-    }
-    let from = Point::Mark { mark, measures: 0 };
-    let (to, more) = until(language, words, own + 1, &from).unzip();
-    Some((Said { from, to }, joint + 1 + more.unwrap_or(0)))
-}
-
-/// A bare number above this is a year or the like.
-///
-/// # Source
-/// Our decision: the longest orchestra movements have some 1,500 measures, and a talk names
-/// those beyond a thousand with their word.
-const MOST_BARE: u32 = 1_000;
-
-/// Tells whether what stands at an index can be the rest of a clause that began with a place.
-fn opens_clause(language: &Language, words: &[Word], at: usize) -> bool {
-    let advising = &language.advising;
-    let caption = |at: usize| words.get(at).map(|word| word.caption);
-    at >= words.len()
-        || caption(at) != at.checked_sub(1).and_then(caption)
-        || [
-            advising.subjects,
-            advising.finite,
-            advising.joins,
-            advising.conditions,
-            advising.leads,
-            advising.orders,
-            advising.duties,
-            language.articles,
-            language.turns,
-            language.on,
-            language.to,
-            language.others,
-            language.again,
-        ]
-        .iter()
-        .any(|list| any_phrase(words, at, list) > 0)
-        || super::fact::fact(language, words, at, at).is_some()
-}
-
-/// A bare number below this is more often a number of something else.
-const SMALL: u32 = 10;
-
 /// Finds the place that is said at an index.
 pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) -> Option<Found> {
     between(language, words, at)
@@ -177,11 +75,11 @@ pub(super) fn place(language: &Language, words: &[Word], at: usize, bare: Bare) 
         })
 }
 
-const fn measure(number: u32, beat: Option<u32>) -> Point {
+pub(super) const fn measure(number: u32, beat: Option<u32>) -> Point {
     Point::Measure { number, beat }
 }
 
-const fn single(from: Point) -> Said {
+pub(super) const fn single(from: Point) -> Said {
     Said { from, to: None }
 }
 
@@ -195,6 +93,7 @@ fn point(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize
         .or_else(|| mark(language, words, at))
         .or_else(|| ends(language, words, at))
         .or_else(|| part_of(language, words, at))
+        .or_else(|| nth_measure(language, words, at))
 }
 
 /// A place, perhaps with the end of a stretch: "measures 5 to 8", "from letter F to the end".
@@ -241,7 +140,12 @@ fn between(language: &Language, words: &[Word], at: usize) -> Option<(Said, usiz
 }
 
 /// "to 8", "through measure 16", "to the end": the end of a stretch.
-fn until(language: &Language, words: &[Word], at: usize, from: &Point) -> Option<(Point, usize)> {
+pub(super) fn until(
+    language: &Language,
+    words: &[Word],
+    at: usize,
+    from: &Point,
+) -> Option<(Point, usize)> {
     if begins(words, at) {
         return None;
     }
@@ -322,8 +226,8 @@ fn pickup_of_piece(language: &Language, words: &[Word], at: usize) -> Option<(Po
 /// "the second beat of 45", "beat two of measure 45", "beats 2 and 3 of 12".
 fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let mut next = at;
-    let beat = if let Some(beat) = ordinal(language, words, at) {
-        next += 1;
+    let beat = if let Some((beat, count)) = ordinal(language, words, at) {
+        next += count;
         next += nonzero(any_phrase(words, next, language.beat))?;
         beat
     } else {
@@ -351,8 +255,9 @@ fn beat_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
 
 /// "the third bar of letter B": the first is the bar of the mark itself; "the second bar after B".
 fn measure_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
-    let amount = i32::try_from(ordinal(language, words, at)?).ok()?;
-    let mut next = at + 1;
+    let (amount, count) = ordinal(language, words, at)?;
+    let amount = i32::try_from(amount).ok()?;
+    let mut next = at + count;
     next += nonzero(any_phrase(words, next, language.measure))?;
     let (of, before, after) = (
         any_phrase(words, next, language.of),
@@ -385,7 +290,16 @@ fn relative(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
     let bars = any_phrase(words, next, language.measure);
     next += bars;
     let before = any_phrase(words, next, language.before);
-    let after = any_phrase(words, next, language.after);
+    // "Four bars into letter B".
+    let into = any_phrase(words, next, language.bars_into);
+    let after = any_phrase(words, next, language.after).max(if bars > 0 { into } else { 0 });
+    let from = any_phrase(words, next, language.back_from);
+    if from > 0
+        && let end @ 1.. = any_phrase(words, next + from, language.the_end)
+    {
+        let before = amount;
+        return (before <= 99).then_some((Point::End { before }, next + from + end - at));
+    }
     next += nonzero(before.max(after))?;
     let mark = any_phrase(words, next, language.mark);
     if bars == 0 && mark == 0 && letter(words, next).is_none() {
@@ -450,13 +364,18 @@ fn measures(language: &Language, words: &[Word], at: usize) -> Option<(Point, us
 
 /// A measure, with the beat that may be said after its number: "45 on the second beat", "45, beat
 /// 2", "31, second beat"; gives where it ends.
-fn with_beat(language: &Language, words: &[Word], value: u32, next: usize) -> (Point, usize) {
+pub(super) fn with_beat(
+    language: &Language,
+    words: &[Word],
+    value: u32,
+    next: usize,
+) -> (Point, usize) {
     let mut skip = next + any_phrase(words, next, language.on);
     skip += usize::from(one_of(words, skip, language.articles));
-    if let Some(beat) = ordinal(language, words, skip)
-        && any_phrase(words, skip + 1, language.beat) > 0
+    if let Some((beat, count)) = ordinal(language, words, skip)
+        && any_phrase(words, skip + count, language.beat) > 0
     {
-        return (measure(value, Some(beat)), skip + 2);
+        return (measure(value, Some(beat)), skip + count + 1);
     }
     let beat = any_phrase(words, skip, language.beat);
     if beat > 0
@@ -466,6 +385,16 @@ fn with_beat(language: &Language, words: &[Word], value: u32, next: usize) -> (P
         return (measure(value, Some(beat_number)), skip + beat + count);
     }
     (measure(value, None), next)
+}
+
+/// "The thirty-second bar": a high one is counted from the first of the piece.
+fn nth_measure(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
+    let (value, count) = ordinal(language, words, at).filter(|(value, _)| *value > MOST_BARS)?;
+    let next = at + count + nonzero(any_phrase(words, at + count, language.measure))?;
+    let told = any_phrase(words, next, language.of) == 0
+        && any_phrase(words, next, language.before) == 0
+        && any_phrase(words, next, language.after) == 0;
+    told.then_some((measure(value, None), next - at))
 }
 
 /// "the second note of 20", "the chord in measure 31": the measure that it is in.
@@ -480,11 +409,40 @@ fn part_of(language: &Language, words: &[Word], at: usize) -> Option<(Point, usi
     ours.then_some((measure(value, None), next + named + count - at))
 }
 
+/// A bar right after a rehearsal mark is counted from it up to this number.
+///
+/// # Source
+/// Our decision: marks are some ten or twenty measures apart.
+const MOST_BARS: u32 = 20;
+
 /// "letter C", "rehearsal 5", "rehearsal letter AA".
 fn mark(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
     let named = any_phrase(words, at, language.mark);
     let named = nonzero(named.max(any_phrase(words, at, language.mark_of_letter)))?;
     let (mark, count) = named_mark(language, words, at).filter(|(_, count)| *count > named)?;
+    // "Letter C, third bar", "number five, bar three": the first is that of the mark.
+    let skip = at + count + usize::from(one_of(words, at + count, language.articles));
+    let nth = ordinal(language, words, skip)
+        .map(|(value, more)| (value, skip + more))
+        .and_then(|(value, next)| {
+            Some((
+                value,
+                next + nonzero(any_phrase(words, next, language.measure))?,
+            ))
+        })
+        .filter(|(_, next)| goes_on(words, *next, language.of) == 0);
+    let bar = nonzero(any_phrase(words, skip, language.measure)).and_then(|own| {
+        let (value, more) = number(language, words, skip + own)?;
+        Some((value, skip + own + more)).filter(|_| value <= MOST_BARS)
+    });
+    if !begins(words, at + count)
+        && let Some((value, next)) = nth.or(bar)
+        && let Ok(value) = i32::try_from(value)
+        && value > 0
+    {
+        let measures = value - 1;
+        return Some((Point::Mark { mark, measures }, next - at));
+    }
     // "Letter C plus four".
     let plus = any_phrase(words, at + count, language.plus);
     if plus > 0
@@ -513,8 +471,20 @@ fn named_mark(language: &Language, words: &[Word], at: usize) -> Option<(String,
     if named > 0 && pause(at + named - 1) {
         return None;
     }
-    if let Some(mark) = letter(words, at + named) {
+    // "The figure I like" names no mark.
+    let plain = one_of(words, at + named, language.advising.subjects)
+        || one_of(words, at + named, language.articles)
+            && !one_of(words, (at + named).saturating_sub(1), language.letters);
+    let clear = pause(at + named) || one_of(words, at + named + 1, language.is);
+    if let Some(mark) = letter(words, at + named).filter(|_| named == 0 || !plain || clear) {
         return Some((mark, named + 1));
+    }
+    // "Letter double A".
+    if named > 0
+        && words.get(at + named)?.said == language.double
+        && let Some(mark) = letter(words, at + named + 1)
+    {
+        return Some((mark.repeat(2), named + 2));
     }
     let (mark, count) = figure(language, words, at + named).filter(|_| named > 0)?;
     Some((mark, named + count))
@@ -529,7 +499,7 @@ fn figure(language: &Language, words: &[Word], at: usize) -> Option<(String, usi
 }
 
 /// A letter, or one said twice: "C", "AA".
-fn letter(words: &[Word], at: usize) -> Option<String> {
+pub(super) fn letter(words: &[Word], at: usize) -> Option<String> {
     let said = &words.get(at)?.said;
     let mut letters = said.chars();
     let first = letters.next().filter(char::is_ascii_alphabetic)?;
@@ -546,6 +516,10 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
             .is_some_and(|word| word.pause > Pause::None);
     if top > 0 && alone {
         return Some((measure(1, None), top));
+    }
+    let but_one = any_phrase(words, at, language.last_but_one);
+    if but_one > 0 {
+        return Some((Point::End { before: 1 }, but_one));
     }
     let end = any_phrase(words, at, language.end);
     // "Pluck the last note" tells what to do with one.
@@ -576,100 +550,3 @@ fn ends(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)
     // "the top of the bow" is no place in the music.
     (start > 0 && any_phrase(words, at + start, language.of) == 0).then_some((Point::Start, start))
 }
-
-/// "at 45", "in 32", "45 to 48", "Forty-five.": once measures were named, and when nothing is
-/// counted by the number.
-fn bare_number(language: &Language, words: &[Word], at: usize) -> Option<(Said, usize)> {
-    if let Some(found) = bare_letter(language, words, at) {
-        return Some(found);
-    }
-    let corrects = any_phrase(words, at, language.corrects);
-    // "Arco for 150, with no rest", "jump ahead with me to 19.": only where a pause follows.
-    let moved = (at.saturating_sub(MOVE_WORDS)..at)
-        .rev()
-        .take_while(|own| {
-            words
-                .get(*own)
-                .is_some_and(|word| word.pause == Pause::None)
-        })
-        .any(|own| any_phrase(words, own, language.moves) > 0);
-    let paused = any_phrase(words, at, language.at_before_pause).max(if moved {
-        any_phrase(words, at, language.moved_to)
-    } else {
-        0
-    });
-    let joint = any_phrase(words, at, language.at).max(corrects).max(paused);
-    if is_meter(language, words, at + joint) {
-        return None;
-    }
-    let (value, count) = number(language, words, at + joint)?;
-    let from = measure(value, None);
-    let next = at + joint + count;
-    // A year, and the beats of "in two", are no measures.
-    if value > MOST_BARE {
-        return None;
-    }
-    let and = one_of(words, at, &[language.and]);
-    if and && joint > 0 && !begins(words, at) {
-        return None;
-    }
-    if let Some((to, more)) = until(language, words, next, &from)
-        && goes_on(words, next + more, language.counted) == 0
-        && (value >= SMALL || joint > 0)
-    {
-        return Some((Said { from, to: Some(to) }, next + more - at));
-    }
-    if value < SMALL && (corrects == 0 || value < 2) {
-        return None;
-    }
-    let divided = words
-        .get(next - 1)
-        .is_some_and(|word| word.pause > Pause::None || begins(words, next));
-    // "At 42 Elm Street" goes on with a name, "at 42 we" with a clause.
-    let clause = paused < joint && opens_clause(language, words, next);
-    if joint > 0 && corrects == 0 && !divided && !clause {
-        return None;
-    }
-    // A number by itself stands where a sentence begins, "Fifty-three. It is a bar of two", or
-    // where a caption does, "fifty-three you have the tune".
-    let caption = |at: usize| words.get(at).map(|word| word.caption);
-    // "Okay so 89 is": what leads in is passed over.
-    let mut first = at;
-    while first > 0
-        && !begins(words, first)
-        && caption(first - 1) == caption(first)
-        && (one_of(words, first - 1, language.advising.leads)
-            || one_of(words, first - 1, language.turns))
-    {
-        first -= 1;
-    }
-    let opens = begins(words, first)
-        || first
-            .checked_sub(1)
-            .is_some_and(|own| caption(own) != caption(first));
-    let free = goes_on(words, next, language.counted) == 0;
-    let comma = |at: usize| words.get(at).is_some_and(|word| word.pause == Pause::Comma);
-    // "The very next one, 37, is in two four".
-    let opens = opens
-        || at.checked_sub(1).is_some_and(comma)
-            && comma(next - 1)
-            && one_of(words, next, language.advising.finite);
-    let divided = divided
-        || free
-            && joint == 0
-            && (one_of(words, next, language.advising.subjects)
-                || one_of(words, next, language.advising.finite)
-                || begins(words, at) && one_of(words, next, language.definite));
-    if joint == 0 && !(divided && opens) {
-        return None;
-    }
-    let small = value < SMALL && corrects == 0 && !begins(words, at);
-    if small || !divided && goes_on(words, next, language.counted) > 0 {
-        return None;
-    }
-    let (from, next) = with_beat(language, words, value, next);
-    Some((single(from), next - at))
-}
-
-/// How many words may lie between going on and where to.
-const MOVE_WORDS: usize = 4;

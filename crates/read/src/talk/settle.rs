@@ -4,7 +4,7 @@ use super::event::{Event, Heard, NEAR_WORDS};
 use super::fact::{self, FactKind};
 use super::place::{Point, Said};
 use super::table::Language;
-use super::word::{Pause, Word, any_phrase, begins};
+use super::word::{Pause, Word, any_phrase, begins, one_of};
 
 /// How many words may lie between a mistake and its correction.
 const CORRECTING_WORDS: usize = 8;
@@ -118,8 +118,18 @@ fn corrects(language: &Language, words: &[Word], at: usize, new: usize) -> bool 
     let count = any_phrase(words, at, language.corrects);
     let next = at + count;
     let last = next.checked_sub(1).and_then(|last| words.get(last));
+    // "We wait there" takes nothing back.
+    let told = at
+        .checked_sub(1)
+        .is_some_and(|before| one_of(words, before, language.advising.subjects));
+    // "At bar 20, wait." neither.
+    let rests = any_phrase(words, at, language.waits) > 0
+        && last.is_some_and(|last| last.pause == Pause::Stop);
     count > 0
+        && !told
+        && !rests
         && (next >= new
+            || (next..new).all(|own| one_of(words, own, language.fact_leads))
             || last.is_some_and(|last| last.pause > Pause::None)
             || any_phrase(words, next, language.corrects) > 0)
 }

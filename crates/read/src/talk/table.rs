@@ -20,6 +20,8 @@ pub(super) struct Language {
     pub(super) and: &'static str,
     /// "first" to "twelfth", as numbers.
     pub(super) ordinals: Table<u32>,
+    /// After the figures of one: "32nd".
+    pub(super) ordinal_ends: Words,
     /// What a measure is called: one, and several.
     pub(super) measure: Words,
     /// What several measures are called.
@@ -52,6 +54,14 @@ pub(super) struct Language {
     pub(super) seems: Words,
     /// In front of "in measure 26": it tells of what was, so it moves nowhere.
     pub(super) recalls: Words,
+    /// What is told of the past some words before a place, and what joins the two: "we saw this
+    /// in"; what is known from a place, and what joins those: "the tune from".
+    pub(super) told_past: Words,
+    pub(super) recalled_at: Words,
+    pub(super) recalled_things: Words,
+    pub(super) recalled_of: Words,
+    /// In front of a place that something is for: "save it for".
+    pub(super) aims: Words,
     /// Between the first and the last measure of a stretch.
     pub(super) to: Words,
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".
@@ -60,11 +70,23 @@ pub(super) struct Language {
     /// Which of the measures before: "the last bar before B".
     pub(super) nearest: Words,
     pub(super) after: Words,
+    /// The same after bars: "four bars into letter B".
+    pub(super) bars_into: Words,
     /// In front of a rehearsal mark.
     pub(super) mark: Words,
+    /// Those of them that only letters follow, even "a".
+    pub(super) letters: Words,
     /// What is one only before a letter: "section C".
     pub(super) mark_of_letter: Words,
+    /// What is one only where a talk says many: "at number five"; and what it stands for.
+    pub(super) mark_of_number: Words,
+    pub(super) numbered_mark: &'static str,
+    /// "Letter double A".
+    pub(super) double: &'static str,
     pub(super) pickup: Words,
+    /// "Four bars from the end", and the last measure but one.
+    pub(super) back_from: Words,
+    pub(super) last_but_one: Words,
     /// The last measure, and the first.
     pub(super) end: Words,
     pub(super) start: Words,
@@ -72,6 +94,16 @@ pub(super) struct Language {
     pub(super) top: Words,
     /// In front of a bare number that is a place.
     pub(super) at: Words,
+    /// After bars that lead on from a place: "four bars later"; what leads to the next one; and
+    /// after it: "the bar after that". What makes a while of it: "the next bar or two".
+    pub(super) later: Words,
+    pub(super) next: Words,
+    pub(super) after_that: Words,
+    pub(super) whiles: Words,
+    /// Before a number that is a speed to practise at: "take it at 60"; and what begins a stretch
+    /// all the same.
+    pub(super) practising: Words,
+    pub(super) from: Words,
     /// In front of a letter that is one: "at E we get the tune".
     pub(super) at_mark: Words,
     /// In front of a bare number that is a place when a pause follows: "arco for 150,"; and after
@@ -89,6 +121,8 @@ pub(super) struct Language {
     pub(super) within: Words,
     /// What takes back what was just said.
     pub(super) corrects: Words,
+    /// Those that are orders where a sentence ends with them: "wait."
+    pub(super) waits: Words,
     /// Note values.
     pub(super) notes: Table<&'static str>,
     pub(super) dotted: &'static str,
@@ -96,9 +130,12 @@ pub(super) struct Language {
     /// Between a note value and its number.
     pub(super) equals: Words,
     pub(super) about: Words,
+    /// In front of a tempo whose note value is left out.
+    pub(super) tempo_named: Words,
     /// "the same tempo as before".
     pub(super) same: Words,
     pub(super) per_minute: Words,
+    pub(super) minute: Words,
     pub(super) to_the: Words,
     /// "a bar of", before a meter for a short while.
     pub(super) bar_of: Words,
@@ -136,6 +173,8 @@ pub(super) struct Language {
     /// In front of a single note so played: "the last pizz".
     pub(super) one_note: Words,
     pub(super) dynamics: Table<&'static str>,
+    /// Letters that are dynamics only after "marked".
+    pub(super) dynamic_signs: Table<&'static str>,
     /// The dynamics that grow or fade.
     pub(super) swells: Words,
     /// Dynamics that are instruments too.
@@ -198,6 +237,8 @@ pub(super) struct Advising {
     pub(super) orders: Words,
     /// Those that begin one also in the middle of what has no punctuation: "don't".
     pub(super) sudden: Words,
+    /// Those that begin one after a condition: "if it hurts stop".
+    pub(super) remedies: Words,
     /// What may stand between a subject and its verb.
     pub(super) adverbs: Words,
     /// Joins what an order is for: "so it rings".
@@ -206,8 +247,14 @@ pub(super) struct Advising {
     pub(super) listens: Words,
     /// What begins as an order does and is none: "let me".
     pub(super) no_orders: Words,
+    /// Orders that only state a fact when one follows: "play pizz".
+    pub(super) states: Words,
+    /// Who is not told what their duty is: "I need to".
+    pub(super) untold: Words,
     /// What makes a wish or a duty, anywhere in a clause.
     pub(super) duties: Words,
+    /// Those that judge, after a condition: "if you can't hear her, you're too loud".
+    pub(super) judged: Words,
     /// What begins a clause that belongs to the order after it: "if".
     pub(super) conditions: Words,
     /// Joins an order to what is before it.
@@ -233,6 +280,8 @@ pub(super) struct Advising {
     pub(super) no_models: Words,
     /// Those of the articles that can begin an advice: "an up-bow, please".
     pub(super) indefinite: Words,
+    /// What ends it for a comparison: "less bow than you think".
+    pub(super) compared: Words,
     /// What no advice without a verb begins with.
     pub(super) cut: Words,
     /// What begins an advice without a verb: "no swelling".
@@ -241,6 +290,8 @@ pub(super) struct Advising {
     pub(super) subjects: Words,
     /// Words that stand for what was spoken of last.
     pub(super) it: Words,
+    /// Words that stand for who was spoken of.
+    pub(super) whom: Words,
     /// Words that make an advice without any verb.
     pub(super) verbless: Words,
     /// Verbs that are no order, so that a sentence with them is not without a verb.

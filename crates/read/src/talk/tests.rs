@@ -123,6 +123,31 @@ fn places_in_all_their_forms() {
         ("the last chord is measure 96", measures(96, None, None)),
         ("then at 45 we slow down", measures(45, None, None)),
         ("from 12 to 16 keep still", measures(12, Some(16), None)),
+        ("and at E we have it", one(mark("E", 0))),
+        ("the second note of 20 is high", measures(20, None, None)),
+        ("bar 31, second beat", measures(31, None, Some(2))),
+        ("jump ahead with me to 19.", measures(19, None, None)),
+        ("arco for 150, with no rest", measures(150, None, None)),
+        ("in the last bar before B you wait", one(mark("B", -1))),
+        ("the second bar after C", one(mark("C", 2))),
+        ("letter C plus four", one(mark("C", 4))),
+        ("the thirty-second bar is loud", measures(32, None, None)),
+        ("the 3rd bar of letter C", one(mark("C", 2))),
+        ("letter C, third bar, shift", one(mark("C", 2))),
+        (
+            "four bars from the end it is soft",
+            one(Point::End { before: 4 }),
+        ),
+        (
+            "the last bar but one is soft",
+            one(Point::End { before: 1 }),
+        ),
+        ("letter double A is next", one(mark("AA", 0))),
+        ("at figure seven it is loud", one(mark("7", 0))),
+        ("bar three of figure twelve", one(mark("12", 2))),
+        ("in m. 12 we rest", measures(12, None, None)),
+        ("between 33 and 40 it is loud", measures(33, Some(40), None)),
+        ("the very last note is 3 measures long", one(END)),
     ] {
         assert_eq!(places(text), [place], "{text}");
     }
@@ -136,6 +161,16 @@ fn places_in_all_their_forms() {
         "save it before measure 7",
         "see you on Tuesday at 4",
         "pick up the bow",
+        "be ready by bar eight",
+        "compare it with bar eighteen",
+        "pluck the last note",
+        "slide from B to G",
+        "it runs to bar 30",
+        "practise it at 60, then at 70",
+        "the figure I like is soft",
+        "save it for bar 30",
+        "we saw this in bar 30",
+        "it is the tune from bar 30 again",
     ] {
         assert_eq!(places(text), [], "{text}");
     }
@@ -152,10 +187,19 @@ fn a_place_that_was_taken_back_is_no_place() {
         [measures(32, None, None)]
     );
     assert_eq!(
+        places("at bar 40, I beg your pardon, bar 42, it's loud"),
+        [measures(42, None, None)]
+    );
+    assert_eq!(places("letter D, sorry, E, is loud"), [one(mark("E", 0))]);
+    assert_eq!(
         places("from 64 to, um, 69, no, 68"),
         [measures(64, Some(68), None)]
     );
-    // Not every "no" takes something back.
+    // Not every "no" takes something back, nor every "wait".
+    assert_eq!(
+        places("At bar 40, wait. Bar 42 is loud."),
+        [measures(40, None, None), measures(42, None, None)]
+    );
     assert_eq!(
         places("measure 40 has no accent. Measure 42 does."),
         [measures(40, None, None), measures(42, None, None)]
@@ -195,6 +239,23 @@ fn facts_in_all_their_forms() {
         ),
         ("a major again", "key A major"),
         ("no flats, no sharps", "key no sharps or flats"),
+        ("the eighth note doesn't budge", "tempo same"),
+        ("eighth equals eighth", "tempo same"),
+        ("the tempo drops to 80", "tempo quarter=80"),
+        ("the quarter is somewhere around 96", "tempo quarter=96"),
+        ("96 crotchets a minute", "tempo quarter=96"),
+        ("half note 60 beats per minute", "tempo half=60"),
+        ("the dotted crotchet beat is 72", "tempo dotted quarter=72"),
+        ("the original tempo returns", "tempo same"),
+        ("quarter equals 96, sorry, 69", "tempo quarter=69"),
+        ("it goes two two three", "grouping 2+2+3"),
+        ("it is counted 3, 2, 2.", "grouping 3+2+2"),
+        ("split it three and two", "grouping 3+2"),
+        ("it's in two now", "meter 2"),
+        ("it feels like G minor", "key G minor"),
+        ("it's marked p", "dynamic p"),
+        ("it says forty but play out", "dynamic f"),
+        ("you get the bow back", "pluck arco"),
     ] {
         assert_eq!(facts(text), [fact], "{text}");
     }
@@ -207,6 +268,8 @@ fn facts_in_all_their_forms() {
         "a major problem",
         "six eight notes",
         "quarter is three times as long",
+        "the fingers are two three two",
+        "not two plus three",
     ] {
         assert_eq!(facts(text), [""; 0], "{text}");
     }
@@ -276,6 +339,30 @@ fn advice_is_an_order_a_duty_or_has_no_verb() {
             "If it hurts, rest your hand.",
         ),
         ("It is forte, so use the whole bow.", "Use the whole bow."),
+        ("You're on the G string.", "You're on the G string."),
+        (
+            "The bow makes a little circle.",
+            "The bow makes a little circle.",
+        ),
+        (
+            "It's a roll of the finger, not a hop.",
+            "It's a roll of the finger, not a hop.",
+        ),
+        ("I like to start up-bow.", "I like to start up-bow."),
+        ("An up-bow, please.", "An up-bow, please."),
+        (
+            "If you can't hear the flute, you're too loud.",
+            "If you can't hear the flute, you're too loud.",
+        ),
+        (
+            "There's a B natural, so pencil it in.",
+            "There's a B natural, so pencil it in.",
+        ),
+        (
+            "Don't follow the horn. He's late.",
+            "Don't follow the horn.",
+        ),
+        ("Use more bow, and we're at 40.", "Use more bow,"),
     ] {
         assert_eq!(tips(text), [tip], "{text}");
     }
@@ -284,6 +371,13 @@ fn advice_is_an_order_a_duty_or_has_no_verb() {
         "Let me find my bow.",
         "They listen to the horn.",
         "Have a cup of tea.",
+        "I need to tune.",
+        "Look at letter B, please.",
+        "Nobody likes second position.",
+        "The cellos have the tune here.",
+        "My bow broke in the concert.",
+        "Who has no bow?",
+        "Go ahead and find bar 5.",
     ] {
         assert_eq!(tips(text), [""; 0], "{text}");
     }
@@ -337,4 +431,149 @@ fn a_draft_has_measures_facts_and_tips_with_their_time() {
             .any(|own| own.code == "said-without-place"
                 && own.message.contains("Keep your bow still"))
     );
+}
+
+/// The excerpts of the advice in captions, after two measures.
+fn excerpts(captions: &str) -> Vec<String> {
+    let talk = talk(&format!("measure 1\nmeasure 2\n{captions}"));
+    talk.statements
+        .into_iter()
+        .filter_map(|own| match own.what {
+            What::Tip { excerpt, .. } => Some(excerpt),
+            _ => None,
+        })
+        .collect()
+}
+
+#[test]
+fn advice_goes_on_over_short_captions_without_punctuation() {
+    for (captions, tips) in [
+        (
+            "so have the bow\non the string early",
+            vec!["Have the bow on the string early"],
+        ),
+        (
+            "keep your elbow level with the string\nand let your wrist do the rest",
+            vec!["Keep your elbow level with the string and let your wrist do the rest"],
+        ),
+        (
+            "pluck it with two fingers and it's still piano by the way",
+            vec!["Pluck it with two fingers"],
+        ),
+        (
+            "keep the bow light\nlisten to the clarinet",
+            vec!["Keep the bow light", "Listen to the clarinet"],
+        ),
+        (
+            "if you get tired in the thumb stop and take a break",
+            vec!["If you get tired in the thumb stop and take a break"],
+        ),
+    ] {
+        assert_eq!(excerpts(captions), tips, "{captions}");
+    }
+}
+
+#[test]
+fn neighbours_of_one_thought_are_one_advice_and_listening_is_another() {
+    assert_eq!(
+        excerpts("Count them. Don't look at the desk behind you."),
+        ["Count them. Don't look at the desk behind you."]
+    );
+    assert_eq!(
+        excerpts("Count them on your fingers, and listen for the piccolo."),
+        ["Count them on your fingers,", "Listen for the piccolo."]
+    );
+}
+
+#[test]
+fn fingers_pluck_where_the_talk_plucks() {
+    let talk = talk(
+        "Measure 1. Measure 2 is pizz. Use the second finger. Measure 9 is arco. Use the second finger.",
+    );
+    let topics: Vec<Topic> = talk
+        .statements
+        .iter()
+        .filter_map(|own| match own.what {
+            What::Tip { topic, .. } => Some(topic),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(topics, [Topic::Pluck, Topic::LeftHand]);
+}
+
+#[test]
+fn names_of_sections_are_told_from_plain_sentences() {
+    for (text, section) in [
+        (
+            "Letter A. I call this part the boat song, because it rocks.",
+            "section boat song",
+        ),
+        (
+            "Bar 9 to 12 is what everyone calls the monster.",
+            "section monster",
+        ),
+        ("Bar 17 is the second door.", "section second door"),
+        ("Letter H, please. That's the storm.", "section storm"),
+        ("The trio begins here.", "section trio"),
+        ("The coda begins at bar 97.", "section coda"),
+        ("Bars 5 to 9 are marked “Snow” in my score.", "section Snow"),
+    ] {
+        assert_eq!(facts(text), [section], "{text}");
+    }
+    let again = "Letter A. I call it the boat song. Letter C. It's the boat song again.";
+    assert_eq!(facts(again), ["section boat song", "section boat song"]);
+    for text in [
+        "Letter A. That's the whole trick.",
+        "Bar 17 is the hard one.",
+        "This is the cello part.",
+        "Bar 9 is the loudest bar.",
+        "Here's the tricky bit.",
+        "Letter B. It's the first time you play.",
+    ] {
+        assert_eq!(facts(text), [""; 0], "{text}");
+    }
+}
+
+#[test]
+fn a_talk_of_numbers_has_numbered_marks() {
+    let numbers = "Number five is loud. At number six we wait. Number seven.";
+    assert_eq!(
+        places(&format!(
+            "{numbers} Three bars before eight it's soft. At nine, wait."
+        )),
+        [
+            one(mark("5", 0)),
+            one(mark("6", 0)),
+            one(mark("7", 0)),
+            one(mark("8", -3)),
+            one(mark("9", 0))
+        ]
+    );
+    // A house has a number, too.
+    assert_eq!(places("My teacher lived at number 49."), []);
+}
+
+#[test]
+fn a_place_can_be_told_from_the_one_before() {
+    assert_eq!(
+        places("Bar 20 is loud. Four bars later it's soft. The next bar is pizz."),
+        [20, 24, 25].map(|number| measures(number, None, None))
+    );
+    assert_eq!(
+        places("Letter B. In the third bar there's a shift."),
+        [one(mark("B", 0)), one(mark("B", 2))]
+    );
+    assert_eq!(
+        places("Letter B. Count for the next two bars. It was loud in the first bar."),
+        [one(mark("B", 0))]
+    );
+}
+
+#[test]
+fn a_goodbye_ends_a_talk() {
+    let long = "Measure 20 is loud. ".repeat(20);
+    let with = talk(&format!(
+        "{long} See you next week. Bring measures 30 to 40."
+    ));
+    assert_eq!(with, talk(&long));
 }

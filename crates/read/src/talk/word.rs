@@ -128,6 +128,13 @@ const fn sign(letter: char) -> &'static str {
 
 /// Tells how many words of a phrase stand at an index; 0 when it does not stand there.
 pub(super) fn phrase(words: &[Word], at: usize, phrase: &str) -> usize {
+    // Tables are long and most of their phrases begin otherwise.
+    if !words
+        .get(at)
+        .is_some_and(|first| phrase.starts_with(first.said.as_str()))
+    {
+        return 0;
+    }
     let mut count = 0;
     for part in phrase.split(' ') {
         match words.get(at + count) {

@@ -5,7 +5,9 @@ use crate::adding::Item;
 use crate::edit::tips::TipChange;
 use crate::msg::{
     AddingMsg, DeskMsg, Effect, Fact, GuideField, HeardMsg, Keeping, Msg, Opening, Outcome,
+    WatchMsg,
 };
+use crate::proposals::Deed;
 use crate::state::{Room, Screen};
 use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
 
@@ -73,8 +75,13 @@ fn a_second_guide_is_looked_at_before_anything_happens() {
     let Screen::Adding(list) = &page.state().screen else {
         panic!("{:?}", page.state().screen);
     };
-    assert_eq!((list.count(), list.lost().len()), (2, 1));
-    assert!(list.findings().iter().any(|own| own.code == "other-meter"));
+    assert_eq!((list.count(), list.beside().lost().len()), (2, 1));
+    assert!(
+        list.beside()
+            .findings()
+            .iter()
+            .any(|own| own.code == "other-meter")
+    );
     page.send(Msg::Opening(Opening::Cancel));
     assert_eq!(*page.guide(), before);
 
@@ -182,6 +189,67 @@ fn a_corrected_edition_takes_the_tips_along() {
     assert_eq!(*page.guide(), before);
 }
 
+/// Drops the first proposal and gives its number in the list, and what it says.
+fn drop_first(page: &mut Page) -> String {
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    let sentence = list.get(0).unwrap().watched.sentence.clone();
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, 0)));
+    sentence
+}
+
+#[test]
+fn what_was_dropped_stays_away_in_a_new_edition_and_with_a_new_part() {
+    let mut page = of_score();
+    let sentence = drop_first(&mut page);
+    let dropped = page.open_desk().dropped.clone();
+    assert!(dropped.is_some());
+    page.file("same.musicxml", SCORE);
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.get(0).unwrap().watched.sentence, sentence);
+    assert_eq!(list.dropped(), 1);
+
+    // Of a part that is added, too, and the next drop forgets nothing.
+    page.file("chestnuts.musicxml", SCORE);
+    page.send(Msg::Opening(Opening::TogglePart(2)));
+    adding(&mut page, AddingMsg::Parts);
+    adding(&mut page, AddingMsg::Add);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.dropped(), 1);
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, 1)));
+    let now = page.open_desk().dropped.as_ref().unwrap().write();
+    let before = dropped.unwrap().write();
+    assert!(before.lines().all(|line| now.contains(line)));
+    assert_eq!(now.lines().count(), 2);
+}
+
+#[test]
+fn what_was_dropped_goes_along_to_its_measure_in_a_new_edition() {
+    let mut page = of_score();
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    let late = (0..)
+        .map_while(|index| Some((index, list.get(index)?)))
+        .filter(|(_, one)| one.watched.spot.from.measure > 12);
+    let (index, _) = late.last().unwrap();
+    page.desk(DeskMsg::Watch(WatchMsg::Do(Deed::Drop, index)));
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    let list = page.open_desk().watch_list.as_ref().unwrap();
+    assert_eq!(list.dropped(), 1);
+    assert_eq!(
+        page.open_desk()
+            .dropped
+            .as_ref()
+            .unwrap()
+            .write()
+            .lines()
+            .count(),
+        2
+    );
+}
+
 #[test]
 fn a_talk_is_added_where_it_says() {
     let mut page = typed();
@@ -202,7 +270,7 @@ fn a_talk_is_added_where_it_says() {
             .iter()
             .any(|(item, _)| matches!(item, Item::Marks(..)))
     );
-    assert_eq!(list.lost().len(), 1);
+    assert_eq!(list.beside().lost().len(), 1);
     assert!(list.own.is_none());
     adding(&mut page, AddingMsg::Add);
     let own: Vec<usize> = page.guide().parts[0]
@@ -271,4 +339,23 @@ fn two_versions_are_decided_upon_first() {
         page.notice()
     );
     assert_eq!(page.guide().word, "Hello");
+}
+
+#[test]
+fn the_open_guide_is_at_hand_while_a_second_file_is_looked_at() {
+    let mut page = of_score();
+    let mine = page.guide().id.clone();
+    let at_hand = |page: &Page| -> Vec<Id> {
+        let all = page.state().documents();
+        all.map(|desk| desk.guide().id.clone()).collect()
+    };
+    assert_eq!(at_hand(&page), std::slice::from_ref(&mine));
+    page.file("chestnuts.musicxml", SCORE);
+    assert!(page.state().desk().is_none());
+    assert_eq!(at_hand(&page), std::slice::from_ref(&mine));
+    // What is still being written is at hand beside the next one.
+    page.send(Msg::Opening(Opening::Cancel));
+    page.desk(DeskMsg::GuideField(GuideField::Word, "Hello".to_owned()));
+    page.own("other.json", &other());
+    assert_eq!(at_hand(&page), [Id::new("other").unwrap(), mine]);
 }

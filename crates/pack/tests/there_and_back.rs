@@ -1,0 +1,89 @@
+//! Whatever is packed comes back.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test may stop at once"
+)]
+
+use cueleaf_pack::{from_letters, letters, pack, unpack};
+use proptest::prelude::*;
+
+#[test]
+fn what_repeats_takes_little_room() {
+    let text = "down-bow, up-bow, ".repeat(400).into_bytes();
+    let packed = pack(&text);
+    assert!(packed.len() < 60, "{}", packed.len());
+    assert_eq!(unpack(packed, text.len()), Some(text));
+}
+
+#[test]
+fn a_module_is_known_by_its_instructions() {
+    // Two functions of the binary form: size, no locals, local.get, i32.const, i32.add, end.
+    let mut module = b"\0asm\x01\0\0\0".to_vec();
+    for local in 0..200_u8 {
+        module.extend([7, 0, 0x20, local / 9 % 8, 0x41, local % 7, 0x6a, 0x0b]);
+    }
+    let packed = pack(&module);
+    assert_eq!(unpack(packed.clone(), module.len()), Some(module.clone()));
+    // Without its first bytes nothing tells that they are instructions.
+    module[0] = b'x';
+    assert!(pack(&module).len() > packed.len());
+}
+
+#[test]
+fn the_limit_is_kept() {
+    let packed = pack(&[7; 100]);
+    assert_eq!(unpack(packed.clone(), 99), None);
+    assert_eq!(unpack(packed, 100), Some(vec![7; 100]));
+    for short in [&[][..], &[0, 0, 0]] {
+        assert_eq!(unpack(short.to_vec(), 100), None);
+    }
+    assert_eq!(unpack(pack(&[]), 0), Some(Vec::new()));
+}
+
+#[test]
+fn letters_mean_nothing_to_a_page() {
+    let bytes: Vec<u8> = (0..60_000_u32)
+        .map(|own| (own.wrapping_mul(own) >> 7).to_be_bytes()[3])
+        .collect();
+    let text = letters(&bytes);
+    assert!(from_letters(&text).unwrap().starts_with(&bytes));
+    assert!(
+        text.chars()
+            .all(|own| !own.is_control() && !own.is_whitespace())
+    );
+    assert!(!text.contains(['<', '&', '\\']));
+    // 6.75 bits a byte, but for chance.
+    let most = bytes.len() * 8 * 102 / 675;
+    assert!(text.len() < most, "{} {most}", text.len());
+    for wrong in ["<", "a b", "&", "\\", "\n", "€"] {
+        assert_eq!(from_letters(wrong), None, "{wrong}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_come_back(bytes in proptest::collection::vec(any::<u8>(), 0..300), module: bool) {
+        let mut whole = if module { b"\0asm".to_vec() } else { Vec::new() };
+        whole.extend(bytes);
+        let packed = pack(&whole);
+        let back = from_letters(&letters(&packed)).unwrap();
+        prop_assert!(back.starts_with(&packed) && back.len() < packed.len() + 4);
+        prop_assert_eq!(unpack(back, whole.len()), Some(whole));
+    }
+
+    #[test]
+    fn what_nobody_packed_does_no_harm(mut bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
+        if bytes.len() > 2 {
+            bytes[..2].fill(0);
+        }
+        if let Some(back) = unpack(bytes, 2_000) {
+            prop_assert!(back.len() <= 2_000);
+        }
+    }
+
+    #[test]
+    fn other_letters_do_no_harm(text: String) {
+        let _ = from_letters(&text);
+    }
+}

@@ -1,0 +1,86 @@
+//! Unpacks in an exported page what it carries packed.
+//!
+//! `www/player/start.js` carries this module as text, so every byte of it counts: it has no glue,
+//! takes and gives one byte a call, and its memory is never given back, since the page lets the
+//! module go as soon as all is unpacked.
+
+use cueleaf_pack::Unpacking;
+use std::cell::RefCell;
+
+#[derive(Debug)]
+enum State {
+    Given(Vec<u8>),
+    Unpacking(Unpacking),
+}
+
+thread_local! {
+    static STATE: RefCell<State> = const { RefCell::new(State::Given(Vec::new())) };
+}
+
+/// Takes the next packed byte.
+#[expect(
+    unsafe_code,
+    reason = "the name is exported; no other crate is linked with it"
+)]
+#[unsafe(no_mangle)]
+pub extern "C" fn give(byte: u8) {
+    STATE.with_borrow_mut(|state| {
+        if let State::Given(bytes) = state {
+            bytes.push(byte);
+        }
+    });
+}
+
+/// Gives the next byte as it was before it was packed, and −1 after the last.
+#[expect(
+    unsafe_code,
+    reason = "the name is exported; no other crate is linked with it"
+)]
+#[unsafe(no_mangle)]
+pub extern "C" fn take() -> i32 {
+    STATE.with_borrow_mut(|state| {
+        if let State::Given(bytes) = state {
+            let Some(unpacking) = Unpacking::new(core::mem::take(bytes), usize::MAX) else {
+                return -1;
+            };
+            *state = State::Unpacking(unpacking);
+        }
+        let State::Unpacking(unpacking) = state else {
+            return -1;
+        };
+        unpacking.next_byte().map_or(-1, i32::from)
+    })
+}
+
+/// Memory that only grows: each piece gets pages of its own, which are nought already.
+#[cfg(target_arch = "wasm32")]
+mod memory {
+    use core::alloc::{GlobalAlloc, Layout};
+    use core::arch::wasm32::memory_grow;
+
+    struct Pages;
+
+    #[expect(
+        unsafe_code,
+        reason = "an allocator; pages that were never given hold no value"
+    )]
+    // SAFETY: every piece is whole pages of its own that nothing else gets.
+    unsafe impl GlobalAlloc for Pages {
+        unsafe fn alloc(&self, layout: Layout) -> *mut u8 {
+            match memory_grow::<0>(layout.size().div_ceil(0x1_0000)) {
+                usize::MAX => core::ptr::null_mut(),
+                page => (page * 0x1_0000) as *mut u8,
+            }
+        }
+
+        unsafe fn dealloc(&self, _: *mut u8, _: Layout) {}
+
+        unsafe fn alloc_zeroed(&self, layout: Layout) -> *mut u8 {
+            // SAFETY: the same promise as that of the caller.
+            unsafe { self.alloc(layout) }
+        }
+    }
+
+    #[global_allocator]
+    static PAGES: Pages = Pages;
+}
