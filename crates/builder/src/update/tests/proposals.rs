@@ -121,7 +121,7 @@ fn kept_tips_bring_their_own_cue_and_leave_out_the_place_where_they_stand() {
 #[test]
 fn a_tip_of_a_guide_from_before_still_says_its_proposal() {
     // There the text was the sentence with its place.
-    let mut page = opened(&[2]);
+    let page = opened(&[2]);
     let all = open(&page);
     let differs = |index: &&usize| {
         let one = &list(&page).get(**index).unwrap().watched;
