@@ -11,13 +11,16 @@ from pathlib import Path
 import music21
 
 #: The fields of an entry, and no others.
-FIELDS = {"kind", "from", "to", "weight", "topic", "sentence", "numbers"}
+FIELDS = {"kind", "from", "to", "weight", "topic", "sentence", "cue", "numbers"}
 
 TOPICS = {"bow", "left-hand", "pluck", "sound", "count", "listen", "get-ready", "note"}
 
 #: A printed place: the label and the counted beat, with what is past it.
 PLACE = re.compile(r"^.* beat \d+(\+\d+(/\d+)?)?$")
 
+
+#: The most letters of a cue while playing.
+CUE = 24
 
 #: What is no problem, but no list either.
 REFUSED = []
@@ -54,6 +57,8 @@ def sound(listed):
             lines.append(f"other fields: {sorted(one)}")
         elif not (0 <= one["weight"] <= 100 and one["topic"] in TOPICS and PLACE.match(one["from"])):
             lines.append(f"no weight, topic or place: {one}")
+        elif not 0 < len(one["cue"]) <= CUE or one["cue"] != one["cue"].strip():
+            lines.append(f"no cue: {one}")
         elif any(isinstance(number, float) and not abs(number) < 1e12 for number in one["numbers"].values()):
             lines.append(f"no number: {one}")
         elif not one["sentence"].endswith(".") or one["from"].split(" beat ")[0] not in one["sentence"]:
@@ -93,8 +98,8 @@ def checks(command):
 def self_checks():
     """Give (name, whether it holds): an unsound entry is seen."""
     good = {"kind": "leap", "from": "3 beat 1+1/2", "to": "3", "weight": 44, "topic": "left-hand",
-            "sentence": "Measure 3, beat 1: a leap.", "numbers": {"semitones": 12}}
+            "sentence": "Measure 3, beat 1: a leap.", "cue": "leap to D 5", "numbers": {"semitones": 12}}
     yield "watch lists: a good entry is sound", sound([good]) == []
-    for change in [{"weight": 101}, {"topic": "x"}, {"from": "3"}, {"sentence": "Measure 4."},
+    for change in [{"weight": 101}, {"topic": "x"}, {"from": "3"}, {"sentence": "Measure 4."}, {"cue": ""}, {"cue": "x" * 25},
                    {"numbers": {"a": float("nan")}}, {"more": 1}]:
         yield f"watch lists: seen {list(change)[0]}", len(sound([good | change])) == 1

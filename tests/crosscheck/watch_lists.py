@@ -20,7 +20,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import music21
-from music21 import bar, chord, converter, dynamics, expressions, note, stream
+from music21 import bar, chord, converter, dynamics, expressions, note, spanner, stream
 
 import by_music21
 import drawn
@@ -47,6 +47,12 @@ TOLERANCE = 1e-6
 
 TABLE = Path(__file__).resolve().parent / "watch_divergences.tsv"
 
+#: Words that change the tempo little by little, by their beginnings; common practice, no source.
+GRADUAL = re.compile(r"\b(rit|rall|accel|string|allarg|slarg)", re.IGNORECASE)
+
+#: Measures after which a gradual change has nothing to do with what comes (our decision).
+GRADUAL_REACH = 16
+
 #: What sets a level; accents of loudness do not. Common practice, no source.
 LEVELS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "n",
           "fp", "sfp", "ffp", "sfzp", "sfpp"}
@@ -66,6 +72,44 @@ def label_of(place):
     return place.split(" beat ")[0]
 
 
+def untold(score, line):
+    """Give the stretches (start, end) in quarters in which nobody says how fast it goes: before the
+    first number, after a tempo word without one, after a gradual change that leads nowhere."""
+    starts = line.starts()
+    events = {starts[index] + offset: ("number", index) for index, offset, _ in line.marks}
+    for part in score.parts:
+        for index, measure in enumerate(part.getElementsByClass(stream.Measure)):
+            for words in measure.recurse().getElementsByClass(expressions.TextExpression):
+                text = (words.content or "").strip().lower()
+                at = starts[index] + exact(words.getOffsetInHierarchy(measure))
+                kind = ("back" if re.match(r"(in )?(a tempo|tempo (i|primo))", text)
+                        else "gradual" if GRADUAL.search(text)
+                        else "word" if words.getTempoText() is not None else None)
+                if kind:
+                    events.setdefault(at, (kind, index))
+    order = sorted(events.items())
+    known, before, since, found = False, False, Fraction(0), []
+    # A dashed line says how far a gradual change goes.
+    led = {exact(line.getFirst().getOffsetInHierarchy(score))
+           for line in score.recurse().getElementsByClass(spanner.Line)}
+    for number, (at, (kind, index)) in enumerate(order):
+        following = order[number + 1][1][1] if number + 1 < len(order) else None
+        new = known
+        if kind == "number":
+            new = True
+        elif kind == "back":
+            new = before
+        elif kind == "word" or at not in led and (following is None or following > index + GRADUAL_REACH):
+            new = False
+        before = new if at == 0 else known
+        if known and not new:
+            since = at
+        elif new and not known and at > since:
+            found.append((since, at))
+        known = new
+    return found if known else found + [(since, starts[-1] + line.lengths[-1])]
+
+
 class Reading:
     """One part of a score as music21 gives it, on the line of all parts."""
 
@@ -76,6 +120,7 @@ class Reading:
         self.starts = line.starts()
         self.tempi = line.tempi()
         self.labels = [by_music21.label(one) for one in self.measures]
+        self.silent = untold(score, line)
 
     def place(self, index, offset):
         """Write a place as printed: label, counted beat, what is past it."""
@@ -99,6 +144,12 @@ class Reading:
         counted = offset / self.unit(index)
         number = counted.numerator // counted.denominator
         return number + 1, counted - number
+
+    def seconds(self, begin, end):
+        """Give the seconds from one position to another; None where nobody says how fast it goes."""
+        if any(start < end and begin < stop for start, stop in self.silent):
+            return None
+        return float(seconds_between(self.tempi, begin, end))
 
     def texts(self):
         """Give (index, offset, words in small letters) of the words of the part."""
@@ -141,7 +192,9 @@ def tempi(reading):
     found = []
     for (_, old), (start, new) in zip(reading.tempi, reading.tempi[1:]):
         index = max(i for i, one in enumerate(reading.starts) if one <= start)
-        found.append((reading.place(index, start - reading.starts[index]), float(old), float(new)))
+        compared = not any(begin < start <= end for begin, end in reading.silent)
+        found.append((reading.place(index, start - reading.starts[index]),
+                      float(old) if compared else None, float(new)))
     return found
 
 
@@ -168,8 +221,7 @@ def playing(reading):
         until = struck[0] if struck else at
         before = [min(end, until) for start, end, _ in sounds if start < until]
         begin = max(before) if before else Fraction(0)
-        seconds = float(seconds_between(reading.tempi, begin, until))
-        found.append((reading.place(index, offset), kind, seconds))
+        found.append((reading.place(index, offset), kind, reading.seconds(begin, until)))
     return found
 
 
@@ -216,9 +268,9 @@ def told(listed):
         elif kind == "key-change":
             events["keys"].append((label, numbers["old"], numbers["new"]))
         elif kind == "tempo-change":
-            events["tempi"].append((one["from"], numbers["old"], numbers["new"]))
+            events["tempi"].append((one["from"], numbers.get("old"), numbers["new"]))
         elif kind in ("to-pizz", "to-arco", "mute-on", "mute-off"):
-            events["playing"].append((one["from"], kind, numbers["seconds"]))
+            events["playing"].append((one["from"], kind, numbers.get("seconds")))
         elif kind in ("dynamic", "sudden-dynamic"):
             events["dynamics"].append((numbers["arrives"], numbers["new"]))
         elif kind == "fermata":

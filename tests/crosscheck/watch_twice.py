@@ -377,7 +377,7 @@ def told(listed):
         if one["kind"] in NUMBERS:
             numbers = one["numbers"]
             places = numbers.get("places", 1)
-            compared = () if places > 1 else tuple(numbers[name] for name in NUMBERS[one["kind"]])
+            compared = () if places > 1 else tuple(numbers.get(name) for name in NUMBERS[one["kind"]])
             rows.append((one["kind"], one["from"], watch_lists.label_of(one["to"]), places) + compared)
     return rows
 

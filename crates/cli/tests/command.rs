@@ -236,7 +236,7 @@ fn the_watch_list_of_a_part_is_printed() {
             .map(String::as_str)
             .collect();
         let wanted = [
-            "from", "kind", "numbers", "sentence", "to", "topic", "weight",
+            "cue", "from", "kind", "numbers", "sentence", "to", "topic", "weight",
         ];
         assert_eq!(fields, wanted);
     }

@@ -17,13 +17,19 @@ pub(crate) fn assumed(guide: &Guide, layout: &Layout) -> Vec<Stretch> {
         for mark in &own.tempo {
             let at = mark.at;
             let from = position(layout, Place { measure, at });
-            if let (Some(from), None) = (from, mark.until) {
+            if let Some(until) = mark.until {
+                knowing.before = knowing.now;
+                if mark.tempo.is_some() {
+                    // On the way to a number it is known when it has arrived.
+                    knowing.now = true;
+                    steps.push((position(layout, until).unwrap_or(layout.end()), true));
+                }
+            } else if let Some(from) = from {
                 knowing.at_once(mark);
+                if from == BeatPos::START {
+                    knowing.before = knowing.now;
+                }
                 steps.push((from, knowing.now));
-            } else if let (Some(until), Some(_)) = (mark.until, mark.tempo) {
-                // On the way to a number it is known when it has arrived.
-                knowing.to(true);
-                steps.push((position(layout, until).unwrap_or(layout.end()), true));
             }
         }
     }

@@ -301,6 +301,7 @@ impl<'a> Scene<'a> {
         let from = one.spot.from;
         let leads = [
             self.said_spot(one.spot),
+            format!("{}, to the end", self.said(from)),
             self.said(from),
             self.measure(from.measure),
         ];

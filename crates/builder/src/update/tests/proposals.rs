@@ -100,6 +100,47 @@ fn the_others_are_folded_away_until_they_are_asked_for() {
 }
 
 #[test]
+fn kept_tips_bring_their_own_cue_and_leave_out_the_place_where_they_stand() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    for index in &all {
+        watch(&mut page, WatchMsg::Do(Deed::Keep, *index));
+    }
+    assert_eq!(page.guide().tips.len(), all.len());
+    for (tip, index) in page.guide().tips.iter().zip(&all) {
+        assert!((1..=24).contains(&tip.cue.chars().count()), "{}", tip.cue);
+        let one = &list(&page).get(*index).unwrap().watched;
+        let lead = one.sentence.split(": ").next().unwrap();
+        let has_lead = lead.starts_with("Measure") && !lead.contains(['.', '\u{201c}']);
+        assert_eq!(tip.text == one.sentence, !has_lead, "{}", one.sentence);
+    }
+    assert!(page.guide().tips.iter().any(|tip| tip.cue == "7/8: 2+2+3"));
+    assert!(open(&page).is_empty());
+}
+
+#[test]
+fn a_tip_of_a_guide_from_before_still_says_its_proposal() {
+    // There the text was the sentence with its place.
+    let page = opened(&[2]);
+    let all = open(&page);
+    let differs = |index: &&usize| {
+        let one = &list(&page).get(**index).unwrap().watched;
+        one.tip != one.sentence
+    };
+    let index = *all.iter().find(differs).unwrap();
+    let one = list(&page).get(index).unwrap().watched.clone();
+    let mut guide = page.guide().clone();
+    let id = cueleaf_guide::Id::new("old").unwrap();
+    guide.tips.push(cueleaf_guide::Tip::new(
+        id,
+        one.spot,
+        one.topic,
+        &one.sentence,
+    ));
+    assert!(!list(&page).open(&guide).contains(&index));
+}
+
+#[test]
 fn a_kept_proposal_is_a_tip_until_it_is_undone() {
     let mut page = opened(&[2]);
     let order = shown(&page);
@@ -107,8 +148,8 @@ fn a_kept_proposal_is_a_tip_until_it_is_undone() {
     watch(&mut page, WatchMsg::Do(Deed::Keep, order[0]));
     let tip = &page.guide().tips[0];
     assert_eq!(
-        (tip.spot, tip.topic, &tip.text),
-        (one.spot, one.topic, &one.sentence)
+        (tip.spot, tip.topic, &tip.text, &tip.cue),
+        (one.spot, one.topic, &one.tip, &one.cue)
     );
     assert_eq!(tip.parts, []);
     assert_eq!(focus(&page), format!("keep-proposal-{}", order[1]));
