@@ -185,7 +185,7 @@ pub(super) const ENGLISH: Language = Language {
         "is at", "stays at", "moves at", "equal to",
     ],
     tempo_named: &[
-        "the beat", "the pulse", "the tempo here", "the speed here", "the tempo", "tempo",
+        "the tempo here", "the speed here", "the tempo", "tempo",
         "the speed", "metronome marking", "metronome mark", "the metronome", "marking",
     ],
     about: &[
