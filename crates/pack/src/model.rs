@@ -258,7 +258,7 @@ fn after(seen: u16, one: bool) -> u16 {
     let times = seen & 7;
     let chance = f64::from(seen & !7 | 4);
     let to = if one { 65535.0 } else { 0.0 };
-    let next = chance + (to - chance) / (f64::from(times) + 1.5);
+    let next = chance + (to - chance) / (f64::from(times) + 1.1);
     next as u16 & !7 | (times + 1).min(6)
 }
 

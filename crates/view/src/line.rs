@@ -137,7 +137,7 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
         .map(|count| count.length.quarters().to_f64() * scale);
     let tight = nearest.fold(f64::MAX, f64::min) < 17.0;
     html! {
-        g class={ "m" (index) @if tight { " tight" } } {
+        g class=[tight.then_some("tight")] {
             text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
             @if index == 0 { (bar_line(start)) }
             @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
@@ -145,12 +145,12 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                 ({
                     let x = rounded(x_of(count.at));
                     let (class, top, word) = match count.level {
-                        Level::Downbeat => ("c down", 38, Some(Word::Strong)),
-                        Level::Group => ("c group", 44, Some(Word::Medium)),
-                        Level::Beat | Level::Subdivision => ("c", 52, None),
+                        Level::Downbeat => (Some("down"), 38, Some(Word::Strong)),
+                        Level::Group => (Some("group"), 44, Some(Word::Medium)),
+                        Level::Beat | Level::Subdivision => (None, 52, None),
                     };
                     html! {
-                        g class=(class) data-c={ (index) "." (tick) } {
+                        g class=[class] data-c={ (index) "." (tick) } {
                             path d={ "M" (x) " " (RULE) "V" (top) } {}
                             text x=(x) y="81" { (count.say) }
                             @if let Some(word) = word {

@@ -27,6 +27,25 @@ pub enum Manner {
     Gradual,
 }
 
+/// What is chosen for a tempo whose number is still to come.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct TempoWish {
+    /// The note value that it counts.
+    pub unit: Option<String>,
+    /// How it comes.
+    pub manner: Option<Manner>,
+}
+
+impl TempoWish {
+    /// Puts it into the fields of a mark.
+    pub fn fill(&self, fields: &mut TempoFields) {
+        if let Some(unit) = &self.unit {
+            fields.unit.clone_from(unit);
+        }
+        fields.manner = self.manner.unwrap_or(fields.manner);
+    }
+}
+
 /// What stands in the fields of a tempo.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct TempoFields {

@@ -4,6 +4,7 @@ use crate::derived::Derived;
 use crate::edit::Reach;
 use crate::edit::marks::NewMark;
 use crate::edit::printed::Printed;
+use crate::edit::tempo::TempoWish;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipOrder;
 use crate::handing::Handing;
@@ -91,8 +92,8 @@ pub struct Desk {
     pub drafts: BTreeMap<Field, Draft>,
     /// How far into the first chosen measure the tempo mark stands that is edited.
     pub tempo_at: BeatSpan,
-    /// The unit for a tempo whose number is still to come.
-    pub tempo_unit: Option<String>,
+    /// What is chosen for a tempo whose number is still to come.
+    pub tempo_wish: TempoWish,
     /// Whether the facts are shown on a narrow screen.
     pub facts_open: bool,
     /// What opened them, which gets the focus back.
@@ -159,7 +160,7 @@ impl Desk {
             reach: None,
             drafts: BTreeMap::new(),
             tempo_at: BeatSpan::ZERO,
-            tempo_unit: None,
+            tempo_wish: TempoWish::default(),
             facts_open: false,
             facts_by: FactsBy::default(),
             tip_by: TipBy::default(),

@@ -12,7 +12,7 @@ mod tips;
 mod todos;
 
 use super::{hand_out, keeping};
-use crate::edit::tempo::remove_mark;
+use crate::edit::tempo::{TempoWish, remove_mark};
 use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
@@ -281,8 +281,11 @@ fn select(desk: &mut Desk, index: usize, extend: Extend, effects: &mut Vec<Effec
                 Field::TipPlace(_) | Field::TipShows(..) | Field::TodoPlace(_)
             )
         });
-        desk.tempo_unit = None;
+        desk.tempo_wish = TempoWish::default();
         desk.tempo_at = BeatSpan::ZERO;
+        desk.new_mark.at.clear();
+        desk.new_mark.to.clear();
+        desk.mark_problem = None;
         desk.reach = None;
         if desk.selection.anchor != desk.selection.focus {
             effects.push(Effect::Say(format!("{} chosen", stretch(desk))));
@@ -445,7 +448,7 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     };
     let Some(told) = told else { return };
     desk.drafts.clear();
-    desk.tempo_unit = None;
+    desk.tempo_wish = TempoWish::default();
     follow(desk, effects);
     effects.push(Effect::Say(told));
     // The place that changed comes into view.

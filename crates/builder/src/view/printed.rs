@@ -2,6 +2,7 @@
 
 use super::field;
 use crate::edit::printed::{Printed, SHAPES};
+use crate::edit::tempo::mark_at;
 use crate::places::{beat_words, write_spot};
 use crate::state::{Desk, Field, Folded};
 use cueleaf_guide::{Jump, JumpUntil, Measure, Place, Return, Spot};
@@ -106,9 +107,6 @@ fn has_gradual(start: &Measure) -> bool {
 fn gradual(desk: &Desk, start: &Measure) -> Markup {
     let place = desk.tempo_place();
     let mark = start.tempo.iter().find(|mark| mark.at == place.at);
-    let until = mark
-        .and_then(|mark| mark.until)
-        .map_or_else(String::new, |place| end_text(desk, place));
     let shape = mark.map_or("even-in-beats", |mark| {
         SHAPES
             .iter()
@@ -134,7 +132,8 @@ fn gradual(desk: &Desk, start: &Measure) -> Markup {
             "Without a place it is meant at once."
         }
         div class="pair" {
-            (text(desk, Printed::TempoUntil, "It has arrived at", &until, "15 or 15 beat 3, or end"))
+            // Where it comes little by little, this stands with the tempo.
+            @if mark.is_none_or(|mark| mark.until.is_none()) { (tempo_until(desk)) }
             (choice(Printed::TempoShape, "It changes", shape, &shapes))
         }
         p class="hint" id="shape-words" { (shape_words(shape)) }
@@ -143,6 +142,19 @@ fn gradual(desk: &Desk, start: &Measure) -> Markup {
             (text(desk, Printed::TempoSame, "The same beat as before", &same, "quarter = dotted quarter"))
         }
     }
+}
+
+/// The field for the place at which a gradual change has arrived.
+pub(super) fn tempo_until(desk: &Desk) -> Markup {
+    let until = mark_at(desk.guide(), desk.tempo_place()).and_then(|mark| mark.until);
+    let until = until.map_or_else(String::new, |place| end_text(desk, place));
+    text(
+        desk,
+        Printed::TempoUntil,
+        "It has arrived at",
+        &until,
+        "15 or 15 beat 3, or end",
+    )
 }
 
 /// Says in a sentence what a shape sounds like.

@@ -1,7 +1,8 @@
 //! The tempo at a beat of the first chosen measure, to be edited.
 
 use super::field;
-use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of};
+use super::printed::tempo_until;
+use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of, mark_at};
 use crate::msg::Fact;
 use crate::places::beat_name;
 use crate::state::{Desk, Field, Folded};
@@ -12,9 +13,7 @@ pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
     let layout = desk.derived.plan.layout();
     let place = desk.tempo_place();
     let mut fields: TempoFields = fields_of(desk.guide(), &desk.derived.plan, place);
-    if let Some(unit) = &desk.tempo_unit {
-        fields.unit.clone_from(unit);
-    }
+    desk.tempo_wish.fill(&mut fields);
     let mut units: Vec<(String, String)> = UNITS
         .iter()
         .map(|unit| ((*unit).to_owned(), (*unit).to_owned()))
@@ -49,6 +48,7 @@ pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
             (field::fact_choice(Fact::TempoManner, "The tempo comes", manner, &manners))
             (beat(desk, place))
         }
+        @if mark_at(desk.guide(), place).is_some_and(|mark| mark.until.is_some()) { (tempo_until(desk)) }
         (other_marks(desk, first, measure))
     }
 }

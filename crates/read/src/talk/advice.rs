@@ -210,18 +210,18 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
                         && is_telling(language, words, first, to, heard));
         let topic = topic_of(language, words, (first, to), heard);
         let listens = any_phrase(words, first, advising.listens) > 0;
+        let place = heard
+            .places
+            .iter()
+            .any(|(at, _)| (from..first).contains(at));
         match found.last_mut() {
-            // "Count them, and listen for the piccolo" is two.
-            Some(open) if advice && !closed && !(listens && another(open.topic, topic)) => {
+            // "Count them, and listen for the piccolo" is two, as is what has a place of its own.
+            Some(open) if advice && !(closed || place || listens && another(open.topic, topic)) => {
                 open.to = to
             }
             Some(open) if !advice && !closed => {
                 // "Give it air, and we're at 32": what comes has a subject of its own.
                 let joint = usize::from(one_of(words, from, advising.joins));
-                let place = heard
-                    .places
-                    .iter()
-                    .any(|(at, _)| (from..first).contains(at));
                 let own = joint > 0 && one_of(words, from + joint, advising.subjects);
                 // "So it rings" tells what for.
                 let aside = any_phrase(words, from, advising.asides) > 0;

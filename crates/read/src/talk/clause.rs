@@ -34,7 +34,10 @@ pub(super) fn clauses(
         let joined = joint
             && (ordered
                 || one_of(words, first, advising.subjects)
-                || heard.places.iter().any(|(own, _)| *own == first)
+                || heard.places.iter().any(|(own, _)| {
+                    let at = any_phrase(words, first, language.at);
+                    (first..=first + at).contains(own)
+                })
                 || is_model(language, words, first))
             || one_of(words, next, advising.reasons)
             || !sentence.punctuated && any_phrase(words, next, advising.asides) > 0;

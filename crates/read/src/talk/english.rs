@@ -64,6 +64,8 @@ pub(super) const ENGLISH: Language = Language {
         "tempo", "speed", "trick", "phrase", "idea", "motif", "opening", "figure", "bit", "thing", "story",
     ],
     recalled_of: &["from", "of"],
+    still: &["before", "until", "till"],
+    there: &["where", "and there", "and then it's", "and then we're", "when it's"],
     aims: &["for", "about", "into", "here and", "prepares", "preparing", "between here and"],
     seems: &["feels like", "sounds like", "looks like", "really like"],
     recalls: &[
@@ -312,6 +314,10 @@ pub(super) const ENGLISH: Language = Language {
         "back", "change",
     ],
     advising: ADVISING,
+    music: &[
+        "music", "bow", "bows", "bowing", "vibrato", "conductor", "orchestra", "metronome", "crescendo", "diminuendo", "pizz", "pizzicato",
+        "arco", "frog", "legato", "staccato", "spiccato", "tremolo", "composer", "melody", "rehearsal", "symphony", "quartet", "concert", "fermata", "intonation",
+    ],
     farewells: &[
         "subscribe", "see you", "see ya", "good luck", "next week", "next time", "bye", "goodbye",
         "thanks for watching", "thank you for watching", "thanks for listening", "that's it for",

@@ -70,7 +70,11 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
             at += 1;
             continue;
         };
-        if !is_referred(language, words, &events, (free, at), &what) {
+        // "Until bar 30, where it's forte" goes there in the end.
+        let there = matches!(what, Heard::Place(_))
+            && follows(words, at, language.to)
+            && any_phrase(words, at + count, language.there) > 0;
+        if there || !is_referred(language, words, &events, (free, at), &what) {
             if let Heard::Place(place) = &what {
                 bare = bare.after(place);
             }
@@ -185,7 +189,9 @@ fn is_aim(language: &Language, words: &[Word], at: usize) -> bool {
         .checked_sub(1)
         .is_some_and(|before| begins(words, before_leads(language, words, before)));
     let moved = before(MOVED_WORDS).any(|own| any_phrase(words, own, language.moves) > 0);
-    to && !begun && !moved
+    // "Before we get to bar 30" does not go there yet.
+    let still = before(MOVED_WORDS).any(|own| one_of(words, own, language.still));
+    to && (still || !begun && !moved)
 }
 
 /// How many words may lie between a word that moves and where to.

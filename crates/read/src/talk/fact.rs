@@ -75,7 +75,12 @@ pub(super) fn fact(language: &Language, words: &[Word], at: usize, free: usize) 
         .or_else(|| key(language, words, at).map(sure(FactKind::Key)))
         .or_else(|| {
             entry(words, at, language.plucks)
-                .filter(|_| is_ours(language, words, at) && !follows(words, at, language.one_note))
+                .filter(|(_, count)| {
+                    // "The pizz starts at bar 30" tells of all of it.
+                    let begins = any_phrase(words, at + count, language.begins) > 0;
+                    is_ours(language, words, at)
+                        && (begins || !follows(words, at, language.one_note))
+                })
                 .map(|(value, count)| (value.to_owned(), count))
                 .map(sure(FactKind::Pluck))
         })

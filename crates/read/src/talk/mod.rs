@@ -96,6 +96,12 @@ pub enum What {
 /// Our decision: text about anything else should yield nothing.
 const LEAST_PLACES: usize = 2;
 
+/// How many facts have to be heard for numbers and sections to be rehearsal marks.
+///
+/// # Source
+/// Our decision, as above.
+const LEAST_FACTS: usize = 2;
+
 /// A place that is said with its word, not as a bare number, is at least so sure.
 const SURE: f64 = 0.9;
 
@@ -111,12 +117,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     let (mut words, doubtful, corrections) = mishear::corrected(language, spoken);
     words.truncate(farewell(language, &words));
     let mut events = settled(language, &words, events(language, &words));
-    let named = |event: &&Event| {
-        event.confidence > SURE
-            && matches!(&event.what, Heard::Place(place)
-                if matches!(place.from, Point::Measure { .. } | Point::Mark { .. }))
-    };
-    if events.iter().filter(named).count() < LEAST_PLACES {
+    if !is_about_music(language, &words, &events) {
         return Talk::default();
     }
     events.extend(sections(language, &words, &events));
@@ -255,6 +256,43 @@ pub fn listen(captions: &[Caption]) -> Talk {
     }
 }
 
+/// Tells whether a talk is about music: text about anything else should yield nothing.
+fn is_about_music(language: &Language, words: &[Word], events: &[Event]) -> bool {
+    let named = |event: &&Event| {
+        event.confidence > SURE
+            && matches!(&event.what, Heard::Place(place)
+                if matches!(place.from, Point::Measure { .. } | Point::Mark { .. }))
+    };
+    // Lists have numbers and papers have sections; those are marks only where music is told of.
+    let lists = |event: &&Event| {
+        words
+            .get(event.at..event.at + event.words)
+            .is_some_and(|own| {
+                own.iter().any(|word| {
+                    language.mark_of_letter.contains(&word.said.as_str())
+                        || word.said == language.numbered_mark
+                            && !word.shown.to_lowercase().contains(&word.said)
+                })
+            })
+    };
+    let facts = events
+        .iter()
+        .filter(|event| matches!(event.what, Heard::Fact(..)))
+        .count();
+    let places = events.iter().filter(named);
+    let about_music = if facts < LEAST_FACTS {
+        places.filter(|event| !lists(event)).count()
+    } else {
+        places.count()
+    };
+    // Figures, weights at a bar and letters on a slate are in other talks, too.
+    let trade = facts > 0
+        || (0..words.len()).any(|at| {
+            word::one_of(words, at, language.music) || word::one_of(words, at, language.others)
+        });
+    about_music >= LEAST_PLACES && trade
+}
+
 /// The last of so many parts of a talk can be a farewell.
 ///
 /// # Source
@@ -325,13 +363,17 @@ fn place_of(
     let from = sentence.map_or(0, |own| own.from);
     let to = sentence.map_or(0, |own| own.to);
     let inside = places().rfind(|(own, _)| *own >= from && *own < at);
-    // "Crescendo in ten, diminuendo in eleven": each has its own.
+    // "Crescendo in ten, diminuendo in eleven", "forte in 30 and piano in 31": each has its own.
     let comma = (from..at).rfind(|own| {
-        spoken
-            .get(*own)
-            .is_some_and(|word| word.pause > Pause::None)
+        word::one_of(spoken, *own, language.advising.joins)
+            || spoken
+                .get(*own)
+                .is_some_and(|word| word.pause > Pause::None)
     });
-    let beside = places().find(|(own, _)| *own == at + words && *own < to);
+    let joined = spoken
+        .get((at + words).saturating_sub(1))
+        .is_some_and(|word| word.pause == Pause::None);
+    let beside = places().find(|(own, _)| joined && *own == at + words && *own < to);
     if let Some((_, place)) = beside
         && comma.is_some_and(|comma| inside.is_none_or(|(own, _)| own <= comma))
     {
@@ -346,8 +388,10 @@ fn place_of(
                 || word::one_of(spoken, at, advising.reasons)
         })
     };
-    let soon = places()
-        .find(|(own, _)| *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own));
+    let limit = |own: usize| word::follows(spoken, own, language.to);
+    let soon = places().find(|(own, _)| {
+        *own >= at && *own < to && *own < at + words + NEAR_WORDS && !turns(*own) && !limit(*own)
+    });
     let before = places().rfind(|(own, _)| *own < at);
     inside.or(soon).or(before).map(|(_, place)| place.clone())
 }

@@ -62,6 +62,10 @@ pub(super) struct Language {
     pub(super) recalled_of: Words,
     /// In front of a place that something is for: "save it for".
     pub(super) aims: Words,
+    /// What tells that a place is not reached yet; and after one, that it is all the same: "until
+    /// bar 30, where".
+    pub(super) still: Words,
+    pub(super) there: Words,
     /// Between the first and the last measure of a stretch.
     pub(super) to: Words,
     /// Before the last measure of a stretch whose first was said before: "all the way to 88".
@@ -210,6 +214,8 @@ pub(super) struct Language {
     pub(super) fact_words: Words,
     /// What an advice is, and what it is about.
     pub(super) advising: Advising,
+    /// Words that only talks of music have.
+    pub(super) music: Words,
     /// What ends a talk, near its end: "see you next week".
     pub(super) farewells: Words,
     /// Where a new thought begins although no full stop says so.

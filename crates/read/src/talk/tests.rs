@@ -17,7 +17,7 @@ fn talk(text: &str) -> Talk {
 
 /// The places of a text, with two measures named first so that it is about music.
 fn places(text: &str) -> Vec<Said> {
-    let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+    let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
     let places = talk
         .statements
         .into_iter()
@@ -26,7 +26,7 @@ fn places(text: &str) -> Vec<Said> {
 }
 
 fn facts(text: &str) -> Vec<String> {
-    let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+    let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
     talk.statements
         .into_iter()
         .filter_map(|own| match own.what {
@@ -297,6 +297,35 @@ fn facts_belong_to_the_place_of_their_sentence() {
 }
 
 #[test]
+fn each_fact_has_the_place_that_is_said_with_it() {
+    let said = |text: &str| -> Vec<(String, u32)> {
+        talk(&format!("Music. Measure 1. Measure 20.\n{text}"))
+            .statements
+            .into_iter()
+            .filter_map(|own| match (own.what, own.place?.from) {
+                (What::Fact { value, .. }, Point::Measure { number, .. }) => Some((value, number)),
+                _ => None,
+            })
+            .collect()
+    };
+    let own = |facts: &[(&str, u32)]| -> Vec<(String, u32)> {
+        let facts = facts.iter().map(|(value, at)| ((*value).to_owned(), *at));
+        facts.collect()
+    };
+    for (text, facts) in [
+        ("It's forte in 30 and piano in 31.", [("f", 30), ("p", 31)]),
+        ("At 30, pizz; at 34, arco.", [("pizz", 30), ("arco", 34)]),
+        ("Pizz at 30, arco at 34.", [("pizz", 30), ("arco", 34)]),
+        (
+            "It stays in three four until bar 30, where it's four four.",
+            [("3/4", 20), ("4/4", 30)],
+        ),
+    ] {
+        assert_eq!(said(text), own(&facts), "{text}");
+    }
+}
+
+#[test]
 fn advice_is_quoted_with_its_topic_and_time() {
     let talk = talk(
         "Welcome back.\nIn measure 12 it is quiet. Measure 13 too.\nSo, keep the bow at the frog there.",
@@ -320,7 +349,7 @@ fn advice_is_quoted_with_its_topic_and_time() {
 #[test]
 fn advice_is_an_order_a_duty_or_has_no_verb() {
     let tips = |text: &str| {
-        let talk = talk(&format!("Measure 1. Measure 2.\n{text}"));
+        let talk = talk(&format!("Music. Measure 1. Measure 2.\n{text}"));
         let tips = talk
             .statements
             .into_iter()
@@ -402,10 +431,15 @@ fn misheard_words_are_proposed_and_trusted_less() {
 
 #[test]
 fn what_is_not_about_music_yields_nothing() {
-    let talk = talk(
+    let talk = self::talk(
         "Take the bowl. Add three eggs and two cups of flour. Measure 200 grams.\nBake at 180 for forty minutes. Keep it warm.",
     );
     assert_eq!(talk, Talk::default());
+    let list = "Number one: use a sharp knife. Number two: keep your hand flat. \
+        Number three: listen to the pan. In section A of the book, and in section B, count the eggs.";
+    assert_eq!(self::talk(list), Talk::default());
+    let figures = "See figure 3 and figure 4. Use the key on page 12. Keep your hand flat.";
+    assert_eq!(self::talk(figures), Talk::default());
 }
 
 #[test]
@@ -433,10 +467,10 @@ fn a_draft_has_measures_facts_and_tips_with_their_time() {
     );
 }
 
-/// The excerpts of the advice in captions, after two measures.
+/// The excerpts of the advice in captions.
 fn excerpts(captions: &str) -> Vec<String> {
-    let talk = talk(&format!("measure 1\nmeasure 2\n{captions}"));
-    talk.statements
+    talk(captions)
+        .statements
         .into_iter()
         .filter_map(|own| match own.what {
             What::Tip { excerpt, .. } => Some(excerpt),
@@ -469,18 +503,21 @@ fn advice_goes_on_over_short_captions_without_punctuation() {
             vec!["If you get tired in the thumb stop and take a break"],
         ),
     ] {
-        assert_eq!(excerpts(captions), tips, "{captions}");
+        let after = format!("music\nmeasure 1\nmeasure 2\n{captions}");
+        assert_eq!(excerpts(&after), tips, "{captions}");
     }
 }
 
 #[test]
 fn neighbours_of_one_thought_are_one_advice_and_listening_is_another() {
     assert_eq!(
-        excerpts("Count them. Don't look at the desk behind you."),
+        excerpts("Music. Measure 1. Measure 2. Count them. Don't look at the desk behind you."),
         ["Count them. Don't look at the desk behind you."]
     );
     assert_eq!(
-        excerpts("Count them on your fingers, and listen for the piccolo."),
+        excerpts(
+            "Music. Measure 1. Measure 2. Count them on your fingers, and listen for the piccolo."
+        ),
         ["Count them on your fingers,", "Listen for the piccolo."]
     );
 }

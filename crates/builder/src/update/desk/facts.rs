@@ -2,7 +2,7 @@
 
 use super::{chosen, commit, stretch};
 use crate::edit::printed::{self, Printed};
-use crate::edit::tempo::{Manner, fields_of, set_tempo};
+use crate::edit::tempo::{Manner, TempoWish, fields_of, mark_at, set_tempo};
 use crate::edit::{Reach, measures};
 use crate::msg::{Effect, Fact};
 use crate::places::read_offset;
@@ -49,7 +49,7 @@ pub(super) fn tempo_beat(desk: &mut Desk, text: String) {
     match read_offset(desk.guide(), layout, desk.selection.first(), text.trim()) {
         Ok(at) => {
             desk.tempo_at = at;
-            desk.tempo_unit = None;
+            desk.tempo_wish = TempoWish::default();
             // What was typed for the one mark is not meant for the other.
             desk.drafts.retain(|field, _| {
                 !matches!(
@@ -217,9 +217,7 @@ fn groups(desk: &Desk, guide: &Guide, reach: Reach, text: &str) -> Result<Guide,
 fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
     let (first, last) = chosen(desk);
     let mut fields = fields_of(guide, &desk.derived.plan, desk.tempo_place());
-    if let Some(unit) = &desk.tempo_unit {
-        fields.unit.clone_from(unit);
-    }
+    desk.tempo_wish.fill(&mut fields);
     // A number that could not be understood before may be meant by now.
     if let Some(draft) = desk.drafts.get(&Field::Fact(Fact::TempoNumber))
         && fact == Fact::TempoUnit
@@ -230,17 +228,20 @@ fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
         Fact::TempoWords => text.clone_into(&mut fields.words),
         Fact::TempoUnit => {
             text.clone_into(&mut fields.unit);
-            desk.tempo_unit = Some(text.to_owned());
+            desk.tempo_wish.unit = Some(text.to_owned());
         }
         Fact::TempoManner => {
             fields.manner = match text {
                 "gradual" => Manner::Gradual,
                 _ => Manner::AtOnce,
             };
+            desk.tempo_wish.manner = Some(fields.manner);
         }
         _ => text.clone_into(&mut fields.number),
     }
-    if fields.number.is_empty() && fields.words.is_empty() && fact == Fact::TempoUnit {
+    let is_wish = matches!(fact, Fact::TempoUnit | Fact::TempoManner);
+    let has_mark = mark_at(guide, desk.tempo_place()).is_some();
+    if fields.number.is_empty() && fields.words.is_empty() && is_wish && !has_mark {
         return Ok(None);
     }
     let made = set_tempo(guide, (first, last), desk.tempo_at, desk.reach(), &fields)?;
@@ -248,8 +249,8 @@ fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
         desk.drafts.remove(&Field::Fact(Fact::TempoNumber));
     }
     if !fields.number.is_empty() {
-        // From here on the mark itself knows its unit.
-        desk.tempo_unit = None;
+        // From here on the mark itself knows its unit, and how it comes.
+        desk.tempo_wish = TempoWish::default();
     }
     Ok(Some((made, "change the tempo")))
 }

@@ -33,6 +33,9 @@ pub(super) fn add(desk: &mut Desk, effects: &mut Vec<Effect>) {
         Ok(made) => {
             let words = format!("add a mark at {}", desk.derived.name(first));
             desk.mark_problem = None;
+            // The next mark stands at a place of its own.
+            desk.new_mark.at.clear();
+            desk.new_mark.to.clear();
             commit(desk, made, words, effects);
         }
         Err(problem) => desk.mark_problem = Some(problem),

@@ -3,7 +3,7 @@
 use super::{Page, typed};
 use crate::edit::moving::Way;
 use crate::edit::printed::Printed;
-use crate::msg::{DeskMsg, Fact};
+use crate::msg::{DeskMsg, Extend, Fact};
 use crate::state::Field;
 use cueleaf_guide::{MarkKind, Place, TempoMark};
 
@@ -167,4 +167,34 @@ fn marks_follow_their_measures_and_the_picture_says_them() {
     page.desk(DeskMsg::RemoveMark(0));
     assert!(page.guide().parts[0].marks.is_empty());
     assert_eq!(undo_words(&page), "remove a mark");
+}
+
+#[test]
+fn little_by_little_may_be_chosen_before_the_number() {
+    let mut page = typed();
+    page.desk(DeskMsg::Select(2, Extend::No))
+        .desk(DeskMsg::Select(5, Extend::Yes));
+    page.fact(Fact::TempoManner, "gradual");
+    assert!(page.guide().road_map.measures[2].tempo.is_empty());
+    page.fact(Fact::TempoNumber, "90");
+    let mark = &page.guide().road_map.measures[2].tempo[0];
+    assert_eq!(mark.until, Some(Place::start_of(6)));
+    // Elsewhere nothing of it is meant.
+    page.desk(DeskMsg::Select(8, Extend::No));
+    page.fact(Fact::TempoNumber, "70");
+    assert_eq!(page.guide().road_map.measures[8].tempo[0].until, None);
+}
+
+#[test]
+fn what_was_typed_for_one_mark_is_not_meant_for_the_next() {
+    let mut page = typed();
+    let write = |page: &mut Page, field: &str, text: &str| {
+        page.desk(DeskMsg::NewMark(field.to_owned(), text.to_owned()));
+    };
+    write(&mut page, "at", "2");
+    page.desk(DeskMsg::AddMark);
+    assert_eq!(page.open_desk().new_mark.at, "");
+    write(&mut page, "at", "3");
+    page.desk(DeskMsg::Select(4, Extend::No));
+    assert_eq!(page.open_desk().new_mark.at, "");
 }
