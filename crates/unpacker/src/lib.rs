@@ -8,6 +8,10 @@ use cueleaf_pack::Unpacking;
 use std::cell::RefCell;
 
 #[derive(Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "there is one, in a place of its own; a box would be code"
+)]
 enum State {
     Given(Vec<u8>),
     Unpacking(Unpacking),
