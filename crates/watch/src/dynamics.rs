@@ -198,14 +198,15 @@ fn change(
         line.to
             .is_none_or(|to| new.place.measure <= to.measure + ARRIVES_WITHIN)
     });
-    let was = held(&old.text);
+    let (was, then) = (held(&old.text), held(to));
+    // Nothing leads to an accent, nor to the level that follows one.
+    let leads = leads.filter(|_| then == to && was != to);
     let sudden = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
     let (kind, base) = if sudden {
         (Kind::SuddenDynamic, weight::SUDDEN)
     } else {
         (Kind::Dynamic, weight::DYNAMIC)
     };
-    let then = held(to);
     let sentence = match leads {
         // What comes after the accent is a level, the accent itself is none.
         _ if then != to => vary(

@@ -360,6 +360,10 @@ fn an_accent_is_told_as_one() {
             ("5 beat 1", accent)
         ]
     );
+    // It is told where it stands, though a hairpin to softer leads there.
+    let fades = of(&["[4/4 =f D4:16", "!dim. D4:16", "=fp D4:16"]);
+    let one = fades.iter().find(|one| one.cue == accent).unwrap();
+    assert!(one.from == "3 beat 1" && one.sentence.contains("easure 3"));
     // To an accent a crescendo has room.
     assert!(list.iter().all(|one| one.kind != Kind::NoRoomToGrow));
 }
