@@ -401,7 +401,7 @@ pub const fn kind_name(kind: Kind) -> &'static str {
         Kind::MuteOff => "Mute off",
         Kind::Dynamic => "Another dynamic",
         Kind::SuddenDynamic => "A sudden dynamic",
-        Kind::NoRoomToGrow => "A crescendo without room to grow",
+        Kind::NoRoomToGrow => "A crescendo with no louder aim",
         Kind::Loudest => "The loudest place",
         Kind::EntryAfterRest => "Coming in after a long rest",
         Kind::EntryOffBeat => "Coming in off the beat",

@@ -1,6 +1,8 @@
 //! What a place is called in a few words, as it is shown while playing.
 
+use crate::dynamics::{held, level};
 use crate::say::decimal;
+use crate::thresholds::LOUD;
 use crate::watched::{Kind, Number};
 use cueleaf_guide::MAX_CUE;
 use std::collections::BTreeMap;
@@ -40,9 +42,20 @@ pub(crate) fn cue(
         Kind::MuteOff => ready("mute off", &of),
         Kind::Dynamic if line && of.whole("steps") > 0 => vec![format!("grow to {new}")],
         Kind::Dynamic if line => vec![format!("fade to {new}")],
+        Kind::Dynamic | Kind::SuddenDynamic if held(&new) != new => {
+            vec![format!("{new}: strong, then {}", held(&new)), new]
+        }
+        Kind::Dynamic if held(&of.text("old")) == new => vec![format!("still {new}")],
         Kind::Dynamic if of.text("old").is_empty() => vec![format!("begin {new}")],
         Kind::Dynamic => vec![format!("{new}, after {}", of.text("old")), new],
         Kind::SuddenDynamic => vec![format!("{new} at once"), new],
+        Kind::NoRoomToGrow if matches!(of.level("arrives_at"), Some(level) if level < LOUD) => {
+            let soft = of.text("arrives_at");
+            vec![
+                format!("grow, then {soft} at once"),
+                format!("grow, then {soft}"),
+            ]
+        }
         Kind::NoRoomToGrow => vec!["start softer, then grow".to_owned()],
         Kind::Loudest => vec![format!("{}, the loudest", of.text("dynamic"))],
         Kind::EntryAfterRest => vec![format!("rest {}, then in", of.whole("rest_measures"))],
@@ -114,6 +127,10 @@ impl Of<'_> {
             Some(Number::Text(text)) => text.clone(),
             _ => String::new(),
         }
+    }
+
+    fn level(&self, name: &str) -> Option<i64> {
+        level(&self.text(name))
     }
 
     fn texts(&self, name: &str) -> String {

@@ -13,7 +13,7 @@ use cueleaf_guide::{MarkKind, Place, Spot};
 ///
 /// # Source
 /// Common practice, no source; steps are our decision.
-fn level(text: &str) -> Option<i64> {
+pub(crate) fn level(text: &str) -> Option<i64> {
     let small = text.trim().to_lowercase();
     let count = |letter: char| i64::try_from(small.chars().filter(|own| *own == letter).count());
     let only = |letters: &str| !small.is_empty() && small.chars().all(|own| letters.contains(own));
@@ -30,7 +30,7 @@ fn level(text: &str) -> Option<i64> {
 }
 
 /// Gives the level in which a dynamic goes on: the p after the accent of fp.
-fn held(text: &str) -> &str {
+pub(crate) fn held(text: &str) -> &str {
     match text {
         "fp" | "sfp" | "ffp" | "sfzp" => "p",
         "sfpp" => "pp",
@@ -198,7 +198,9 @@ fn change(
         line.to
             .is_none_or(|to| new.place.measure <= to.measure + ARRIVES_WITHIN)
     });
-    let was = held(&old.text);
+    let (was, then) = (held(&old.text), held(to));
+    // Nothing leads to an accent, nor to the level that follows one.
+    let leads = leads.filter(|_| then == to && was != to);
     let sudden = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
     let (kind, base) = if sudden {
         (Kind::SuddenDynamic, weight::SUDDEN)
@@ -206,6 +208,15 @@ fn change(
         (Kind::Dynamic, weight::DYNAMIC)
     };
     let sentence = match leads {
+        // What comes after the accent is a level, the accent itself is none.
+        _ if then != to => vary(
+            number,
+            [
+                format!("{said}: {to}. Begin the note strong and be {then} at once."),
+                format!("Mark {to} at {said}: a strong beginning, {then} right after it."),
+            ],
+        ),
+        _ if was == to => format!("{said}: {to} still, as after the {}.", old.text),
         _ if sudden => vary(
             number,
             [
@@ -275,6 +286,10 @@ fn no_room(
     let Some(now) = state.now.as_ref().filter(|_| line.kind == MarkKind::Grow) else {
         return;
     };
+    // To an accent there is always room.
+    if aim.is_some_and(|aim| held(&aim.text) != aim.text) {
+        return;
+    }
     let too_loud = match aim {
         Some(aim) => aim.level <= now.level,
         None => now.level >= LOUD,
@@ -286,6 +301,13 @@ fn no_room(
     let was = held(&now.text);
     let aim_text = aim.map_or_else(String::new, |aim| aim.text.clone());
     let sentence = match aim {
+        // What is soft again was not the aim: it comes at once when all has grown.
+        Some(aim) if aim.level < LOUD => format!(
+            "{said}: a crescendo, and after it {} again at {}. Grow up to there, and be {} only there.",
+            aim.text,
+            scene.said(aim.place),
+            aim.text
+        ),
         Some(aim) => format!(
             "{said}: a crescendo that starts {was} and only has to arrive at {}. Start it softer than {was}.",
             aim.text

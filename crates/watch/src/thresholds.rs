@@ -40,7 +40,8 @@ pub(crate) const MUTE_TAKES: f64 = 3.0;
 pub(crate) const SUDDEN_STEPS: i64 = 2;
 /// How many measures after the measure in which a hairpin ends its dynamic may stand.
 pub(crate) const ARRIVES_WITHIN: usize = 1;
-/// The dynamic from which a crescendo without an aim has little room: f.
+/// The dynamic from which a crescendo without an aim has little room, and below which what
+/// comes after one is no aim: f.
 pub(crate) const LOUD: i64 = 1;
 
 /// The greatest ratio of the new tempo to the old that still adds weight.

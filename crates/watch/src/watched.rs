@@ -162,7 +162,8 @@ kinds! {
     Dynamic, "dynamic", Dynamics, Sound, Never;
     /// Another dynamic at once, two steps or more away.
     SuddenDynamic, "sudden-dynamic", Dynamics, Sound, Never;
-    /// A crescendo that starts too loud to grow.
+    /// A crescendo after which nothing louder is printed: it starts too loud, or is taken
+    /// back at once.
     NoRoomToGrow, "no-room-to-grow", Dynamics, Sound, Never;
     /// The loudest place of the part.
     Loudest, "loudest", Dynamics, Sound, Never;

@@ -337,6 +337,46 @@ fn a_tip_does_not_begin_with_the_place_where_it_stands() {
 }
 
 #[test]
+fn an_accent_is_told_as_one() {
+    let list = of(&[
+        "[4/4 =f D4:16",
+        "=fp D4:16",
+        "=p D4:16",
+        "< D4:16 \\",
+        "=fp D4:16",
+    ]);
+    let told: Vec<(&str, &str)> = list
+        .iter()
+        .filter(|one| matches!(one.kind, Kind::Dynamic | Kind::SuddenDynamic))
+        .map(|one| (one.from.as_str(), one.cue.as_str()))
+        .collect();
+    let accent = "fp: strong, then p";
+    assert_eq!(
+        told,
+        [
+            ("1 beat 1", "begin f"),
+            ("2 beat 1", accent),
+            ("3 beat 1", "still p"),
+            ("5 beat 1", accent)
+        ]
+    );
+    // It is told where it stands, though a hairpin to softer leads there.
+    let fades = of(&["[4/4 =f D4:16", "!dim. D4:16", "=fp D4:16"]);
+    let one = fades.iter().find(|one| one.cue == accent).unwrap();
+    assert!(one.from == "3 beat 1" && one.sentence.contains("easure 3"));
+    // To an accent a crescendo has room.
+    assert!(list.iter().all(|one| one.kind != Kind::NoRoomToGrow));
+}
+
+#[test]
+fn a_crescendo_before_what_is_soft_again_is_not_to_start_softer() {
+    let list = of(&["[4/4 =p D4:16", "!cresc. D4:16", "=p D4:16"]);
+    let one = first_of(&list, Kind::NoRoomToGrow);
+    assert_eq!(one.cue, "grow, then p at once");
+    assert!(one.sentence.contains("be p only there"), "{}", one.sentence);
+}
+
+#[test]
 fn an_accent_is_no_level_to_hold() {
     // fp goes on p: that is what is held up to the next sign.
     for (measures, text) in [

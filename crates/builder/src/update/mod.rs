@@ -12,7 +12,7 @@ mod shelf;
 mod shortcuts;
 #[cfg(test)]
 mod tests;
-mod watching;
+pub(crate) mod watching;
 
 use crate::media::MediaDesk;
 use crate::msg::{DeskMsg, Effect, Msg};

@@ -33,6 +33,12 @@ pub(super) fn choose_same(score: &Score, guide: &Guide) -> Vec<bool> {
         .collect()
 }
 
+/// Tells whether a score looks like the music of a guide: as many measures, and one of its parts.
+pub(crate) fn is_same_music(score: &Score, guide: &Guide) -> bool {
+    score.measure_count() == guide.road_map.measures.len()
+        && choose_same(score, guide).contains(&true)
+}
+
 /// Takes the chosen parts of the read score as the notes of the guide that was put
 /// aside; the guide itself stays as it is.
 pub(super) fn add(state: &mut State, effects: &mut Vec<Effect>) {

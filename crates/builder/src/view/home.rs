@@ -7,6 +7,7 @@ use crate::examples::EXAMPLES;
 use crate::making::Making;
 use crate::state::{Home, KeptEntry, PartChoice, Reading, Renaming, Shelf, State};
 use crate::update::keeping::title as title_words;
+use crate::update::watching::is_same_music;
 use maud::{Markup, html};
 
 /// How many kept guides are listed at once; the older ones are one click away.
@@ -218,6 +219,12 @@ pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
         .into_iter()
         .find(|title| !title.is_empty())
         .map_or(choice.name.as_str(), String::as_str);
+    let aside = state.aside.as_deref();
+    // Of the music that is open the notes are wanted most often.
+    let strong = match aside {
+        Some(desk) if is_same_music(&choice.score, desk.guide()) => "add-notes",
+        _ => "make-guide",
+    };
     html! {
             section id="parts" class="parts" aria-labelledby="parts-title" {
                 h1 id="parts-title" { (title) }
@@ -233,21 +240,26 @@ pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
                 }
                 p class="hint" { "With several parts, the road map is shared; each tip can be for all or for some, and each part gets its own file." }
                 div class="go" {
-                    button id="make-guide" type="button" class="strong" data-do="make-guide"
+                    button id="make-guide" type="button" class=[strong_class("make-guide", strong)] data-do="make-guide"
                         aria-disabled=[(count == 0).then_some("true")] {
-                        @if state.aside.is_some() { "Make a new guide" } @else { "Make the guide" }
+                        @if aside.is_some() { "Make a new guide" } @else { "Make the guide" }
                         @if count > 1 { " for " (count) " parts" }
                     }
                     button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
                 }
-                @if let Some(aside) = &state.aside { (for_open(title_words(&aside.guide().title), count)) }
+                @if let Some(aside) = aside { (for_open(title_words(&aside.guide().title), count, strong)) }
             }
     }
 }
 
+/// Gives the class of the button that is meant most often.
+fn strong_class(hook: &str, strong: &str) -> Option<&'static str> {
+    (hook == strong).then_some("strong")
+}
+
 /// What the chosen parts can be for the guide that is open.
-fn for_open(title: &str, count: usize) -> Markup {
-    let ways = [
+fn for_open(title: &str, count: usize, strong: &str) -> Markup {
+    let mut ways = [
         (
             "add-parts",
             "Add to it",
@@ -264,12 +276,13 @@ fn for_open(title: &str, count: usize) -> Markup {
             "That guide stays as it is; its watch list is made from these notes.",
         ),
     ];
+    ways.sort_by_key(|(hook, ..)| *hook != strong);
     html! {
         section id="for-open" class="for-open" aria-labelledby="for-open-title" {
             h2 id="for-open-title" { "Or for the guide that is open, “" (title) "”" }
             @for (hook, words, about) in ways {
                 div class="go" {
-                    button id=(hook) type="button" data-do=(hook) aria-describedby={ (hook) "-about" }
+                    button id=(hook) type="button" class=[strong_class(hook, strong)] data-do=(hook) aria-describedby={ (hook) "-about" }
                         aria-disabled=[(count == 0).then_some("true")] { (words) }
                     p id={ (hook) "-about" } class="hint" { (about) }
                 }

@@ -30,6 +30,29 @@ pub(super) struct Heard<'a> {
     pub(super) facts: &'a [(usize, usize, Option<Topic>)],
     /// Where plucking begins, and where it ends again.
     pub(super) plucks: &'a [(usize, bool)],
+    /// What each word, with those after it, tells of a topic.
+    pub(super) topics: &'a [Option<(About, usize)>],
+}
+
+impl Heard<'_> {
+    /// Gives the places in a range of words and close to it.
+    pub(super) fn places_near(&self, from: usize, to: usize) -> &[(usize, usize)] {
+        near(self.places, |own| own.0, from, to)
+    }
+
+    /// Gives the facts in a range of words and close to it.
+    pub(super) fn facts_near(&self, from: usize, to: usize) -> &[(usize, usize, Option<Topic>)] {
+        near(self.facts, |own| own.0, from, to)
+    }
+}
+
+/// No place or fact takes so many words.
+const WIDE: usize = 64;
+
+fn near<T>(all: &[T], at: impl Fn(&T) -> usize, from: usize, to: usize) -> &[T] {
+    let first = all.partition_point(|own| at(own) + WIDE < from);
+    let last = all.partition_point(|own| at(own) < to + WIDE);
+    all.get(first..last).unwrap_or_default()
 }
 
 /// Finds the advice in sentences: at most one in each, from its first order or duty on. What goes
@@ -81,8 +104,14 @@ fn lengthen(words: &[Word], sentences: &[Sentence], heard: &Heard<'_>, found: &m
         let alone = caption(words, own.from) == caption(words, next.to - 1)
             && next.to <= next.from + CONTEXT_WORDS
             && !begun.iter().any(|at| range.contains(at))
-            && !heard.places.iter().any(|(at, _)| range.contains(at))
-            && !heard.facts.iter().any(|(at, _, _)| range.contains(at));
+            && !heard
+                .places_near(next.from, next.to)
+                .iter()
+                .any(|(at, _)| range.contains(at))
+            && !heard
+                .facts_near(next.from, next.to)
+                .iter()
+                .any(|(at, _, _)| range.contains(at));
         if alone && let Some(longer) = words.get(own.from..next.to) {
             own.to = next.to;
             own.excerpt = excerpt(longer);
@@ -103,7 +132,7 @@ fn goes_on(
         && another(before.topic, own.topic)
         && own.topic.is_some_and(|own| own.weight >= TELLING);
     let moved = heard
-        .places
+        .places_near(before.to, own.to)
         .iter()
         .any(|(at, _)| (before.to..own.to).contains(at));
     // Short captions without punctuation cut an advice in pieces.
@@ -159,8 +188,8 @@ impl Asked {
         if own.len() < LEAST_WORDS && !enough {
             return None;
         }
-        let topic = topic_of(language, words, (self.from, self.to), heard)
-            .or_else(|| topic_of(language, words, (self.sentence, self.to), heard))
+        let topic = topic_of((self.from, self.to), heard)
+            .or_else(|| topic_of((self.sentence, self.to), heard))
             .map(|about| about.topic)
             .or_else(|| topic_of_it(language, own, self.from, heard))?;
         Some(Advice {
@@ -207,11 +236,11 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
                 && is_verbless(language, words, first, to, heard)
                 && (opening
                     || any_phrase(words, first, advising.negations) == 0
-                        && is_telling(language, words, first, to, heard));
-        let topic = topic_of(language, words, (first, to), heard);
+                        && is_telling(first, to, heard));
+        let topic = topic_of((first, to), heard);
         let listens = any_phrase(words, first, advising.listens) > 0;
         let place = heard
-            .places
+            .places_near(from, first)
             .iter()
             .any(|(at, _)| (from..first).contains(at));
         match found.last_mut() {
@@ -250,7 +279,7 @@ fn asked(language: &Language, words: &[Word], sentence: Sentence, heard: &Heard<
         }
     }
     for own in &mut found {
-        own.topic = topic_of(language, words, (own.from, own.to), heard);
+        own.topic = topic_of((own.from, own.to), heard);
     }
     found
 }

@@ -22,19 +22,23 @@ pub(super) fn clauses(
         let next = at + 1;
         let comma = words.get(at).is_some_and(|word| word.pause > Pause::None);
         let joint = one_of(words, next, advising.joins);
-        let verb = (next + 1..sentence.to)
-            .find(|own| !one_of(words, *own, advising.adverbs))
-            .unwrap_or(next + 1);
-        let ordered = any_phrase(words, verb, advising.orders) > 0
-            && (one_of(words, next, advising.purposes)
-                || !(settled(heard, from, next)..next)
-                    .any(|at| one_of(words, at, advising.subjects)));
+        let verb = || {
+            (next + 1..sentence.to)
+                .find(|own| !one_of(words, *own, advising.adverbs))
+                .unwrap_or(next + 1)
+        };
+        let ordered = || {
+            any_phrase(words, verb(), advising.orders) > 0
+                && (one_of(words, next, advising.purposes)
+                    || !(settled(heard, from, next)..next)
+                        .any(|at| one_of(words, at, advising.subjects)))
+        };
         // "And you want to use more bow" has a subject of its own.
         let first = next + 1;
         let joined = joint
-            && (ordered
+            && (ordered()
                 || one_of(words, first, advising.subjects)
-                || heard.places.iter().any(|(own, _)| {
+                || heard.places_near(first, first).iter().any(|(own, _)| {
                     let at = any_phrase(words, first, language.at);
                     (first..=first + at).contains(own)
                 })
@@ -83,8 +87,8 @@ fn orders_at(language: &Language, words: &[Word], at: usize, orders: Words) -> b
 
 /// Gives the end of the last fact or place in a range, up to which everything is said.
 fn settled(heard: &Heard<'_>, from: usize, to: usize) -> usize {
-    let facts = heard.facts.iter().map(|(_, end, _)| *end);
-    let ends = facts.chain(heard.places.iter().map(|(_, end)| *end));
+    let facts = heard.facts_near(from, to).iter().map(|(_, end, _)| *end);
+    let ends = facts.chain(heard.places_near(from, to).iter().map(|(_, end)| *end));
     ends.filter(|end| (from..=to).contains(end))
         .max()
         .unwrap_or(from)
@@ -102,11 +106,14 @@ pub(super) fn after_leads(
     while at < to {
         let joint = any_phrase(words, at, language.at)
             + usize::from(one_of(words, at + 1, language.articles));
-        let place = heard.places.iter().find(|(own, end)| {
+        let place = heard.places_near(at, at).iter().find(|(own, end)| {
             (*own..*end).contains(&at) || joint > 0 && *own > at && *own <= at + joint
         });
         let lead = any_phrase(words, at, language.advising.leads);
-        let fact = heard.facts.iter().find(|(own, _, _)| *own == at);
+        let fact = heard
+            .facts_near(at, at)
+            .iter()
+            .find(|(own, _, _)| *own == at);
         let place = place.copied().or(fact.map(|(own, end, _)| (*own, *end)));
         match place {
             Some((_, end)) => at = end,

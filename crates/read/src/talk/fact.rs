@@ -186,7 +186,15 @@ fn tempo(language: &Language, words: &[Word], at: usize) -> Option<(String, usiz
     }
     let per = any_phrase(words, next, language.per_minute);
     if per > 0 && (20..=400).contains(&value) {
-        return Some((format!("quarter={value}"), next + per - at));
+        next += per;
+        // "60 beats per minute to the half note" counts halves.
+        let to = any_phrase(words, next, language.to_the);
+        let counted = note(next + to).filter(|_| to > 0);
+        let (unit, count) = counted.map_or_else(
+            || ("quarter".to_owned(), 0),
+            |(unit, count)| (unit, to + count),
+        );
+        return Some((format!("{unit}={value}"), next + count - at));
     }
     let to = any_phrase(words, next, language.to_the);
     next += to;

@@ -230,6 +230,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
         places: &places,
         facts: &facts,
         plucks: &plucks,
+        topics: &topic::topics_of(language, &words),
     };
     for own in advices(language, &words, &sentences, &heard) {
         let count = own.to - own.from;

@@ -47,7 +47,7 @@ fn section(
     known: &[String],
     at: usize,
 ) -> Option<(Name, Said)> {
-    let here = || places(events).rfind(|(own, _)| own.at < at);
+    let here = || places(before(events, at)).next_back();
     let found = |name: Name, (_, place): (&Event, &Said)| (name, place.clone());
     // What somebody calls it, and what is said again or of the place itself, is where the talk is.
     let own = None
@@ -89,6 +89,12 @@ fn places(events: &[Event]) -> impl DoubleEndedIterator<Item = (&Event, &Said)> 
         Heard::Place(place) => Some((event, place)),
         Heard::Fact(..) | Heard::Section(..) => None,
     })
+}
+
+/// Gives the events before an index, which stand in order.
+fn before(events: &[Event], at: usize) -> &[Event] {
+    let count = events.partition_point(|event| event.at < at);
+    events.get(..count).unwrap_or_default()
 }
 
 /// "The slow section": a name that says what kind of stretch it is.
@@ -184,15 +190,17 @@ fn equal(language: &Language, words: &[Word], events: &[Event], at: usize) -> Op
     }
     // Right after a place: "Bar 17 is", or in a sentence of its own after one: "That's".
     let is = at.checked_sub(1)?;
+    let nearest = || places(before(events, at)).next_back();
     let of_place = one_of(words, is, language.is)
-        && places(events).any(|(event, _)| event.at + event.words == is && joined(words, is));
+        && joined(words, is)
+        && nearest().is_some_and(|(event, _)| event.at + event.words == is);
     let this = (1..=2)
         .filter_map(|count| at.checked_sub(count))
         .find(|from| {
             any_phrase(words, *from, language.this_is) == at - from && begins(words, *from)
         });
     let after_place = this.is_some_and(|this| {
-        places(events).any(|(event, _)| {
+        nearest().is_some_and(|(event, _)| {
             let end = event.at + event.words;
             (end..end + NEW_WORDS).contains(&this)
         })

@@ -245,6 +245,7 @@ fn facts_in_all_their_forms() {
         ("the quarter is somewhere around 96", "tempo quarter=96"),
         ("96 crotchets a minute", "tempo quarter=96"),
         ("half note 60 beats per minute", "tempo half=60"),
+        ("60 beats per minute to the half note", "tempo half=60"),
         ("the dotted crotchet beat is 72", "tempo dotted quarter=72"),
         ("the original tempo returns", "tempo same"),
         ("quarter equals 96, sorry, 69", "tempo quarter=69"),

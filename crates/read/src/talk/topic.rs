@@ -21,31 +21,13 @@ pub(super) fn another(one: Option<About>, other: Option<About>) -> bool {
 }
 
 /// Tells whether words of a range tell by themselves what they are about.
-pub(super) fn is_telling(
-    language: &Language,
-    words: &[Word],
-    from: usize,
-    to: usize,
-    heard: &Heard<'_>,
-) -> bool {
-    topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING)
+pub(super) fn is_telling(from: usize, to: usize, heard: &Heard<'_>) -> bool {
+    topic_of((from, to), heard).is_some_and(|about| about.weight >= TELLING)
 }
 
-/// Gives the topic that the words of a range tell most of; of equals the one named first. Where the
-/// talk is plucking, fingers and strings are those that pluck.
-pub(super) fn topic_of(
-    language: &Language,
-    words: &[Word],
-    (from, to): (usize, usize),
-    heard: &Heard<'_>,
-) -> Option<About> {
-    let plucking = heard
-        .plucks
-        .iter()
-        .rfind(|(at, _)| *at < to)
-        .is_some_and(|(_, plucks)| *plucks);
+/// Finds what each word tells of a topic, with how many words after it.
+pub(super) fn topics_of(language: &Language, words: &[Word]) -> Vec<Option<(About, usize)>> {
     let own: Vec<Word> = words
-        .get(from..to)?
         .iter()
         .cloned()
         .map(|mut word| {
@@ -56,19 +38,38 @@ pub(super) fn topic_of(
             word
         })
         .collect();
-    let own = own.as_slice();
+    (0..own.len())
+        .map(|at| {
+            // "Check your F's": a letter with an article is a note.
+            let letter = own
+                .get(at)
+                .is_some_and(|word| matches!(word.said.as_bytes(), [b'b'..=b'g']));
+            let noted = letter
+                && at.checked_sub(1).is_some_and(|before| {
+                    one_of(&own, before, language.definite)
+                        || one_of(&own, before, language.articles)
+                });
+            let note = noted.then_some(((Topic::LeftHand, 1), 1));
+            let ((topic, weight), count) = entry(&own, at, language.advising.topics).or(note)?;
+            Some((About { topic, weight }, count))
+        })
+        .collect()
+}
+
+/// Gives the topic that the words of a range tell most of; of equals the one named first. Where the
+/// talk is plucking, fingers and strings are those that pluck.
+pub(super) fn topic_of((from, to): (usize, usize), heard: &Heard<'_>) -> Option<About> {
+    let plucks = heard.plucks.partition_point(|(at, _)| *at < to);
+    let plucking = plucks
+        .checked_sub(1)
+        .and_then(|last| heard.plucks.get(last))
+        .is_some_and(|(_, plucks)| *plucks);
     let mut sums: Vec<(About, u32)> = Vec::new();
-    let mut at = 0;
-    while at < own.len() {
-        let table = language.advising.topics;
-        // "Check your F's": a letter with an article is a note.
-        let noted = at.checked_sub(1).is_some_and(|before| {
-            one_of(own, before, language.definite) || one_of(own, before, language.articles)
-        }) && own
-            .get(at)
-            .is_some_and(|word| matches!(word.said.as_bytes(), [b'b'..=b'g']));
-        let note = noted.then_some(((Topic::LeftHand, 1), 1));
-        let Some(((topic, weight), count)) = entry(own, at, table).or(note) else {
+    let mut at = from;
+    while at < to {
+        let found = heard.topics.get(at).copied().flatten();
+        let Some((About { topic, weight }, count)) = found.filter(|(_, count)| at + count <= to)
+        else {
             at += 1;
             continue;
         };
@@ -99,7 +100,8 @@ pub(super) fn topic_of_it(
     heard: &Heard<'_>,
 ) -> Option<Topic> {
     let it = (0..words.len().min(3)).any(|at| one_of(words, at, language.advising.it));
-    let place = heard.places.iter().rfind(|(own, _)| *own < from)?.0;
+    let places = heard.places.partition_point(|(own, _)| *own < from);
+    let place = heard.places.get(places.checked_sub(1)?)?.0;
     let last = heard
         .facts
         .iter()

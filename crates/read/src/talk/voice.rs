@@ -20,7 +20,7 @@ pub(super) fn is_advice(
     }
     let facts = || {
         heard
-            .facts
+            .facts_near(from, to)
             .iter()
             .filter(|(own, end, _)| *own < to && *end > from)
     };
@@ -29,13 +29,12 @@ pub(super) fn is_advice(
     }
     // "Look at letter B, please" only goes there; and what is conditional is a condition.
     let placed: usize = heard
-        .places
+        .places_near(from, to)
         .iter()
         .filter(|(own, end)| (from..to).contains(own) && *end <= to)
         .map(|(own, end)| end - own)
         .sum();
-    let telling =
-        topic_of(language, words, (from, to), heard).is_some_and(|about| about.weight >= TELLING);
+    let telling = topic_of((from, to), heard).is_some_and(|about| about.weight >= TELLING);
     let bare = placed > 0 && to - from <= placed + LEAST_WORDS && !telling;
     if bare || any_phrase(words, from, advising.conditions) > 0 {
         return false;
@@ -45,7 +44,7 @@ pub(super) fn is_advice(
         return stated == 0 || to - from > stated + LEAST_WORDS;
     }
     // "Measures 10 and 11 turn it around" asks for nothing.
-    let subject = heard.places.iter().any(|(own, end)| {
+    let subject = heard.places_near(from, to).iter().any(|(own, end)| {
         *end == from
             && any_phrase(words, *own, language.at) == 0
             && begins(words, *own)
@@ -93,7 +92,7 @@ fn is_contrast(
     let told = (from..to).any(|at| any_phrase(words, at, language.advising.told_of) > 0);
     let asked = any_phrase(words, from, language.advising.contrasted) > 0;
     let contrast = against(to) || (from + 1..to).any(against);
-    asked && contrast && !told && topic_of(language, words, (from, to), heard).is_some()
+    asked && contrast && !told && topic_of((from, to), heard).is_some()
 }
 
 /// Tells whether a clause says how it is played, as if it were so: "you're on the G string", "it's
@@ -109,12 +108,15 @@ fn is_technique(
     let told = (from..to).any(|at| any_phrase(words, at, advising.told_of) > 0);
     // "Or you're stuck at the tip" is what happens otherwise.
     let otherwise = follows(words, from, advising.otherwise);
-    let placed = heard.places.iter().any(|(_, end)| *end == from);
+    let placed = heard
+        .places_near(from, to)
+        .iter()
+        .any(|(_, end)| *end == from);
     let player =
         any_phrase(words, from, advising.players) > 0 || placed && one_of(words, from, language.is);
     // "The fourth finger" alone tells nothing of it.
     let body = any_phrase(words, from, advising.bodies) > 0 && to > from + LEAST_WORDS;
-    let known = topic_of(language, words, (from, to), heard)
+    let known = topic_of((from, to), heard)
         .is_some_and(|about| about.weight >= if body { 2 } else { TELLING });
     (player || body) && known && !told && !otherwise
 }
@@ -152,7 +154,7 @@ pub(super) fn is_verbless(
 ) -> bool {
     let advising = &language.advising;
     let range = || from..to;
-    let names = is_telling(language, words, from, to, heard)
+    let names = is_telling(from, to, heard)
         || range().any(|at| one_of(words, at, advising.verbless))
         || any_phrase(words, from, advising.negations) > 0
             && range().any(|at| entry(words, at, advising.topics).is_some());
@@ -162,13 +164,12 @@ pub(super) fn is_verbless(
             .any(|at| one_of(words, at, advising.finite));
     let is_fact = |at: usize| {
         heard
-            .facts
+            .facts_near(from, to)
             .iter()
             .any(|(own, end, topic)| (*own..*end).contains(&at) && *topic == Some(Topic::Pluck))
     };
     // "The fifth finger and bam" only names it; a piece of a longer thought tells nothing either.
-    let a =
-        one_of(words, from, advising.indefinite) && is_telling(language, words, from, to, heard);
+    let a = one_of(words, from, advising.indefinite) && is_telling(from, to, heard);
     let article = one_of(words, from, language.articles) && !a;
     let cut = article || one_of(words, from, advising.cut) && !a;
     names && !cut && !verb && !range().any(is_fact)

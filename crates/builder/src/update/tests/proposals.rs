@@ -311,6 +311,11 @@ fn notes_are_added_to_a_guide_that_came_without_them() {
         panic!("no parts");
     };
     assert_eq!(choice.chosen, [false, false, true, false]);
+    // To show them is what is offered first.
+    let drawn = crate::view::draw(page.state(), None);
+    let html: String = drawn.pieces.iter().map(|piece| piece.html()).collect();
+    let strong: Vec<&str> = html.split("class=\"strong\" data-do=\"").skip(1).collect();
+    assert!(strong.len() == 1 && strong[0].starts_with("add-notes"));
     page.send(Msg::Opening(Opening::AddNotes));
     assert_eq!(focus(&page), "watch-title");
     watch(&mut page, WatchMsg::ToggleOthers);
