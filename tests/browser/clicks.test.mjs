@@ -263,9 +263,9 @@ describe("clicks while the page plays", () => {
     assert.equal(counts(35), "7 1 2 1 2 1 2 3 7 2 1 2 1 2 3");
     assert.equal(counts(36), "8 2 1 2 1 2 3");
     assert.equal(counts(37), "1 2 3 1 2 1 2");
-    // The cue of the rest gives way to the one of 37 two seconds of music before 37.
+    // The cue of the rest gives way to the one of 37 two seconds of music before 37, with its number.
     const cues = log.map(({ cue }) => cue).filter((cue, index, all) => cue !== all[index - 1]);
-    assert.deepEqual(cues.slice(-2), ["rest 8, C# D E A", "3 + 2 + 2"]);
+    assert.deepEqual(cues.slice(-3), ["rest 8, C# D E A", "37: 3 + 2 + 2", "3 + 2 + 2"]);
     assert.equal(inMeasure(37)[0].cue, "3 + 2 + 2");
     const next = (number) => [...new Set(inMeasure(number).map((own) => own.next))];
     assert.deepEqual(next(36), ["next: 7/8, 3 + 2 + 2"]);
