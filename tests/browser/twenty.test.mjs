@@ -4,14 +4,15 @@
 // each word of a tip on the way, which the model counts as a thought of its own. In Chromium.
 
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { join } from "node:path";
+import { execFileSync } from "node:child_process";
+import { join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { hook, openBuilder } from "./rig/builder.mjs";
 import { launchChromium } from "./rig/chromium.mjs";
 import { counting } from "./rig/keystrokes.mjs";
 import { temporaryFolder } from "./rig/surroundings.mjs";
 
+const ROOT = resolve(import.meta.dirname, "../..");
 const MINUTES = 20;
 
 // The part is invented for this test.
@@ -45,9 +46,7 @@ const TIPS = [
 
 /** Reads what was handed out, and holds it against what was wanted. */
 function check(file) {
-  const page = readFileSync(file, "utf8");
-  const [, json] = /<script[^>]*type="application\/json"[^>]*>(\{"cueleaf".*?)<\/script>/s.exec(page);
-  const guide = JSON.parse(json);
+  const guide = JSON.parse(execFileSync(join(ROOT, "target/release/cueleaf"), ["saved", file], { encoding: "utf8" }));
   assert.equal(guide.title, PIECE.title);
   assert.deepEqual(guide.parts.map((part) => part.name), [PIECE.part]);
   const { measures } = guide.road_map;

@@ -334,24 +334,6 @@ class Links(HTMLParser):
             self.wrong.append(tag)
 
 
-class Saved(HTMLParser):
-    """Finds the guide that a page holds."""
-
-    def __init__(self):
-        super().__init__()
-        self.inside, self.text = False, ""
-
-    def handle_starttag(self, tag, attrs):
-        self.inside = ("id", "cueleaf-guide") in attrs
-
-    def handle_data(self, data):
-        if self.inside:
-            self.text += data
-
-    def handle_endtag(self, tag):
-        self.inside = False
-
-
 def class_problems(command):
     """Pack a folder of guides twice and read the zip back."""
     lines = []
@@ -376,6 +358,11 @@ def class_problems(command):
             names = file.namelist()
             dates = {entry.date_time for entry in file.infolist()}
             pages = {name: file.read(name).decode("utf-8") for name in names}
+        guides_in = {}
+        for name in names[1:]:
+            page = Path(folder) / "page.html"
+            page.write_text(pages[name], encoding="utf-8")
+            guides_in[name] = json.loads(call(command, "saved", page))
     if names[0] != "index.html" or len({name.casefold() for name in names}) != len(names):
         lines.append(f"names {names}")
     if dates != {(1980, 1, 1, 0, 0, 0)}:
@@ -388,9 +375,7 @@ def class_problems(command):
         lines.append(f"links not encoded: {index.links}")
     held = []
     for name in names[1:]:
-        saved = Saved()
-        saved.feed(pages[name])
-        guide = json.loads(saved.text)
+        guide = guides_in[name]
         held.append((guide["id"], tuple(part["name"] for part in guide["parts"])))
     expected = [(guide["id"], (part["name"],)) for guide in guides for part in guide["parts"]]
     if not set(expected) <= set(held) or len(held) != len(set(held)):

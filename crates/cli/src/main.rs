@@ -98,6 +98,11 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
     },
+    /// Print a guide in its saved form (JSON), as another program can read it.
+    Saved {
+        /// The guide, saved or exported.
+        guide: PathBuf,
+    },
     /// Print the watch list of a part as JSON: the places where something changes or gets hard.
     Watch {
         /// A part or score in MusicXML or MIDI.
@@ -209,6 +214,9 @@ fn obey(command: Command) -> Result<(), Failure> {
             let written = input::outline(&input, part.as_deref())?;
             report(&written.findings)?;
             output::print_text(&written.value)
+        }
+        Command::Saved { guide } => {
+            output::print_text(&format!("{}\n", save(&input::guide(&guide)?)))
         }
         Command::Watch { input, part } => {
             let listed = input::watch(&input, part.as_deref())?;

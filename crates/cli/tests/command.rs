@@ -270,6 +270,24 @@ fn a_watch_list_needs_notes_and_one_part() {
 }
 
 #[test]
+fn the_saved_form_of_a_guide_is_printed() {
+    let example = example("mail-boat-cello.json");
+    let ran = cueleaf(&["saved", &example]);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    // A page holds the same, here as longer guides stand in it.
+    let page = scratch_with(
+        "cello-page.html",
+        &format!(
+            "<!DOCTYPE html><script type=\"application/json\" id=\"cueleaf-guide\">{}</script>",
+            ran.out.trim().replace('<', "\\u003c")
+        ),
+    );
+    assert_eq!(cueleaf(&["saved", &page]).out, ran.out);
+    assert!(ran.out.starts_with("{\"cueleaf\":") && ran.out.ends_with("}\n"));
+    assert_eq!(cueleaf(&["saved", "nowhere.html"]).status, 2);
+}
+
+#[test]
 fn notes_are_drafted_from_and_printed() {
     let example = example("mail-boat-cello.json");
     let ran = cueleaf(&["outline", &example]);
