@@ -160,24 +160,41 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                     }
                 })
             }
-            @for under in own.under.iter().flatten() { (dynamics(under, start + LEAD, scale)) }
+            @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
         }
     }
 }
 
-/// Draws a dynamic or a part of a hairpin of a measure whose first count stands at `start`.
-fn dynamics(under: &Under, start: f64, scale: f64) -> Markup {
-    let x = |at: f64| rounded(start + at * scale);
-    match under {
-        Under::Letters(at, text) => html! {
-            text class="dyn" x=(x(*at)) y=(UNDER + 5) { (text) }
-        },
-        Under::Hairpin([from, to], open) => html! {
-            @for side in [-5.0, 5.0] {
-                @let y = open.map(|open| rounded(f64::from(UNDER) + side * open));
-                path d={ "M" (x(*from)) " " (y[0]) "L" (x(*to)) " " (y[1]) } {}
+/// How wide a letter of a dynamic is at most, in units.
+const LETTER: u32 = 9;
+
+/// Draws the dynamics and hairpins of a measure whose first count stands at `start`. A hairpin
+/// begins beside letters that stand where it begins.
+fn dynamics(under: &[Under], start: f64, scale: f64) -> Markup {
+    let x = |at: f64| start + at * scale;
+    let beside = |from: f64| {
+        let letters = under.iter().find_map(|under| match under {
+            Under::Letters(at, text) if (x(*at) - from).abs() < f64::from(LETTER) => Some(text),
+            _ => None,
+        });
+        let count = letters.map_or(0, |text| text.chars().count() + 1);
+        from + f64::from(LETTER) * u32::try_from(count).map_or(0.0, f64::from)
+    };
+    html! {
+        @for under in under {
+            @match under {
+                Under::Letters(at, text) => {
+                    text class="dyn" x=(rounded(x(*at))) y=(UNDER + 5) { (text) }
+                }
+                Under::Hairpin([from, to], open) => {
+                    @let ends = [beside(x(*from)).min(x(*to)), x(*to)].map(rounded);
+                    @for side in [-5.0, 5.0] {
+                        @let y = open.map(|open| rounded(f64::from(UNDER) + side * open));
+                        path d={ "M" (ends[0]) " " (y[0]) "L" (ends[1]) " " (y[1]) } {}
+                    }
+                }
             }
-        },
+        }
     }
 }
 
@@ -265,6 +282,19 @@ mod tests {
         assert_eq!(five.matches("l9 16h-18z").count(), 1);
         let seven = drawn(&[("7/8", Some("4+3"))], Width::Quarter(40.0));
         assert!(seven.contains(">4</text>"));
+    }
+
+    #[test]
+    fn a_hairpin_begins_beside_the_letters_at_its_place() {
+        let under = [
+            Under::Letters(1.0, "mf".to_owned()),
+            Under::Hairpin([1.0, 4.0], [0.0, 1.0]),
+            Under::Hairpin([2.0, 2.5], [1.0, 0.0]),
+        ];
+        let drawn = dynamics(&under, 16.0, 40.0).into_string();
+        assert!(drawn.contains("x=\"56\" y=\"115\">mf<"), "{drawn}");
+        assert!(drawn.contains("M83 110L176 105") && drawn.contains("M83 110L176 115"));
+        assert!(drawn.contains("M96 105L116 110"), "{drawn}");
     }
 
     #[test]
