@@ -73,7 +73,7 @@ impl Making {
             return;
         };
         let mut now = self.now.take().unwrap_or_else(|| Watching::of(*part));
-        if now.step(&self.choice.score, &self.drafted, budget) {
+        if now.step(&self.choice.score.value, &self.drafted, budget) {
             self.now = Some(now);
         } else {
             self.found.push((id.clone(), now.finish()));
@@ -90,7 +90,7 @@ impl Making {
     #[must_use]
     pub fn part_name(&self) -> &str {
         let part = self.parts.get(self.found.len());
-        let part = part.and_then(|(index, _)| self.choice.score.parts.get(*index));
+        let part = part.and_then(|(index, _)| self.choice.score.value.parts.get(*index));
         part.map_or("", |part| part.name.as_str())
     }
 
@@ -112,7 +112,7 @@ impl Making {
     #[must_use]
     pub fn finish(self) -> Made {
         Made {
-            list: WatchList::of(self.found, self.choice.score.measure_count()),
+            list: WatchList::of(self.found, self.choice.score.value.measure_count()),
             choice: self.choice,
             drafted: self.drafted,
             then: self.then,

@@ -18,7 +18,7 @@ use crate::notes::Notes;
 use crate::phrases::{Phrase, Phrases};
 use crate::proposals::WatchList;
 use crate::shortcuts::QuestionKey;
-use cueleaf_guide::{Finding, Id};
+use cueleaf_guide::{Checked, Id};
 use cueleaf_read::ScoreReader;
 use cueleaf_score::Score;
 use std::collections::BTreeMap;
@@ -208,10 +208,8 @@ pub struct Reading {
 pub struct PartChoice {
     /// The file's name.
     pub name: String,
-    /// The score.
-    pub score: Score,
-    /// What was found while reading.
-    pub findings: Vec<Finding>,
+    /// The score, with what was found while reading.
+    pub score: Checked<Score>,
     /// For each part, whether it is chosen.
     pub chosen: Vec<bool>,
 }

@@ -43,7 +43,7 @@ mod words;
 mod xml;
 
 pub use captions::{Caption, read_captions};
-pub use draft::{draft, draft_checked, findings_for, part_ids};
+pub use draft::{draft, draft_checked, part_ids};
 pub use error::ReadError;
 
 pub use notes::read_outline;

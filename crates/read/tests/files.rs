@@ -10,7 +10,7 @@ mod common;
 use common::{file, guide_of, line, meter, note, read};
 use cueleaf_guide::Id;
 use cueleaf_read::limits::{MAX_DEPTH, MAX_FILE_BYTES};
-use cueleaf_read::{Kind, Progress, ScoreReader, draft_checked, findings_for, read_score, sniff};
+use cueleaf_read::{Kind, Progress, ScoreReader, draft_checked, read_score, sniff};
 use miniz_oxide::deflate::compress_to_vec;
 use rawzip::{CompressionMethod, ZipArchiveWriter};
 use std::io::Write as _;
@@ -406,7 +406,7 @@ fn what_is_about_one_part_is_told_to_those_who_take_it() {
     assert_eq!(rest(&["a"]), ["slur-without-start", "part-overfull"]);
     assert_eq!(rest(&["B"]), ["part-without-measures", "part-overfull"]);
     assert_eq!(rest(&["C"]), ["part-overfull"]);
-    assert!(findings_for(&score.value, &["D"], &[]).is_err());
+    assert!(draft_checked(&score, &["D"], Id::new("g").unwrap()).is_err());
 }
 
 #[test]

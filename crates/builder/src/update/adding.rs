@@ -1,15 +1,13 @@
 //! A second file, while a guide is open: what it would add, and a new edition under it.
 
-use super::opening::{no_file, open_new, wanted};
+use super::opening::{drafted, open_new};
 use super::{desk, leaving, making, watching};
 use crate::adding::{Adding, Item};
 use crate::edition::Edition;
 use crate::making::Then;
 use crate::msg::{AddingMsg, Effect};
-use crate::opened::sentence;
 use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id};
-use cueleaf_read::{draft, findings_for};
 
 /// Lists what the guide of a file would add to the open one; it can be opened by itself, too.
 pub(super) fn offer(state: &mut State, name: String, own: Desk, effects: &mut Vec<Effect>) {
@@ -54,33 +52,12 @@ fn compared(state: &mut State, other: &Guide, name: &str) -> Option<Adding> {
     Some(Adding::new(&guide, other, name, || state.fresh_id()))
 }
 
-/// Drafts the chosen parts of the read score; says why not.
-fn drafted(state: &mut State) -> Option<Checked<Guide>> {
-    let id: Id = state.fresh_id();
-    let Screen::Parts(choice) = &state.screen else {
-        return None;
-    };
-    let wanted = wanted(choice);
-    if wanted.is_empty() {
-        state.notice = Some(Notice::trouble("Choose at least one part."));
-        return None;
-    }
-    match draft(&choice.score, &wanted, id) {
-        Ok(drafted) => Some(drafted),
-        Err(error) => {
-            let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));
-            no_file(state, &name, &reason);
-            None
-        }
-    }
-}
-
 /// Finds the chosen parts as they are called in a guide; none where its measures are others.
 fn chosen_in(choice: &PartChoice, made: &Guide) -> Vec<(usize, Id)> {
-    if choice.score.measure_count() != made.road_map.measures.len() {
+    if choice.score.value.measure_count() != made.road_map.measures.len() {
         return Vec::new();
     }
-    let mut parts = watching::parts_in(made, &choice.score);
+    let mut parts = watching::parts_in(made, &choice.score.value);
     parts.retain(|(index, _)| choice.chosen.get(*index) == Some(&true));
     parts
 }
@@ -209,8 +186,7 @@ fn edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     };
     let mut edition = Edition::new(&guide, &other, &choice.name);
-    let read = findings_for(&choice.score, &wanted(choice), &choice.findings);
-    edition.tell(read.unwrap_or_default().into_iter().chain(findings));
+    edition.tell(findings);
     let parts = chosen_in(choice, edition.guide());
     let edition = Box::new(edition);
     if parts.is_empty() {

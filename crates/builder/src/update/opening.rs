@@ -12,7 +12,7 @@ use crate::state::{Desk, Home, Keep, Notice, PartChoice, Reading, Room, Screen, 
 use cueleaf_guide::{Checked, Finding, Guide};
 use cueleaf_link::from_fragment;
 use cueleaf_outline::Outlined;
-use cueleaf_read::{Progress, ScoreReader, draft, findings_for};
+use cueleaf_read::{Progress, ScoreReader, draft_checked};
 
 /// How many bytes are read before the page gets its turn.
 ///
@@ -274,22 +274,19 @@ fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
             come_back(state, effects);
             no_file(state, &reading.name, &sentence(&error.to_string()));
         }
-        Ok(Checked {
-            value: score,
-            findings,
-        }) => {
+        Ok(score) => {
             // With a guide aside, the notes may be meant for it.
             let aside = state.aside.as_ref();
-            let alone = score.parts.len() == 1;
+            let parts = score.value.parts.len();
+            let alone = parts == 1;
             let chosen = match aside {
-                Some(desk) if !alone => watching::choose_same(&score, desk.guide()),
-                _ => vec![alone; score.parts.len()],
+                Some(desk) if !alone => watching::choose_same(&score.value, desk.guide()),
+                _ => vec![alone; parts],
             };
             let at_once = alone && aside.is_none();
             state.screen = Screen::Parts(PartChoice {
                 name: reading.name,
                 score,
-                findings,
                 chosen,
             });
             if at_once {
@@ -299,35 +296,35 @@ fn read_done(state: &mut State, effects: &mut Vec<Effect>) {
     }
 }
 
-/// Gives the ids of the parts that are chosen.
-pub(super) fn wanted(choice: &PartChoice) -> Vec<&str> {
-    let parts = choice.score.parts.iter().zip(&choice.chosen);
-    let chosen = parts.filter(|(_, chosen)| **chosen);
-    chosen.map(|(part, _)| part.id.as_str()).collect()
-}
-
-fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
+/// Drafts the chosen parts of the read score, with what was found about them; says why not.
+pub(super) fn drafted(state: &mut State) -> Option<Checked<Guide>> {
     let id = state.fresh_id();
     let Screen::Parts(choice) = &state.screen else {
-        return;
+        return None;
     };
-    let wanted = wanted(choice);
+    let parts = choice.score.value.parts.iter().zip(&choice.chosen);
+    let chosen = parts.filter(|(_, chosen)| **chosen);
+    let wanted: Vec<&str> = chosen.map(|(part, _)| part.id.as_str()).collect();
     if wanted.is_empty() {
         state.notice = Some(Notice::trouble("Choose at least one part."));
-        return;
+        return None;
     }
-    match draft(&choice.score, &wanted, id) {
-        Ok(Checked { value, findings }) => {
-            let parts = watching::parts_in(&value, &choice.score);
-            let mut all =
-                findings_for(&choice.score, &wanted, &choice.findings).unwrap_or_default();
-            all.extend(findings);
-            making::begin(state, parts, value, Then::Guide(all), effects);
-        }
+    match draft_checked(&choice.score, &wanted, id) {
+        Ok(drafted) => Some(drafted),
         Err(error) => {
             let (name, reason) = (choice.name.clone(), sentence(&error.to_string()));
             no_file(state, &name, &reason);
+            None
         }
+    }
+}
+
+fn make_guide(state: &mut State, effects: &mut Vec<Effect>) {
+    if let Some(Checked { value, findings }) = drafted(state)
+        && let Screen::Parts(choice) = &state.screen
+    {
+        let parts = watching::parts_in(&value, &choice.score.value);
+        making::begin(state, parts, value, Then::Guide(findings), effects);
     }
 }
 

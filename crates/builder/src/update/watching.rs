@@ -107,7 +107,7 @@ enum Refused {
 
 /// Gives the parts whose notes are those of a guide, and what is drafted of them.
 fn noted(choice: &PartChoice, guide: &Guide) -> Result<(Vec<(usize, Id)>, Guide), Refused> {
-    let score = &choice.score;
+    let score = &choice.score.value;
     let (theirs, ours) = (score.measure_count(), guide.road_map.measures.len());
     let other = |code, message: String, hint: &str| {
         let finding = Finding::new(Severity::Warning, code, message).hint(hint);

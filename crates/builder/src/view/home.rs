@@ -215,14 +215,14 @@ pub(super) fn making(making: &Making) -> Markup {
 
 pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
     let count = choice.chosen.iter().filter(|chosen| **chosen).count();
-    let title = [&choice.score.title, &choice.score.movement]
+    let title = [&choice.score.value.title, &choice.score.value.movement]
         .into_iter()
         .find(|title| !title.is_empty())
         .map_or(choice.name.as_str(), String::as_str);
     let aside = state.aside.as_deref();
     // Of the music that is open the notes are wanted most often.
     let strong = match aside {
-        Some(desk) if is_same_music(&choice.score, desk.guide()) => "add-notes",
+        Some(desk) if is_same_music(&choice.score.value, desk.guide()) => "add-notes",
         _ => "make-guide",
     };
     html! {
@@ -230,7 +230,7 @@ pub(super) fn parts(state: &State, choice: &PartChoice) -> Markup {
                 h1 id="parts-title" { (title) }
                 fieldset {
                     legend { "For which part is the guide? Choose one or more." }
-                    @for (index, part) in choice.score.parts.iter().enumerate() {
+                    @for (index, part) in choice.score.value.parts.iter().enumerate() {
                         label class="check" for={ "part-" (index) } {
                             input id={ "part-" (index) } type="checkbox" data-do="toggle-part" data-value=(index) autocomplete="off"
                                 checked[choice.chosen.get(index).copied().unwrap_or(false)];

@@ -238,7 +238,7 @@ fn a_watch_list_in_the_making_says_how_far_it_is() {
         panic!("no parts are offered");
     };
     let id = |text: &str| Id::new(text).unwrap();
-    let drafted = draft(&choice.score, &[], id("g")).unwrap().value;
+    let drafted = draft(&choice.score.value, &[], id("g")).unwrap().value;
     let parts = vec![(0, id("a")), (1, id("b"))];
     let mut making = Making::new(choice, parts, drafted, Then::Notes);
     making.step(usize::MAX);

@@ -47,7 +47,7 @@ pub fn draft(score: &Score, wanted: &[&str], id: Id) -> Result<Checked<Guide>, R
 }
 
 /// Drafts a guide from a score as it was read; what was found while reading stands before what
-/// is found now. See [`draft`] and [`findings_for`].
+/// is found now, but for what is about parts that are not taken. See [`draft`].
 ///
 /// # Errors
 /// [`ReadError::UnknownPart`] with the names there are.
@@ -71,12 +71,8 @@ fn tempo_first(mut findings: Vec<Finding>) -> Vec<Finding> {
     findings
 }
 
-/// Gives what was found while reading a score but what is about parts that are not `wanted`,
-/// which names them as for [`draft`].
-///
-/// # Errors
-/// [`ReadError::UnknownPart`] with the names there are.
-pub fn findings_for(
+/// Gives what was found while reading a score but what is about parts that are not `wanted`.
+fn findings_for(
     score: &Score,
     wanted: &[&str],
     findings: &[Finding],

@@ -33,7 +33,7 @@ fn each_example_opens() {
                 assert_eq!(page.kept().expected, None);
             }
             Screen::Parts(choice) => {
-                assert_eq!(choice.score.title, example.title);
+                assert_eq!(choice.score.value.title, example.title);
                 page.send(Msg::Opening(Opening::TogglePart(0)))
                     .send(Msg::Opening(Opening::MakeGuide));
                 assert_eq!(page.guide().title, example.title);
