@@ -4,21 +4,10 @@ use crate::{Page, Word};
 use cueleaf_guide::{Place, Spot};
 use std::borrow::Cow;
 
-/// Gives the printed number of a measure. A measure without one is named after
-/// the last that has one: "12+1" is the first after 12.
+/// Gives the printed number of a measure, as [`cueleaf_guide::RoadMap::number_of`] names it.
 #[must_use]
 pub fn number_of<'a>(page: &Page<'a>, measure: usize) -> Cow<'a, str> {
-    let up_to = page.measures().get(..=measure).unwrap_or_default();
-    let named = up_to
-        .iter()
-        .rev()
-        .enumerate()
-        .find(|(_, own)| !own.label.is_empty());
-    match named {
-        Some((0, own)) => Cow::Borrowed(own.label.as_str()),
-        Some((after, own)) => Cow::Owned(format!("{}+{after}", own.label)),
-        None => Cow::Owned(format!("+{}", measure.saturating_add(1))),
-    }
+    page.guide.road_map.number_of(measure)
 }
 
 /// Names a measure: "measure 12".

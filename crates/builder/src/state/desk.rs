@@ -14,8 +14,7 @@ use crate::media::MediaDesk;
 use crate::msg::Fact;
 use crate::notes::{MapAs, Notes};
 use crate::proposals::{Dropped, WatchList};
-use crate::update::hand_out::guide_of;
-use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic};
+use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic, for_student};
 use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -302,7 +301,7 @@ impl Desk {
             .as_ref()
             .filter(|id| guide.part(id).is_some())
             .or_else(|| guide.parts.first().map(|part| &part.id));
-        Rc::new(guide_of(guide, chosen))
+        Rc::new(for_student(guide, chosen))
     }
 }
 

@@ -7,7 +7,7 @@ use crate::msg::Effect;
 use crate::notes::MapAs;
 use crate::places::read_spot;
 use crate::state::{Desk, Draft, FactsBy, Field, Room, Selection, TipBy};
-use cueleaf_guide::{Id, Spot};
+use cueleaf_guide::{Id, Spot, says_nothing};
 
 pub(super) fn add(desk: &mut Desk, id: Id, by: TipBy, effects: &mut Vec<Effect>) {
     if desk.guide().road_map.measures.is_empty() {
@@ -41,7 +41,7 @@ pub(super) fn drop_empty(desk: &mut Desk, effects: &mut Vec<Effect>) {
         .guide()
         .tips
         .iter()
-        .any(|tip| tip.id == open && edit::says_nothing(tip));
+        .any(|tip| tip.id == open && says_nothing(tip));
     if empty {
         let made = edit::remove(desk.guide(), &open);
         commit(desk, made, "remove an empty tip", effects);
