@@ -236,7 +236,7 @@ pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
 pub struct Climb {
     /// The rung, from 0.
     pub rung: usize,
-    /// How many times in a row went well on it.
+    /// How many times in a row went well on it, at most as many as are needed.
     pub clean: u16,
 }
 
@@ -245,7 +245,7 @@ impl Climb {
     /// row, at most to the last of `rungs`.
     #[must_use]
     pub fn went_well(self, needed: u16, rungs: usize) -> Self {
-        let clean = self.clean + 1;
+        let clean = self.clean.saturating_add(1).min(needed);
         if clean < needed || self.rung + 1 >= rungs {
             return Self { clean, ..self };
         }
@@ -375,6 +375,9 @@ mod tests {
         assert_eq!(up, Climb { rung: 1, clean: 0 });
         assert_eq!(up.went_well(2, 3).once_more(), Climb { rung: 1, clean: 0 });
         let top = Climb { rung: 2, clean: 1 };
-        assert_eq!(top.went_well(2, 3), Climb { rung: 2, clean: 2 });
+        let reached = top.went_well(2, 3);
+        assert_eq!(reached, Climb { rung: 2, clean: 2 });
+        // It stays there: three of two would be no count.
+        assert_eq!(reached.went_well(2, 3), reached);
     }
 }

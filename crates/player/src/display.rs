@@ -275,7 +275,9 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
     let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
         return false;
     };
-    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() {
+    // A loop of one measure comes back to an earlier count of it.
+    let turns = app.drawn.count.is_some_and(|before| instant.count < before);
+    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() || turns {
         let follows = playing.run.after(instant.played);
         if app.drawn.count.is_none() {
             rest(false);

@@ -184,6 +184,7 @@ words! {
         Percent: "{0} percent",
         RungIs: "Rung {0} of {1}: {2}",
         CleanTimes: "{0}; clean {1} of {2}",
+        TopRung: "{0}. The goal is reached",
         Device: "This device",
         ShowLater: "Show the count later by milliseconds",
         Buzz: "Buzz on downbeats",

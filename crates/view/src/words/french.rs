@@ -165,6 +165,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Percent => "{0} pour cent",
         Word::RungIs => "Échelon {0} sur {1}\u{202f}: {2}",
         Word::CleanTimes => "{0}\u{202f}; propres\u{202f}: {1} sur {2}",
+        Word::TopRung => "{0}. Le but est atteint",
         Word::Device => "Cet appareil",
         Word::ShowLater => "Afficher le temps plus tard (millisecondes)",
         Word::Buzz => "Vibrer sur le premier temps",

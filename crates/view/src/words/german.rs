@@ -158,6 +158,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Percent => "{0} Prozent",
         Word::RungIs => "Stufe {0} von {1}: {2}",
         Word::CleanTimes => "{0}; sauber {1} von {2}",
+        Word::TopRung => "{0}. Das Ziel ist erreicht",
         Word::Device => "Dieses Gerät",
         Word::ShowLater => "Zählzeit um Millisekunden später zeigen",
         Word::Buzz => "Auf der Eins vibrieren",

@@ -159,6 +159,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Percent => "{0} per cento",
         Word::RungIs => "Gradino {0} di {1}: {2}",
         Word::CleanTimes => "{0}; pulite {1} di {2}",
+        Word::TopRung => "{0}. Il traguardo è raggiunto",
         Word::Device => "Questo dispositivo",
         Word::ShowLater => "Mostra il conteggio più tardi (millisecondi)",
         Word::Buzz => "Vibra sul primo tempo",

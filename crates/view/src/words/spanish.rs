@@ -159,6 +159,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::Percent => "{0} por ciento",
         Word::RungIs => "Peldaño {0} de {1}: {2}",
         Word::CleanTimes => "{0}; limpias {1} de {2}",
+        Word::TopRung => "{0}. La meta está alcanzada",
         Word::Device => "Este dispositivo",
         Word::ShowLater => "Mostrar el pulso más tarde (milisegundos)",
         Word::Buzz => "Vibrar en el primer pulso",
