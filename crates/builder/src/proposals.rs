@@ -5,6 +5,7 @@
 //! proposal is known by its place in the list. A proposal is open unless it was
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
+use crate::history::Beside;
 use crate::same_measures::Same;
 use cueleaf_guide::{Guide, Id, Spot, Tip};
 use cueleaf_watch::{Kind, Watched, strongest};
@@ -37,6 +38,24 @@ impl Dropped {
     #[must_use]
     pub fn write(&self) -> String {
         self.0.iter().flat_map(|line| [line, "\n"]).collect()
+    }
+
+    /// Gives these without some and with others.
+    #[must_use]
+    pub fn but(&self, without: &BTreeSet<String>, with: &BTreeSet<String>) -> Self {
+        let stay = self.0.difference(without);
+        Self(stay.chain(with).cloned().collect())
+    }
+
+    /// Tells what was dropped and what was proposed again since it was so.
+    #[must_use]
+    pub fn since(&self, before: Option<&Self>) -> Beside {
+        let none = BTreeSet::new();
+        let before = before.map_or(&none, |before| &before.0);
+        Beside {
+            dropped: self.0.difference(before).cloned().collect(),
+            shown: before.difference(&self.0).cloned().collect(),
+        }
     }
 
     /// Takes what was dropped along to the same measures of another road map. What was known
@@ -273,6 +292,12 @@ impl WatchList {
         let all = self.proposals.iter().enumerate();
         let old = all.filter(|(_, one)| known.0.contains(&one.line()));
         self.dropped.extend(old.map(|(index, _)| index));
+    }
+
+    /// Drops what is known to be dropped and proposes everything else.
+    pub fn drop_only(&mut self, known: &Dropped) {
+        self.dropped.clear();
+        self.drop_known(known);
     }
 
     /// Tells what is dropped by now, with what was known before of other notes.

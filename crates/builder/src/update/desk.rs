@@ -15,6 +15,7 @@ use super::{hand_out, keeping};
 use crate::edit::tempo::{TempoWish, remove_mark};
 use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
+use crate::history::Beside;
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::notes::MapAs;
 use crate::phrases::tip_of;
@@ -439,6 +440,10 @@ enum Turn {
 
 fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     let before = Rc::clone(desk.guide());
+    let beside = match way {
+        Turn::Undo => desk.history.beside_of_undo(),
+        Turn::Redo => desk.history.beside_of_redo(),
+    };
     let told = match way {
         Turn::Undo => desk.history.undo().map(|words| format!("Undone: {words}")),
         Turn::Redo => desk
@@ -447,6 +452,13 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
             .map(|words| format!("Done again: {words}")),
     };
     let Some(told) = told else { return };
+    if let Some(beside) = beside {
+        let Beside { dropped, shown } = beside.as_ref();
+        match way {
+            Turn::Undo => proposals::turn(desk, shown, dropped),
+            Turn::Redo => proposals::turn(desk, dropped, shown),
+        }
+    }
     desk.drafts.clear();
     desk.tempo_wish = TempoWish::default();
     follow(desk, effects);

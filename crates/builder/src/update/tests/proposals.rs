@@ -191,7 +191,10 @@ fn what_is_dropped_stays_away_until_it_is_asked_for() {
         focus(&page),
         format!("drop-proposal-{}", order[order.len() - 2])
     );
-    assert_eq!(page.open_desk().history.undo_words(), None);
+    assert_eq!(
+        page.open_desk().history.undo_words(),
+        Some("drop the proposal at 104")
+    );
     assert_eq!(list(&page).dropped(), 1);
     watch(&mut page, WatchMsg::ShowDropped);
     assert_eq!(shown(&page), order);
@@ -451,4 +454,67 @@ fn a_talk_can_be_given_up_and_never_takes_the_place_of_what_is_not_kept() {
         page.notice()
     );
     assert_eq!(page.guide().word, "Hello");
+}
+
+/// What undo says it would take back.
+fn undone(page: &mut Page) -> String {
+    let words = page.open_desk().history.undo_words().unwrap().to_owned();
+    page.desk(DeskMsg::Undo);
+    words
+}
+
+#[test]
+fn undo_takes_back_a_drop_and_not_the_edit_before() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Another".to_owned()));
+    watch(&mut page, WatchMsg::Do(Deed::Drop, all[0]));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, all[1]));
+    assert_eq!(open(&page), all[2..]);
+    let kept = undone(&mut page);
+    assert!(kept.starts_with("keep the proposal at "), "{kept}");
+    assert_eq!(open(&page), all[1..]);
+    let dropped = undone(&mut page);
+    assert!(dropped.starts_with("drop the proposal at "), "{dropped}");
+    assert_eq!(open(&page), all);
+    assert_eq!(page.guide().title, "Another");
+    // What was undone is not kept as dropped, and comes back with redo.
+    let known = |page: &Page| page.open_desk().dropped.clone().unwrap().write();
+    assert_eq!(known(&page), "");
+    page.desk(DeskMsg::Redo);
+    assert_eq!(open(&page), all[1..]);
+    assert_eq!(known(&page).lines().count(), 1);
+    assert_eq!(undone(&mut page), dropped);
+    assert_eq!(undone(&mut page), "change the title");
+    assert_ne!(page.guide().title, "Another");
+}
+
+#[test]
+fn undo_takes_back_what_was_done_with_a_kind_and_with_what_was_dropped() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    let kinds = list(&page).kinds(page.guide());
+    let (kind, count) = kinds.iter().max_by_key(|(_, count)| **count).unwrap();
+    watch(&mut page, WatchMsg::Kind(Some(*kind)));
+    watch(&mut page, WatchMsg::DropKind);
+    assert_eq!(open(&page).len(), all.len() - count);
+    watch(&mut page, WatchMsg::ShowDropped);
+    assert_eq!(open(&page), all);
+    assert_eq!(undone(&mut page), "propose again what was dropped");
+    assert_eq!(open(&page).len(), all.len() - count);
+    let words = undone(&mut page);
+    assert!(
+        words.starts_with(&format!("drop {count} proposals, ")),
+        "{words}"
+    );
+    assert_eq!(open(&page), all);
+    watch(&mut page, WatchMsg::KeepKind);
+    assert_eq!(open(&page).len(), all.len() - count);
+    let words = undone(&mut page);
+    assert!(
+        words.starts_with(&format!("keep {count} proposals, ")),
+        "{words}"
+    );
+    assert_eq!(open(&page), all);
+    assert!(page.guide().tips.is_empty());
 }
