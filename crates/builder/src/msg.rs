@@ -615,4 +615,7 @@ pub struct KeepOrder {
     pub notes: Option<String>,
     /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
     pub dropped: Option<String>,
+    /// The watch list, as `kept_list` writes it; `None` leaves what is kept of it. Where there
+    /// is no room for it, the guide is kept without.
+    pub watch: Option<String>,
 }

@@ -1,7 +1,7 @@
 //! What the notes of a part propose as tips, and what the teacher made of it.
 //!
 //! A list is made once, when a part is opened, from the score and the guide that
-//! was drafted from it; the score itself is let go of. What became of each
+//! was drafted from it; the score itself is let go of, and the list is kept beside the guide. What became of each
 //! proposal is known by its place in the list. A proposal is open unless it was
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
@@ -180,6 +180,44 @@ impl WatchList {
             kind: None,
             unfolded: false,
         }
+    }
+
+    /// Takes a list as it was kept; what is not in it is left out of the rest.
+    #[must_use]
+    pub(crate) fn kept_before(
+        proposals: Vec<Proposal>,
+        strongest: Vec<usize>,
+        measures: usize,
+        kept: BTreeMap<usize, Id>,
+    ) -> Self {
+        let there = |index: &usize| *index < proposals.len();
+        Self {
+            strongest: strongest.into_iter().filter(there).collect(),
+            kept: kept.into_iter().filter(|(index, _)| there(index)).collect(),
+            proposals,
+            measures,
+            dropped: BTreeSet::new(),
+            kind: None,
+            unfolded: false,
+        }
+    }
+
+    /// Gives all proposals, by place.
+    #[must_use]
+    pub fn proposals(&self) -> &[Proposal] {
+        &self.proposals
+    }
+
+    /// Gives the strongest, the strongest first, by index.
+    #[must_use]
+    pub fn strongest(&self) -> &[usize] {
+        &self.strongest
+    }
+
+    /// Gives the tips that were made of proposals, by index.
+    #[must_use]
+    pub const fn kept(&self) -> &BTreeMap<usize, Id> {
+        &self.kept
     }
 
     /// Gives a proposal by its index.

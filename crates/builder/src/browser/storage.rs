@@ -86,6 +86,11 @@ fn dropped_key(id: &str) -> JsValue {
     JsValue::from_str(&format!("{id}/dropped"))
 }
 
+/// Gives the key of a guide's watch list.
+fn watch_key(id: &str) -> JsValue {
+    JsValue::from_str(&format!("{id}/watch"))
+}
+
 async fn text_at(texts: &ObjectStore, key: JsValue) -> Result<Option<String>, idb::Error> {
     let text = texts.get(Query::Key(key))?.await?;
     Ok(text.and_then(|text| text.as_string()))
@@ -164,10 +169,12 @@ async fn texts_at(transaction: &Transaction, id: &str) -> Result<Option<KeptText
     let guide = text_at(&texts, key(id)).await?;
     let notes = text_at(&texts, notes_key(id)).await?;
     let dropped = text_at(&texts, dropped_key(id)).await?;
+    let watch = text_at(&texts, watch_key(id)).await?;
     Ok(guide.map(|guide| KeptTexts {
         guide,
         notes,
         dropped,
+        watch,
     }))
 }
 
@@ -176,9 +183,18 @@ async fn texts_at(transaction: &Transaction, id: &str) -> Result<Option<KeptText
 /// # Errors
 /// Why nothing can be kept, in words.
 pub(super) async fn keep(order: &KeepOrder) -> Result<Outcome, String> {
-    write(order, js_sys::Date::now())
-        .await
-        .map_err(|error| words(&error))
+    let moment = js_sys::Date::now();
+    let mut kept = write(order, moment).await;
+    if kept.is_err() && order.watch.as_ref().is_some_and(|list| !list.is_empty()) {
+        // The list can be made again: the guide is kept without it, and no other list stands
+        // in its place.
+        let without = KeepOrder {
+            watch: Some(String::new()),
+            ..order.clone()
+        };
+        kept = write(&without, moment).await;
+    }
+    kept.map_err(|error| words(&error))
 }
 
 async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
@@ -241,6 +257,7 @@ async fn put(transaction: &Transaction, card: &Card, order: &KeepOrder) -> Resul
     let beside = [
         (&order.notes, notes_key(&order.id)),
         (&order.dropped, dropped_key(&order.id)),
+        (&order.watch, watch_key(&order.id)),
     ];
     for (text, key) in beside {
         if let Some(text) = text {
@@ -277,6 +294,7 @@ async fn delete(transaction: &Transaction, id: &str) -> Result<(), idb::Error> {
         (TEXTS, key(id)),
         (TEXTS, notes_key(id)),
         (TEXTS, dropped_key(id)),
+        (TEXTS, watch_key(id)),
     ];
     for (store, key) in all {
         let store = transaction.object_store(store)?;
@@ -294,6 +312,7 @@ pub(super) async fn restore(entry: &KeptEntry, texts: KeptTexts) -> Result<(), S
         text: texts.guide,
         notes: texts.notes,
         dropped: texts.dropped,
+        watch: texts.watch,
     };
     #[allow(
         clippy::cast_precision_loss,

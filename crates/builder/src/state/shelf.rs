@@ -69,4 +69,6 @@ pub struct KeptTexts {
     pub notes: Option<String>,
     /// What was dropped of the proposals.
     pub dropped: Option<String>,
+    /// The watch list.
+    pub watch: Option<String>,
 }

@@ -217,6 +217,7 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     desk.from_file.clear();
     desk.dropped = desk.dropped.as_ref().map(|own| own.along(&same));
     desk.watch_list = None;
+    desk.watch_due = true;
     if let Some(list) = list {
         desk.take_watch_list(list);
     }

@@ -6,6 +6,7 @@
 //! overwritten.
 
 use super::{leaving, shelf};
+use crate::kept_list;
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::notes::Notes;
 use crate::opened::sentence;
@@ -146,6 +147,9 @@ pub(super) fn soon(desk: &mut Desk, effects: &mut Vec<Effect>) {
 /// Writes the document at once.
 pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.keep = Keep::Writing(Again::No);
+    let list = desk.watch_list.as_ref();
+    let watch = list.map_or_else(String::new, kept_list::write);
+    let watch = core::mem::take(&mut desk.watch_due).then_some(watch);
     let guide = desk.guide();
     effects.push(Effect::Keep(KeepOrder {
         id: guide.id.to_string(),
@@ -154,6 +158,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
         dropped: desk.dropped.as_ref().map(Dropped::write),
+        watch,
     }));
 }
 
@@ -214,6 +219,7 @@ fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
     desk.history.replace(copy);
     desk.refresh();
     desk.revision = None;
+    desk.watch_due = desk.watch_list.is_some();
     write(desk, effects);
     state.notice = None;
 }
@@ -224,6 +230,10 @@ fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects:
         Ok(guide) if guide.id.as_str() == id => {
             let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
             desk.dropped = texts.dropped.as_deref().map(Dropped::read);
+            if let Some(list) = texts.watch.as_deref().and_then(kept_list::read) {
+                desk.take_watch_list(list);
+                desk.watch_due = false;
+            }
             let notes = texts.notes.as_deref();
             desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
             super::opening::show(state, desk, effects);

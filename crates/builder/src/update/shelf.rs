@@ -88,6 +88,7 @@ pub(super) fn read(
         text: save(&guide),
         notes: texts.notes,
         dropped: texts.dropped,
+        watch: texts.watch,
     }));
     state.shelf.writing.insert(id, deed);
 }

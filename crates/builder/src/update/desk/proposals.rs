@@ -137,6 +137,7 @@ fn keep(desk: &mut Desk, chosen: Vec<(usize, Id)>, effects: &mut Vec<Effect>) {
     let words = words(desk, &list, *first, chosen.len());
     let made = list.keep(desk.guide(), chosen);
     desk.watch_list = Some(list);
+    desk.watch_due = true;
     commit(desk, made, format!("keep {words}"), effects);
     effects.push(Effect::Say(format!("Kept: {words}")));
 }

@@ -37,6 +37,7 @@ fn read(page: &mut Page, text: String) -> ShelfDeed {
         guide: text,
         notes: Some("notes".to_owned()),
         dropped: None,
+        watch: None,
     };
     let msg = Keeping::Read {
         id,
