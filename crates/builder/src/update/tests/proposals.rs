@@ -580,7 +580,7 @@ fn the_list_is_kept_beside_the_guide_and_never_in_it() {
 
 #[test]
 fn a_list_that_comes_later_is_kept_and_goes_with_a_new_edition() {
-    let mut page = opened(&[2]);
+    let page = opened(&[2]);
     let kept = page.kept().clone();
     let mut page = another_day(&kept, None);
     page.file("mail-boat.musicxml", MAIL_BOAT)
