@@ -236,6 +236,8 @@ pub enum DeskMsg {
     Media(MediaMsg),
     /// Something about what the student is asked to do.
     Todo(TodoMsg),
+    /// Gives the address of a tip's recording to all tips that name none.
+    WatchForAll(Id),
     /// Removes a tip.
     RemoveTip(Id),
     /// Chooses the measures of a tip, in the road map.
@@ -389,6 +391,8 @@ pub enum HeardMsg {
     Tick(usize),
     /// Ticks all of a kind, or takes their ticks away: its name in markup.
     TickKind(String),
+    /// Says where the recording is.
+    Address(String),
     /// Makes a guide of what is ticked.
     Make,
 }

@@ -109,9 +109,10 @@ fn heard(state: &mut State, effects: &mut Vec<Effect>) {
     value
         .parts
         .retain(|part| !several || !part.marks.is_empty());
-    let Some(mut adding) = compared(state, &value, &name) else {
+    let Some(guide) = state.desk_or_aside().map(|desk| desk.guide().clone()) else {
         return;
     };
+    let mut adding = Adding::of_talk(&guide, &value, &name, || state.fresh_id());
     adding.tell(findings);
     show(state, Screen::Adding(Box::new(adding)), effects);
 }

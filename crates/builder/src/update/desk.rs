@@ -13,6 +13,7 @@ mod todos;
 
 use super::{hand_out, keeping};
 use crate::edit::tempo::{TempoWish, remove_mark};
+use crate::edit::tip_shows::address_for_all;
 use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
 use crate::history::Beside;
@@ -178,6 +179,12 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::Media(msg) => media::take(desk, msg, effects),
         DeskMsg::Todo(msg) => todos::take(desk, msg, fresh, effects),
+        DeskMsg::WatchForAll(id) => {
+            let made = address_for_all(desk.guide(), &id);
+            let words = "say where the recording of all tips is";
+            commit(desk, made, words, effects);
+            effects.push(Effect::Focus(format!("tip-watch-address-{id}")));
+        }
         DeskMsg::RemoveTip(id) => tips::remove(desk, &id, effects),
         DeskMsg::ShowTip(id) => tips::show(desk, &id, effects),
         DeskMsg::GuideField(field, text) => guide_field(desk, field, &text, effects),
