@@ -8,6 +8,7 @@ mod field;
 mod files;
 mod link;
 mod media;
+mod notice;
 mod out;
 mod page;
 mod phrases;

@@ -191,7 +191,17 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         DeskMsg::PartName(id, name) => part_name(desk, &id, name, effects),
         DeskMsg::Notes(msg) => notes::update(desk, msg, effects),
         DeskMsg::Settle => notes::settle(desk),
-        DeskMsg::Undo => turn(desk, Turn::Undo, effects),
+        DeskMsg::Undo => {
+            let words = desk.history.undo_words().map(str::to_owned);
+            turn(desk, Turn::Undo, effects);
+            let told = state
+                .notice
+                .as_ref()
+                .and_then(|notice| notice.step.as_ref());
+            if words.is_some() && words.as_ref() == told {
+                state.notice = None;
+            }
+        }
         DeskMsg::Redo => turn(desk, Turn::Redo, effects),
         DeskMsg::TryPart(id) => {
             desk.try_part = Id::new(&id);

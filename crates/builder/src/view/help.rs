@@ -71,7 +71,7 @@ pub(super) fn help(state: &State) -> Markup {
 fn shortcuts(state: &State) -> Markup {
     html! {
         dialog id=(DIALOG) class="shortcuts" aria-labelledby="shortcuts-title" {
-            h2 id="shortcuts-title" { "Keys and what they do" }
+            h2 id={ (DIALOG) "-title" } tabindex="-1" { "Keys and what they do" }
             dl {
                 @for own in &SHORTCUTS { dt { (own.keys) } dd { (own.means) } }
             }

@@ -434,3 +434,29 @@ fn where_a_recording_is_is_said_once_for_all_its_tips() {
     page.desk(DeskMsg::Undo);
     assert_eq!(address(&page), ["https://example.org/t", ""]);
 }
+
+#[test]
+fn a_message_goes_once_undo_makes_it_untrue() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    assert!(
+        page.notice().contains("came into this guide"),
+        "{}",
+        page.notice()
+    );
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Mine".to_owned()));
+    page.desk(DeskMsg::Undo);
+    assert!(page.notice().contains("came into this guide"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
+    // So does what tells of a new edition.
+    let mut page = of_score();
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    assert!(page.notice().contains("The road map is that of"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
+}
