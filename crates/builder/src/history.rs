@@ -162,6 +162,15 @@ impl History {
         self.undone.last().and_then(|step| step.beside.clone())
     }
 
+    /// Tells whether a document may take the place of this one: an edit that makes it would be
+    /// taken.
+    ///
+    /// # Errors
+    /// As [`commit`](Self::commit).
+    pub fn may_become(&self, guide: &Guide) -> Result<(), TooLarge> {
+        self.allow(guide, weight(guide))
+    }
+
     /// Refuses a document above a limit, unless there is no more of it than before.
     fn allow(&self, guide: &Guide, bytes: usize) -> Result<(), TooLarge> {
         let Err(over) = fits(guide, bytes) else {

@@ -82,6 +82,8 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-rename" => keeping(Keeping::StartRename(text())),
         "kept-new-name" => keeping(Keeping::Rename),
         "kept-as-it-was" => keeping(Keeping::CancelRename),
+        "damaged-take" => keeping(Keeping::TakeDamaged(text())),
+        "damaged-remove" => keeping(Keeping::AskToDrop(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),

@@ -88,6 +88,16 @@ pub enum Opening {
 pub enum Keeping {
     /// What is kept, or why nothing can be.
     Listed(Result<Vec<KeptEntry>, String>),
+    /// What is kept and cannot be read, by the id under which it is kept.
+    ListedDamaged(Vec<String>),
+    /// Hands out what cannot be read, as it is.
+    TakeDamaged(String),
+    /// What cannot be read was taken as it is: its id and text.
+    Damaged(String, String),
+    /// Asks whether what cannot be read may be removed.
+    AskToDrop(String),
+    /// Removes what cannot be read.
+    DropDamaged(String),
     /// Opens a kept guide.
     Open(String),
     /// A kept guide was read: its id, revision and text.
@@ -538,6 +548,10 @@ pub enum Effect {
     Load(String),
     /// Reads a kept guide to copy or rename it.
     Read(String, ShelfDeed),
+    /// Reads what is kept under an id and cannot be read as a guide.
+    TakeDamaged(String),
+    /// Removes what is kept under an id, unless it can be read.
+    DropDamaged(String),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.

@@ -1,5 +1,6 @@
 //! The one room that knows a browser: events in, effects out.
 
+mod damaged;
 mod dialog;
 mod dom;
 mod effects;
