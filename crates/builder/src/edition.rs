@@ -5,7 +5,8 @@ mod measure;
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::beside::{
-    Beside, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
+    Beside, MarkKey, Says, disagreements, label, mark_key, mark_words, moved_mark, part_in,
+    part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
@@ -39,7 +40,7 @@ impl Edition {
         let back = Same::of(theirs, ours);
         let mut made = guide.clone();
         let mut edition = Self {
-            beside: Beside::new(name, disagreements(guide, other, &back, name)),
+            beside: Beside::new(name, disagreements(guide, other, &back, (name, Says::All))),
             same: same.clone(),
             placed: 0,
             moved: 0,

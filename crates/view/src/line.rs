@@ -8,6 +8,10 @@
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
+mod runs;
+
+pub use runs::{Drawn, Run, line_of_runs};
+
 use crate::dynamics::{Under, dynamics_under, has_dynamics};
 use crate::tenths::rounded;
 use crate::words::listed;

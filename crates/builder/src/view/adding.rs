@@ -1,6 +1,6 @@
 //! What a second file would do to the guide that is open, to be looked at first.
 
-use super::findings;
+use super::{findings, folded};
 use crate::adding::{Adding, Item};
 use crate::beside::{Lost, mark_words, part_words};
 use crate::edit::tips::topic_name;
@@ -29,11 +29,7 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
                 }
                 fieldset class="said" {
                     legend { "What can be added" }
-                    ul {
-                        @for (index, (item, ticked)) in adding.items().iter().enumerate() {
-                            (row(desk, adding, index, item, *ticked))
-                        }
-                    }
+                    (folded::list("adding-more", None, &rows(desk, adding)))
                 }
             } @else {
                 p { "There is nothing in it to add." }
@@ -92,6 +88,12 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
 
 fn counted(count: usize, one: &str, more: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { more })
+}
+
+fn rows(desk: &Desk, adding: &Adding) -> Vec<Markup> {
+    let all = adding.items().iter().enumerate();
+    let rows = all.map(|(index, (item, ticked))| row(desk, adding, index, item, *ticked));
+    rows.collect()
 }
 
 fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) -> Markup {
@@ -189,26 +191,26 @@ fn lost(lost: &[Lost], title: &str, about: &str) -> Markup {
         @if !lost.is_empty() {
             h2 { (title) }
             p class="hint" { (about) }
-            ul class="lost" {
-                @for own in lost { li { (own.what) ", at " (own.at) } }
-            }
+            @let rows = lost.iter().map(|own| html! { li { (own.what) ", at " (own.at) } });
+            (folded::list("lost-more", Some("lost"), &rows.collect::<Vec<_>>()))
         }
     }
 }
 
 fn disagreeing(desk: &Desk, all: &[Finding]) -> Markup {
+    let rows = all.iter().map(|finding| {
+        html! {
+            li class=(findings::class(finding.severity)) {
+                @if let Some(label) = &finding.place.label { "Measure " (label) ": " }
+                @else if let Some(index) = finding.place.measure { "Measure " (desk.derived.name(index)) ": " }
+                (findings::words(finding))
+            }
+        }
+    });
     html! {
         @if !all.is_empty() {
             h2 { "What to look at" }
-            ul class="disagreeing" {
-                @for finding in all {
-                    li class=(findings::class(finding.severity)) {
-                        @if let Some(label) = &finding.place.label { "Measure " (label) ": " }
-                        @else if let Some(index) = finding.place.measure { "Measure " (desk.derived.name(index)) ": " }
-                        (findings::words(finding))
-                    }
-                }
-            }
+            (folded::list("disagreeing-more", Some("disagreeing"), &rows.collect::<Vec<_>>()))
         }
     }
 }
