@@ -63,11 +63,23 @@ pub(crate) fn cue(
         Kind::EntryInside => vec![format!("in on beat {}", of.whole("beat"))],
         Kind::Pickup => vec!["pickup, lead on".to_owned()],
         Kind::Syncopation => vec![format!("hold through beat {}", of.whole("through_beat"))],
+        Kind::TupletAcross => vec![format!(
+            "{} notes over {} beats",
+            of.whole("notes"),
+            of.whole("beats")
+        )],
         Kind::TieOverBar => vec!["hold over the barline".to_owned()],
+        Kind::SubdivisionChange if !of.texts("in_turn").is_empty() => {
+            vec![
+                format!("in turn {} in a beat", of.texts("in_turn")),
+                "beats divided anew".to_owned(),
+            ]
+        }
         Kind::SubdivisionChange if of.whole("new") == 1 => vec!["whole beats now".to_owned()],
         Kind::SubdivisionChange => vec![format!("now {} in a beat", of.whole("new"))],
         Kind::FastestNotes => vec!["the fastest notes".to_owned()],
         Kind::MovesAlone => vec![format!("you alone, {}", amount(of.whole("notes"), "note"))],
+        Kind::BetweenOthers => vec!["between the others".to_owned()],
         Kind::ArticulatedSlur => vec![format!("{} notes in one bow", of.whole("notes"))],
         Kind::NamedStroke => vec![words],
         Kind::SameDirection => {
@@ -107,7 +119,9 @@ pub(crate) const fn several(kind: Kind) -> &'static str {
         Kind::EntryInside => "in, but not on one",
         Kind::Syncopation => "hold through the beat",
         Kind::SubdivisionChange => "beats divided anew",
+        Kind::TupletAcross => "equal over the beats",
         Kind::MovesAlone => "you alone",
+        Kind::BetweenOthers => "between the others",
         Kind::ArticulatedSlur => "several in one bow",
         Kind::SameDirection => "same way again",
         Kind::UnevenBowing => "bring the bow back",

@@ -35,7 +35,11 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let lasts = scene.told_seconds(one.start, other.start);
         let added = i64::from(size - LEAP_SEMITONES);
         let said = scene.said(one.place);
-        let direction = if to > from { "up" } else { "down" };
+        let direction = if to.semitones() > from.semitones() {
+            "up"
+        } else {
+            "down"
+        };
         let (from_name, to_name) = (named(from), named(to));
         let sentence = vary(
             found.len(),

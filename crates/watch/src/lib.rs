@@ -18,6 +18,7 @@
 //! - Sentences are in English; numbers and kinds are for any language.
 #![forbid(unsafe_code)]
 
+mod alone;
 mod assumed;
 mod bow;
 mod bow_plan;
@@ -38,6 +39,7 @@ mod scene;
 mod strokes;
 mod tempo;
 mod thresholds;
+mod tuplets;
 mod watched;
 mod watching;
 

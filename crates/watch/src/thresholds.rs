@@ -69,7 +69,10 @@ pub(crate) const FAST_NOTES: usize = 4;
 pub(crate) const FAST_A_SECOND: f64 = 4.0;
 /// How many times as many parts of a beat make a change of subdivision.
 pub(crate) const SUBDIVISION_FACTOR: i64 = 4;
-/// How many notes in a row nobody else strikes.
+/// The most equal parts of a beat that anybody counts.
+pub(crate) const MOST_PARTS: i64 = 8;
+/// How many notes in a row nobody else strikes, or how many times in a row the others leave
+/// a gap for some.
 pub(crate) const ALONE_NOTES: usize = 3;
 
 /// Seconds in one bow from which it is a long one.
@@ -127,10 +130,12 @@ pub(crate) mod weight {
     pub(crate) const ENTRY_INSIDE: i64 = 34;
     pub(crate) const PICKUP: i64 = 42;
     pub(crate) const SYNCOPATION: i64 = 46;
+    pub(crate) const TUPLET_ACROSS: i64 = 50;
     pub(crate) const TIE_OVER_BAR: i64 = 40;
     pub(crate) const SUBDIVISION: i64 = 52;
     pub(crate) const FASTEST: i64 = 64;
     pub(crate) const ALONE: i64 = 46;
+    pub(crate) const BETWEEN_OTHERS: i64 = 44;
     pub(crate) const ARTICULATED_SLUR: i64 = 38;
     pub(crate) const NAMED_STROKE: i64 = 54;
     pub(crate) const SAME_DIRECTION: i64 = 58;

@@ -177,6 +177,8 @@ kinds! {
     Pickup, "pickup", Entries, Bow, Neighbours;
     /// A note off the beat held through the next.
     Syncopation, "syncopation", Rhythm, Count, Neighbours;
+    /// Equal notes over several beats, as three over two.
+    TupletAcross, "tuplet-across", Rhythm, Count, Neighbours;
     /// A note held over the barline.
     TieOverBar, "tie-over-bar", Rhythm, Count, Neighbours;
     /// Beats divided in another way than before.
@@ -185,6 +187,8 @@ kinds! {
     FastestNotes, "fastest-notes", Rhythm, LeftHand, Never;
     /// The part moves while nobody else does.
     MovesAlone, "moves-alone", Rhythm, Listen, Neighbours;
+    /// The part plays in the gaps that the others leave.
+    BetweenOthers, "between-others", Rhythm, Listen, Neighbours;
     /// Notes told apart within one bow.
     ArticulatedSlur, "articulated-slur", Bow, Bow, Neighbours;
     /// A stroke or a place of the bow named by words.

@@ -3,7 +3,7 @@
 use crate::scene::Scene;
 use crate::watched::Watched;
 use crate::{
-    bow, dynamics, entries, fold, key, last, left_hand, meter, order, playing, rhythm, tempo,
+    alone, bow, dynamics, entries, fold, key, last, left_hand, meter, order, playing, rhythm, tempo,
 };
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
@@ -19,7 +19,7 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
     rhythm::held_over,
     rhythm::subdivisions,
     rhythm::fastest,
-    rhythm::alone,
+    alone::find,
     bow::find,
     left_hand::find,
     order::find,

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::check;
+use common::{check, of};
 use cueleaf_watch::Kind;
 
 #[test]
@@ -117,4 +117,19 @@ fn the_highest_note_and_what_lies_beyond_the_usual() {
         &["beyond"],
         &["6 beat 1; beyond 7"],
     );
+}
+
+#[test]
+fn a_leap_goes_where_the_sound_goes() {
+    // Letters that cross the octave: A 4 to C 6 goes up fifteen semitones, G 5 to F 3 down.
+    for (measure, way, other) in [
+        ("[4/4 A4:4 C6:4 C6:8", " up ", " down "),
+        ("[4/4 C6:4 A4:4 A4:8", " down ", " up "),
+        ("[4/4 F5:4 G3:4 G3:8", " down ", " up "),
+    ] {
+        let list = of(&[measure]);
+        let leap = list.iter().find(|one| one.kind == Kind::Leap).unwrap();
+        assert!(leap.sentence.contains(way), "{}", leap.sentence);
+        assert!(!leap.sentence.contains(other), "{}", leap.sentence);
+    }
 }
