@@ -25,8 +25,13 @@ pub(crate) fn cue(
         Kind::TempoChange => tempo(&of),
         Kind::TempoWords => vec![format!("{words}: how fast?"), words],
         Kind::TempoGradual => {
-            let measures = of.whole("measures").max(1);
-            vec![format!("{words}, {}", amount(measures, word)), words]
+            let beats = of.real("beats");
+            let over = if beats > 0.0 {
+                in_beats(beats)
+            } else {
+                amount(of.whole("measures").max(1), word)
+            };
+            vec![format!("{words}, {over}"), words]
         }
         Kind::MeterChange if of.text("how") == "back" => vec![format!("back to {new}")],
         Kind::MeterChange => vec![format!("now {new}")],
@@ -47,6 +52,9 @@ pub(crate) fn cue(
         }
         Kind::Dynamic if held(&of.text("old")) == new => vec![format!("still {new}")],
         Kind::Dynamic if of.text("old").is_empty() => vec![format!("begin {new}")],
+        Kind::Dynamic if of.real("rest_quarters") > 0.0 => {
+            vec![format!("{new} after the rest"), new]
+        }
         Kind::Dynamic => vec![format!("{new}, after {}", of.text("old")), new],
         Kind::SuddenDynamic => vec![format!("{new} at once"), new],
         Kind::NoRoomToGrow if matches!(of.level("arrives_at"), Some(level) if level < LOUD) => {
@@ -207,12 +215,17 @@ fn ready(what: &str, of: &Of<'_>) -> Vec<String> {
     } else if beats < 1.0 {
         "quickly".to_owned()
     } else {
-        let tenths = format!("{beats:.1}");
-        let beats = tenths.trim_end_matches(".0");
-        let plural = if beats == "1" { "" } else { "s" };
-        format!("{beats} beat{plural}")
+        in_beats(beats)
     };
     vec![format!("{what}, {time}"), what.to_owned()]
+}
+
+/// Writes beats, to a tenth.
+fn in_beats(beats: f64) -> String {
+    let tenths = format!("{beats:.1}");
+    let beats = tenths.trim_end_matches(".0");
+    let plural = if beats == "1" { "" } else { "s" };
+    format!("{beats} beat{plural}")
 }
 
 fn jump(what: &str) -> &'static str {

@@ -243,6 +243,69 @@ impl<'a> Scene<'a> {
         crate::say::amount(count, self.word())
     }
 
+    /// Gives how many measures lie between two places, as far as each goes into its own.
+    fn measures_between(&self, from: Place, to: Place) -> Option<Ratio> {
+        let into = |place: Place| place.at.over(self.laid(place.measure)?.length).ok();
+        let barlines = i64::try_from(to.measure.checked_sub(from.measure)?).ok()?;
+        let whole = Ratio::whole(barlines);
+        // The end of the music is the start of a measure that is not there.
+        let last = if to.at.is_zero() {
+            Ratio::ZERO
+        } else {
+            into(to)?
+        };
+        whole.plus(last).ok()?.minus(into(from)?).ok()
+    }
+
+    /// Gives how many whole measures lie between two places.
+    pub(crate) fn whole_measures(&self, from: Place, to: Place) -> usize {
+        let between = self.measures_between(from, to).map_or(0, Ratio::floor);
+        usize::try_from(between).unwrap_or(0)
+    }
+
+    /// Gives the beats between two places that are less than a measure apart.
+    pub(crate) fn beats_between(&self, from: Place, to: Place) -> Option<Ratio> {
+        if self.measures_between(from, to)? >= Ratio::ONE {
+            return None;
+        }
+        let end = self.position(to).unwrap_or(self.plan.layout().end());
+        let span = end.since(self.position(from)?).ok()?.forward()?;
+        Some(self.in_beats(span, from))
+    }
+
+    /// Says how far two places are apart: "3 measures", "about 3 measures"; less than a
+    /// measure in beats.
+    pub(crate) fn lasting(&self, from: Place, to: Place) -> String {
+        if let Some(beats) = self.beats_between(from, to) {
+            return crate::say::beats(beats);
+        }
+        let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
+        let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
+        let nearest = between.plus(half).map_or(1, Ratio::floor);
+        let about = if between.denominator() == 1 {
+            ""
+        } else {
+            "about "
+        };
+        let counted = self.measures(usize::try_from(nearest).unwrap_or(1));
+        format!("{about}{counted}")
+    }
+
+    /// Gives the silence before the first note from a place on; `None` where something sounds
+    /// at the place already, and where no note comes.
+    pub(crate) fn silence_before(&self, place: Place) -> Option<BeatSpan> {
+        let position = self.position(place)?;
+        let next = self.line.struck().get(self.line.first_from(position))?;
+        let sounding = self.line.sounding();
+        let before = sounding.partition_point(|own| own.start < next.start);
+        let last = before.checked_sub(1).and_then(|last| sounding.get(last));
+        let end = last.map_or(BeatPos::START, |last| last.end);
+        if end > position {
+            return None;
+        }
+        next.start.since(end).ok()?.forward()
+    }
+
     /// Names a place in a sentence: "measure 12, beat 3".
     pub(crate) fn said(&self, place: Place) -> String {
         let measure = self.measure(place.measure);

@@ -238,7 +238,7 @@ fn gradual(
         quoted(&mark.words)
     };
     let said = scene.said(from);
-    let length = scene.measures(measures.max(1));
+    let length = scene.lasting(from, until);
     let to = mark
         .tempo
         .map_or_else(String::new, |tempo| format!(" to {tempo}"));
@@ -273,6 +273,9 @@ fn gradual(
             ("follows", follows.into()),
         ],
     );
+    if let Some(beats) = scene.beats_between(from, until) {
+        one.numbers.insert("beats", beats.to_f64().into());
+    }
     if let Some(lasts) = lasts {
         let old = old.quarters_per_minute().to_f64();
         one.numbers.insert("seconds", lasts.into());

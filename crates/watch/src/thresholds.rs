@@ -40,6 +40,8 @@ pub(crate) const MUTE_TAKES: f64 = 3.0;
 pub(crate) const SUDDEN_STEPS: i64 = 2;
 /// How many measures after the measure in which a hairpin ends its dynamic may stand.
 pub(crate) const ARRIVES_WITHIN: usize = 1;
+/// How many measures after the measure of "cresc." without an end its dynamic may stand.
+pub(crate) const WORDS_REACH: usize = 8;
 /// The dynamic from which a crescendo without an aim has little room, and below which what
 /// comes after one is no aim: f.
 pub(crate) const LOUD: i64 = 1;
@@ -118,6 +120,7 @@ pub(crate) mod weight {
     pub(crate) const KEY_UNTOUCHED: i64 = 44;
     pub(crate) const DYNAMIC: i64 = 24;
     pub(crate) const DYNAMIC_STEP: i64 = 5;
+    pub(crate) const DYNAMIC_AFTER_REST: i64 = 30;
     pub(crate) const SUDDEN: i64 = 56;
     pub(crate) const LOUDEST: i64 = 62;
     pub(crate) const NO_ROOM: i64 = 60;
