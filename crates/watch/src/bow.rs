@@ -1,9 +1,10 @@
 //! The bow: articulated slurs, named strokes, two strokes in one direction, long
 //! bows, long and short strokes that carry the hand to one end.
 
+use crate::playing::{way_at, ways};
 use crate::say::{beats, decimal, seconds, vary};
 use crate::scene::{Scene, spot};
-use crate::strokes::{Stroke, Told, strokes};
+use crate::strokes::{Stroke, Told, name, strokes};
 use crate::thresholds::{
     LONG_BOW_SECONDS, RETAKE_EASE_SECONDS, UNEVEN_PAIRS, UNEVEN_RATIO, weight,
 };
@@ -70,6 +71,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 }
 
 fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let ways = ways(scene);
     let struck = scene.line.struck();
     // Inside a long slur over shorter ones only the outer one is told.
     let mut told_until: Option<usize> = None;
@@ -94,7 +96,7 @@ fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let (Some(first), Some(last)) = (notes.first(), notes.last()) else {
             continue;
         };
-        if marked < 2 {
+        if marked < 2 || way_at(&ways, first.start).plucked {
             continue;
         }
         told_until = Some(slur.last);
@@ -181,10 +183,7 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
         let (Some(first), Some(second)) = (struck.get(one.first), struck.get(other.first)) else {
             continue;
         };
-        let name = match other.way {
-            Bowing::Down => "down-bow",
-            Bowing::Up => "up-bow",
-        };
+        let name = name(other.way);
         let retake = other.way == Bowing::Down || !other.silence.is_zero();
         let (how, what) = if retake {
             (

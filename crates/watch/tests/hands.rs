@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{check, of};
+use common::{check, lines, of};
 use cueleaf_watch::Kind;
 
 #[test]
@@ -132,4 +132,91 @@ fn a_leap_goes_where_the_sound_goes() {
         assert!(leap.sentence.contains(way), "{}", leap.sentence);
         assert!(!leap.sentence.contains(other), "{}", leap.sentence);
     }
+}
+
+#[test]
+fn a_pickup_begins_so_that_the_downbeat_comes_down() {
+    let pickup = |measures: &[&str]| {
+        let list = of(measures);
+        let one = list.iter().find(|one| one.kind == Kind::Pickup).unwrap();
+        let numbers = lines(&list, Kind::Pickup, &["strokes", "way"]).remove(0);
+        format!("{numbers}: {}", one.sentence)
+    };
+    // One stroke: up. Two separate ones: down and up, or both hooked.
+    let one = pickup(&["[4/4 r:12 D4:4", "E4:16"]);
+    assert!(
+        one.starts_with("1 beat 4; strokes 1; way up-bow: "),
+        "{one}"
+    );
+    assert!(one.contains("the next downbeat comes down"), "{one}");
+    let two = pickup(&["[4/4 r:12 D4:2 D4:2", "E4:16"]);
+    assert!(
+        two.starts_with("1 beat 4; strokes 2; way down-bow: "),
+        "{two}"
+    );
+    assert!(two.contains("hook"), "{two}");
+    // Under a slur they are one stroke again.
+    let slurred = pickup(&["[4/4 r:12 D4:2( D4:2)", "E4:16"]);
+    assert!(
+        slurred.starts_with("1 beat 4; strokes 1; way up-bow: "),
+        "{slurred}"
+    );
+    // Signs: at the downbeat, at the pickup itself.
+    let aimed = pickup(&["[4/4 r:12 D4:4", "E4:16v"]);
+    assert!(
+        aimed.starts_with("1 beat 4; strokes 1; way down-bow: "),
+        "{aimed}"
+    );
+    assert!(aimed.contains("the printed up-bow"), "{aimed}");
+    let printed = pickup(&["[4/4 r:12 D4:4v", "E4:16"]);
+    assert!(printed.contains("up-bow as printed"), "{printed}");
+    assert!(!printed.contains("nmarked"), "{printed}");
+    // Slurred over the barline there is no new stroke.
+    let held = pickup(&["[4/4 r:12 D4:4(", "E4:16)"]);
+    assert!(held.starts_with("1 beat 4; strokes 1; way -: "), "{held}");
+    assert!(held.contains("in the same bow"), "{held}");
+}
+
+#[test]
+fn a_pickup_is_short() {
+    // From the middle of the measure it is an entry on beat 3, and by the rule down-bow.
+    let half = ["[4/4 r:8 D4:8", "E4:16"];
+    check(&half, Kind::Pickup, &[], &[]);
+    check(&half, Kind::EntryInside, &[], &["1 beat 3"]);
+    // The second of two beats is the last one.
+    check(&["[2/4 r:4 D4:4", "E4:8"], Kind::Pickup, &[], &["1 beat 2"]);
+}
+
+#[test]
+fn the_strokes_of_a_pickup_are_counted_in_the_bow_plan_too() {
+    // Two eighths before a downbeat: down, up, down. Counted wrongly, the sign on the
+    // downbeat would ask for two down-bows, and the pairs of long and short would not turn.
+    let measures = [
+        "[4/4 r:12 D4:2 D4:2",
+        "E4:12n D4:4",
+        "E4:12 D4:4",
+        "E4:12 D4:4",
+    ];
+    check(&measures, Kind::SameDirection, &[], &[]);
+    let expected = "1 beat 4+1/2 to 4 beat 4; pairs 3";
+    check(&measures, Kind::UnevenBowing, &["pairs"], &[expected]);
+}
+
+#[test]
+fn a_tremolo_is_many_strokes() {
+    // Two tied whole notes of tremolo at 50 are no long bow; held, they are.
+    let tremolo = ["[4/4 @50 D4:16*~", "D4:16*", "D4:8 D4:8"];
+    check(&tremolo, Kind::LongBow, &[], &[]);
+    let held = ["[4/4 @50 D4:16~", "D4:16", "D4:8 D4:8"];
+    check(&held, Kind::LongBow, &[], &["1 beat 1"]);
+    // Nor does it make pairs of long and short, nor a turn of the bow.
+    let pairs = ["[4/4 D4:12* D4:4", "D4:12* D4:4", "D4:12* D4:4"];
+    check(&pairs, Kind::UnevenBowing, &[], &[]);
+    check(&["[4/4 D4:8n* D4:8n"], Kind::SameDirection, &[], &[]);
+}
+
+#[test]
+fn plucked_notes_are_not_in_one_bow() {
+    let measures = ["[4/4 !pizz. D4:4(. D4:4. D4:4). D4:4"];
+    check(&measures, Kind::ArticulatedSlur, &[], &[]);
 }

@@ -330,7 +330,7 @@ fn places_that_fold_and_differ_have_a_cue_for_all_of_them() {
 #[test]
 fn a_tip_does_not_begin_with_the_place_where_it_stands() {
     let list = of(&[
-        "[4/4 @60 =f D4:12 r:4",
+        "[4/4 @60 =f D4:14 r:2",
         "!pizz. =p D4:4 r:12",
         "r:4 D4:4 r:8",
     ]);
