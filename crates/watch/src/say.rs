@@ -95,11 +95,12 @@ pub(crate) fn letter(step: Step, alteration: i8) -> String {
     format!("{}{sign}", step.letter())
 }
 
-/// Names a pitch as in print: "F sharp 4", octave 4 starting with middle C.
-pub(crate) fn pitch(pitch: Pitch) -> String {
+/// Names a pitch as in print: "F sharp 4", octave 4 starting with middle C. `usual` is by how
+/// many semitones the key signature alters its letter: where it does, a natural is named too.
+pub(crate) fn pitch(pitch: Pitch, usual: i8) -> String {
     let alteration = pitch.quarter_tones.div_euclid(2);
     match (alteration, pitch.quarter_tones.rem_euclid(2)) {
-        (0, 0) => format!("{} {}", pitch.step.letter(), pitch.octave),
+        (0, 0) if usual == 0 => format!("{} {}", pitch.step.letter(), pitch.octave),
         (alteration, 0) => format!("{} {}", letter(pitch.step, alteration), pitch.octave),
         _ => format!("{} (quarter tone) {}", pitch.step.letter(), pitch.octave),
     }

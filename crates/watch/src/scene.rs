@@ -5,7 +5,7 @@ use crate::watched::{Kind, Number, Watched};
 use core::cell::OnceCell;
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
-use cueleaf_score::{Part, Score};
+use cueleaf_score::{Part, Pitch, Score};
 use cueleaf_time::{
     Beat, BeatPos, BeatSpan, Incomplete, Level, MeasureBeats, Ratio, Tempo, beats_of,
 };
@@ -205,6 +205,14 @@ impl<'a> Scene<'a> {
             .on_beat(place)
             .map_or(BeatSpan::QUARTER, |on| on.beat.length);
         span.over(unit).unwrap_or_else(|_| span.quarters())
+    }
+
+    /// Names a pitch in a measure: "F sharp 4", and "F natural 4" where the key signature
+    /// alters that letter.
+    pub(crate) fn named(&self, pitch: Pitch, measure: usize) -> String {
+        let key = self.laid(measure).and_then(|laid| laid.key);
+        let usual = key.map_or(0, |key| crate::key::alteration(key, pitch.step));
+        crate::say::pitch(pitch, usual)
     }
 
     fn label(&self, measure: usize) -> String {

@@ -45,6 +45,8 @@ pub struct Watching {
     /// How many searches are done.
     done: usize,
     found: Vec<Watched>,
+    /// What a measure is called.
+    word: &'static str,
 }
 
 impl Watching {
@@ -58,6 +60,7 @@ impl Watching {
             part,
             done: 0,
             found: Vec::new(),
+            word: "measure",
         }
     }
 
@@ -76,6 +79,7 @@ impl Watching {
             self.done = SEARCHES.len();
             return false;
         };
+        self.word = scene.word();
         let notes = scene.part.measures.iter().map(|own| own.notes.len());
         let notes: usize = notes.sum();
         let at_once = budget.checked_div(notes).unwrap_or(usize::MAX).max(1);
@@ -94,6 +98,6 @@ impl Watching {
     /// Gives the list, as far as it was looked for.
     #[must_use]
     pub fn finish(self) -> Vec<Watched> {
-        fold::fold(self.found)
+        fold::fold(self.found, self.word)
     }
 }

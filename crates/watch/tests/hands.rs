@@ -220,3 +220,72 @@ fn plucked_notes_are_not_in_one_bow() {
     let measures = ["[4/4 !pizz. D4:4(. D4:4. D4:4). D4:4"];
     check(&measures, Kind::ArticulatedSlur, &[], &[]);
 }
+
+#[test]
+fn a_natural_is_named_where_the_key_has_none() {
+    let list = of(&["[4/4 #2 D4:4 F4:4 C5:4 D4:4", "F#4:16"]);
+    let outside: Vec<(&str, &str)> = list
+        .iter()
+        .filter(|one| one.kind == Kind::OutsideKey)
+        .map(|one| (one.from.as_str(), one.cue.as_str()))
+        .collect();
+    assert_eq!(
+        outside,
+        [
+            ("1 beat 2", "look: F natural 4"),
+            ("1 beat 3", "look: C natural 5")
+        ]
+    );
+    for one in list.iter().filter(|one| one.kind == Kind::OutsideKey) {
+        assert!(one.sentence.contains("natural"), "{}", one.sentence);
+        assert!(one.sentence.contains("key signature"), "{}", one.sentence);
+    }
+    // Where the key leaves the letter alone the letter is enough.
+    let plain = of(&["[4/4 #0 D4:4 D5:12"]);
+    let leap = plain.iter().find(|one| one.kind == Kind::Leap).unwrap();
+    assert_eq!(leap.cue, "leap to D 5");
+    // A new key that takes sharps away: the natural is the point.
+    let key = ["[4/4 #2 D4:16", "#0 F4:16"];
+    check(
+        &key,
+        Kind::KeyChange,
+        &["first_note"],
+        &["2 beat 1; first_note F natural 4"],
+    );
+}
+
+#[test]
+fn what_is_folded_is_counted_only_where_it_is_the_same() {
+    let sentence = |measures: &[&str], kind: Kind| {
+        let list = of(measures);
+        let one = list.iter().find(|one| one.kind == kind).unwrap();
+        one.sentence.clone()
+    };
+    // Down and down, up and up: one more place, not the same twice.
+    let both = sentence(&["[4/4 D4:4n D4:4n D4:4v D4:4v"], Kind::SameDirection);
+    assert!(
+        both.ends_with("One more such place in this measure."),
+        "{both}"
+    );
+    let same = sentence(&["[4/4 D4:4n D4:4n D4:8n"], Kind::SameDirection);
+    assert!(same.ends_with("It comes twice in this measure."), "{same}");
+    let across = sentence(
+        &["[4/4 D4:4 D5:4 D5:8", "D4:4 D5:4 D5:8", "C4:4 D5:4 D5:8"],
+        Kind::Leap,
+    );
+    assert!(
+        across.ends_with("more such places up to measure 3, hardest in measure 2."),
+        "{across}"
+    );
+    // Accidentals fold note by note.
+    let notes = ["[4/4 #0 D4:4 F#4:4 G#4:8", "D4:4 F#4:4 D4:8"];
+    check(
+        &notes,
+        Kind::OutsideKey,
+        &["note", "places"],
+        &[
+            "1 beat 2 to 2 beat 2; note F sharp 4; places 2",
+            "1 beat 3; note G sharp 4; places -",
+        ],
+    );
+}
