@@ -1,7 +1,6 @@
 //! What a place is called in a few words, as it is shown while playing.
 
 use crate::dynamics::{held, level};
-use crate::say::decimal;
 use crate::thresholds::LOUD;
 use crate::watched::{Kind, Number};
 use cueleaf_guide::MAX_CUE;
@@ -24,6 +23,9 @@ pub(crate) fn cue(
     let choices: Vec<String> = match kind {
         Kind::TempoChange => tempo(&of),
         Kind::TempoWords => vec![format!("{words}: how fast?"), words],
+        Kind::TempoGradual if of.whole("measures") == 0 && of.real("quarters") <= 0.0 => {
+            vec![format!("{words}, how far?"), words]
+        }
         Kind::TempoGradual => {
             let beats = of.real("beats");
             let over = if beats > 0.0 {
@@ -36,7 +38,10 @@ pub(crate) fn cue(
         Kind::MeterChange if of.text("how") == "back" => vec![format!("back to {new}")],
         Kind::MeterChange => vec![format!("now {new}")],
         Kind::OddMeasure if new.is_empty() => {
-            vec![format!("here {} quarters", decimal(of.real("quarters")))]
+            vec![format!(
+                "here {}",
+                crate::say::quarters(of.real("quarters"))
+            )]
         }
         Kind::OddMeasure => vec![format!("one {word} of {new}"), format!("once {new}")],
         Kind::UnevenMeter => vec![format!("{new}: {}", of.text("grouping")), new],

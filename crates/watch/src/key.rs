@@ -96,12 +96,19 @@ fn change(
         crate::say::pitch(pitch, if after == 0 { before } else { after })
     };
     let (weight, sentence) = match first {
-        None => (
-            weight::KEY_UNTOUCHED,
-            format!(
-                "{said}: a new key, {now} from here on; your part does not meet these notes before the next change."
-            ),
-        ),
+        None => {
+            let until = if end < scene.measure_count() {
+                "before the next change"
+            } else {
+                "any more"
+            };
+            (
+                weight::KEY_UNTOUCHED,
+                format!(
+                    "{said}: a new key, {now} from here on; your part does not meet these notes {until}."
+                ),
+            )
+        }
         Some((at, pitch)) => {
             let (at, note) = (scene.said(at), named(pitch));
             let sentence = vary(

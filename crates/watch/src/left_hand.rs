@@ -6,7 +6,8 @@ use crate::line::Struck;
 use crate::say::vary;
 use crate::scene::{Scene, spot};
 use crate::thresholds::{
-    COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, LEAP_SEMITONES, weight,
+    COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, HIGHEST_TIMES,
+    LEAP_SEMITONES, weight,
 };
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
@@ -107,10 +108,12 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let pitch = one.highest()?;
         (pitch.semitones() == top).then_some((one.place, pitch))
     });
-    if let Some((place, pitch)) = highest {
+    let seldom = highest.filter(|_| times <= HIGHEST_TIMES);
+    if let Some((place, pitch)) = seldom {
         let said = scene.said(place);
         let again = match times {
             1 => "It comes once.".to_owned(),
+            2 => "It comes twice.".to_owned(),
             times => format!("It comes {times} times."),
         };
         let name = scene.named(pitch, place.measure);

@@ -26,6 +26,8 @@ mod cue;
 mod dynamics;
 mod entries;
 mod fold;
+mod gradual;
+mod holds;
 mod key;
 mod last;
 mod left_hand;

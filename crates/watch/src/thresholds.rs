@@ -49,6 +49,12 @@ pub(crate) const LOUD: i64 = 1;
 /// The greatest ratio of the new tempo to the old that still adds weight.
 pub(crate) const TEMPO_RATIO_WEIGHT: i64 = 40;
 
+/// How many measures before the end "rit." leads to it when nothing else says where it ends.
+///
+/// # Source
+/// Our decision, the same as for what follows a "rit." in a draft.
+pub(crate) const TO_THE_END: usize = 16;
+
 /// What a change of the counted beat is called, by the least ratio of the new to the old.
 pub(crate) const PACES: [(f64, &str); 12] = [
     (2.1, "more than twice as fast"),
@@ -93,6 +99,8 @@ pub(crate) const LEAP_SEMITONES: i16 = 12;
 pub(crate) const COMPASS_PERCENT: usize = 5;
 /// Semitones beyond the usual compass from which it is left.
 pub(crate) const COMPASS_BEYOND: i16 = 3;
+/// How often the highest note may come and still be a place to point at.
+pub(crate) const HIGHEST_TIMES: usize = 6;
 /// How many notes a part needs to have a usual compass.
 pub(crate) const COMPASS_NOTES: usize = 16;
 
@@ -110,6 +118,7 @@ pub(crate) mod weight {
     pub(crate) const TEMPO_CHANGE_MOST: i64 = 90;
     pub(crate) const TEMPO_WORDS: i64 = 62;
     pub(crate) const TEMPO_GRADUAL: i64 = 72;
+    pub(crate) const TEMPO_OPEN: i64 = 62;
     pub(crate) const METER_CHANGE: i64 = 62;
     pub(crate) const METER_NEW_UNIT: i64 = 72;
     pub(crate) const METER_BACK: i64 = 48;

@@ -3,13 +3,14 @@
 use crate::scene::Scene;
 use crate::watched::Watched;
 use crate::{
-    alone, bow, dynamics, entries, fold, key, last, left_hand, meter, order, playing, rhythm, tempo,
+    alone, bow, dynamics, entries, fold, holds, key, last, left_hand, meter, order, playing,
+    rhythm, tempo,
 };
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
 
 /// What is looked for, one after the other.
-const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
+const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 15] = [
     tempo::find,
     meter::find,
     key::find,
@@ -23,6 +24,7 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
     bow::find,
     left_hand::find,
     order::find,
+    holds::find,
     // Looks at what the others found.
     last::find,
 ];

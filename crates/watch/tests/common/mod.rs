@@ -8,7 +8,7 @@
 //! the time of two, five of four, twelve of eight, four of three.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
 //! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key,
-//! "|:" and ":|" repeat signs, "1[" and "]1" an ending.
+//! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending.
 #![allow(
     dead_code,
     clippy::unwrap_used,
@@ -104,6 +104,9 @@ fn measure(number: usize, content: &str, tied: &mut bool) -> String {
     for word in content.split_whitespace() {
         let first = word.chars().next().unwrap();
         match (first, word) {
+            (_, "%|") => {
+                xml += "<barline location=\"right\"><fermata/></barline>";
+            }
             (_, "|:") => {
                 xml += "<barline location=\"left\"><repeat direction=\"forward\"/></barline>"
             }
