@@ -111,6 +111,12 @@ pub(crate) fn cue(
             format!("look: {}", of.text("note")),
             "accidental".to_owned(),
         ],
+        Kind::ClefChange => vec![
+            format!("{new} clef: {}", of.text("note")),
+            format!("{new} clef"),
+        ],
+        Kind::NamedString => vec![words],
+        Kind::WhoPlays => vec![who(&of.text("who")).to_owned()],
         Kind::Repeat => vec![format!("played {}", amount(of.whole("times"), "time"))],
         Kind::Ending => vec![
             format!("ending {}", of.texts("passes")),
@@ -231,6 +237,16 @@ fn in_beats(beats: f64) -> String {
     let beats = tenths.trim_end_matches(".0");
     let plural = if beats == "1" { "" } else { "s" };
     format!("{beats} beat{plural}")
+}
+
+fn who(who: &str) -> &'static str {
+    match who {
+        "solo" => "solo: whose?",
+        "tutti" => "all play again",
+        "divided" => "divided: which line?",
+        "not divided" => "play the whole chord",
+        _ => "together again",
+    }
 }
 
 fn jump(what: &str) -> &'static str {

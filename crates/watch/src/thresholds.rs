@@ -150,6 +150,8 @@ pub(crate) mod weight {
     pub(crate) const BETWEEN_OTHERS: i64 = 44;
     pub(crate) const ARTICULATED_SLUR: i64 = 38;
     pub(crate) const NAMED_STROKE: i64 = 54;
+    pub(crate) const ORDINARY_STROKE: i64 = 44;
+    pub(crate) const NAMED_STRING: i64 = 52;
     pub(crate) const SAME_DIRECTION: i64 = 58;
     pub(crate) const LONG_BOW: i64 = 42;
     pub(crate) const LONG_BOW_SECOND: i64 = 4;
@@ -160,6 +162,9 @@ pub(crate) mod weight {
     pub(crate) const HIGHEST: i64 = 50;
     pub(crate) const OUT_OF_COMPASS: i64 = 42;
     pub(crate) const OUTSIDE_KEY: i64 = 30;
+    pub(crate) const CLEF_CHANGE: i64 = 60;
+    pub(crate) const CLEF_BACK: i64 = 50;
+    pub(crate) const WHO_PLAYS: i64 = 54;
     pub(crate) const REPEAT: i64 = 46;
     pub(crate) const REPEAT_OTHERWISE: i64 = 68;
     pub(crate) const ENDING: i64 = 50;

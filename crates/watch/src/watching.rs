@@ -3,14 +3,14 @@
 use crate::scene::Scene;
 use crate::watched::Watched;
 use crate::{
-    alone, bow, dynamics, entries, fold, holds, key, last, left_hand, meter, order, playing,
-    rhythm, tempo,
+    alone, bow, clefs, dynamics, entries, fold, holds, key, last, left_hand, meter, named, order,
+    playing, rhythm, tempo, who_plays,
 };
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
 
 /// What is looked for, one after the other.
-const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 15] = [
+const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 18] = [
     tempo::find,
     meter::find,
     key::find,
@@ -22,7 +22,10 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 15] = [
     rhythm::fastest,
     alone::find,
     bow::find,
+    named::find,
     left_hand::find,
+    clefs::find,
+    who_plays::find,
     order::find,
     holds::find,
     // Looks at what the others found.

@@ -289,3 +289,89 @@ fn what_is_folded_is_counted_only_where_it_is_the_same() {
         ],
     );
 }
+
+#[test]
+fn a_clef_is_told_at_the_first_note_read_in_it() {
+    // Into treble clef at the end of measure 1, before a rest; back in measure 3.
+    let measures = [
+        "[4/4 {C3 D4:16",
+        "{G2 r:8 G5:8",
+        "A5:8 {C3 D4:8",
+        "{G2 r:16 {C3",
+        "D4:16",
+    ];
+    check(
+        &measures,
+        Kind::ClefChange,
+        &["old", "new", "note"],
+        &[
+            "2 beat 3; old alto; new treble; note G 5",
+            "3 beat 3; old treble; new alto; note D 4",
+        ],
+    );
+    let list = of(&measures);
+    let weights: Vec<u8> = list
+        .iter()
+        .filter(|one| one.kind == Kind::ClefChange)
+        .map(|one| one.weight)
+        .collect();
+    assert!(weights[0] > weights[1], "{weights:?}");
+    // The same clef printed again, as at each line, is none.
+    check(&["[4/4 {F4 D3:16", "{F4 D3:16"], Kind::ClefChange, &[], &[]);
+}
+
+#[test]
+fn who_of_the_section_plays_is_told_when_it_changes() {
+    let measures = [
+        "[4/4 !div. D4:16",
+        "!div. D4:16",
+        "!unis. D4:16",
+        "!non_div. D4:16",
+        "!Solo D4:16",
+        "!Tutti D4:16",
+    ];
+    check(
+        &measures,
+        Kind::WhoPlays,
+        &["who"],
+        &[
+            "1 beat 1; who divided",
+            "3 beat 1; who together",
+            "4 beat 1; who not divided",
+            "5 beat 1; who solo",
+            "6 beat 1; who tutti",
+        ],
+    );
+}
+
+#[test]
+fn strings_and_the_usual_way_of_bowing_are_named_by_words() {
+    let measures = [
+        "[4/4 !sul_G D4:16",
+        "!sul_pont. D4:16",
+        "!ord. D4:16",
+        "!am_Frosch D4:16",
+        "!nat. D4:16",
+        "!ostinato D4:16",
+    ];
+    check(
+        &measures,
+        Kind::NamedString,
+        &["words"],
+        &["1 beat 1; words sul G"],
+    );
+    check(
+        &measures,
+        Kind::NamedStroke,
+        &["words"],
+        &[
+            "2 beat 1; words sul pont.",
+            "3 beat 1; words ord.",
+            "4 beat 1; words am Frosch",
+            "5 beat 1; words nat.",
+        ],
+    );
+    let list = of(&measures);
+    let ordinary = list.iter().find(|one| one.from == "3 beat 1").unwrap();
+    assert!(ordinary.sentence.contains("usual"), "{}", ordinary.sentence);
+}

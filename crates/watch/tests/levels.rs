@@ -1,4 +1,9 @@
 //! Dynamics labelled by hand as in `labelled.rs`: after rests, aims of a crescendo, lengths.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "helpers of tests may fail loudly, as tests do"
+)]
 
 mod common;
 

@@ -1,5 +1,10 @@
 //! Rhythms labelled by hand as in `labelled.rs`, tuplets among them, and what the part does
 //! between the notes of the others.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "helpers of tests may fail loudly, as tests do"
+)]
 
 mod common;
 

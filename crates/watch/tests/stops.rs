@@ -1,5 +1,10 @@
 //! Where the music stops or slows down without a number, and words that fit the case;
 //! labelled by hand as in `labelled.rs`.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "helpers of tests may fail loudly, as tests do"
+)]
 
 mod common;
 

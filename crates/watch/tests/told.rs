@@ -205,6 +205,17 @@ const CUES: &[(Kind, &[&str], &str)] = &[
         "look: F sharp 4",
     ),
     (
+        Kind::ClefChange,
+        &["[4/4 {C3 D4:16", "{G2 G5:16"],
+        "treble clef: G 5",
+    ),
+    (Kind::NamedString, &["[4/4 D4:16", "!sul_G D4:16"], "sul G"),
+    (
+        Kind::WhoPlays,
+        &["[4/4 D4:16", "!div. D4:16"],
+        "divided: which line?",
+    ),
+    (
         Kind::HighestNote,
         &[
             "[4/4 D4:2 E4:2 D4:2 E4:2 D4:2 E4:2 D4:2 E4:2",

@@ -7,7 +7,7 @@
 //! breath, "%" a fermata, "*" a tremolo; "t", "q", "s" and "d" make it one of a tuplet: three in
 //! the time of two, five of four, twelve of eight, four of three.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
-//! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key,
+//! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key, "{C3" a clef,
 //! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending.
 #![allow(
     dead_code,
@@ -135,6 +135,14 @@ fn measure(number: usize, content: &str, tied: &mut bool) -> String {
             ('[', _) => {
                 let (upper, lower) = word[1..].split_once('/').unwrap();
                 write!(xml, "<attributes><time><beats>{upper}</beats><beat-type>{lower}</beat-type></time></attributes>").unwrap();
+            }
+            ('{', _) => {
+                let (sign, line) = word[1..].split_at(1);
+                write!(
+                    xml,
+                    "<attributes><clef><sign>{sign}</sign><line>{line}</line></clef></attributes>"
+                )
+                .unwrap();
             }
             ('#', _) => {
                 write!(
