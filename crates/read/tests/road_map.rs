@@ -256,6 +256,16 @@ fn the_tempo_that_is_played_beats_the_one_that_is_printed() {
         assert_eq!(lines, [format!("1 6/8 @0 {expected}")]);
         assert_eq!(found, codes);
     }
+    // What is played only without being rounded as print is; noise is no other tempo.
+    let rounded =
+        "<metronome><beat-unit>quarter</beat-unit><per-minute>52.17</per-minute></metronome>";
+    let first =
+        meter("4", "4") + &direction(rounded, "<sound tempo=\"52.17391\"/>") + &note(16, "");
+    let second = "<sound tempo=\"119.99999\"/>".to_owned() + &note(16, "");
+    check(
+        &[&first, &second],
+        &["1 4/4 @0 quarter = 5217/100", "2 @0 quarter = 120"],
+    );
     // Alone, as a child of the measure, and in the middle of it.
     let bare = m.clone() + &note(6, "") + "<sound tempo=\"90\"/>" + &note(6, "");
     check(&[&bare], &["1 6/8 @3/2 dotted quarter = 60"]);

@@ -35,7 +35,7 @@ pub(super) fn tell(measures: &[Measure], findings: &mut Findings) {
         );
         let message = format!(
             "No tempo is given{words}; {} is used {until}",
-            Tempo::ASSUMED
+            Tempo::ASSUMED.said()
         );
         let finding = Finding::new(Severity::Warning, NO_TEMPO, message)
             .hint("type the tempo at the first measure; the click and all seconds follow it");
@@ -68,8 +68,9 @@ fn without_number(found: &[(usize, &Measure, &TempoMark, Tempo)]) -> Option<Find
     let (index, measure, mark, tempo) = found.first()?;
     let message = if let [_] = found {
         format!(
-            "\u{201c}{}\u{201d} has no number, so it goes on at {tempo}",
-            mark.words
+            "\u{201c}{}\u{201d} has no number, so it goes on at {}",
+            mark.words,
+            tempo.said()
         )
     } else {
         let named: Vec<String> = found

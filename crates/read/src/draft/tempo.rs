@@ -95,7 +95,9 @@ fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Plac
                     && old != new
                 {
                     let message = format!(
-                        "the parts play {old} and {new} quarters a minute here; {old} are taken"
+                        "the parts play {0} and {1} quarters a minute here; {0} are taken",
+                        old.said(),
+                        new.said()
                     );
                     let finding = Finding::new(Severity::Warning, "tempi-disagree", message);
                     findings.push(finding.at_measure(index, &measure.label));
@@ -152,14 +154,16 @@ fn tempo_of(
         (None, Some((unit, number))) => Tempo::new(unit, number),
         (Some(sound), Some((unit, number))) => {
             let printed = unit.span().quarters().times(number).ok();
-            if printed == Some(sound) {
+            if printed.is_some_and(|printed| is_rounded(printed, sound)) {
                 Tempo::new(unit, number)
             } else {
                 found(
                     Severity::Note,
                     "tempo-sounds-otherwise",
                     format!(
-                        "{unit} = {number} is printed, but the file plays {sound} quarters a minute, which are taken"
+                        "{unit} = {} is printed, but the file plays {} quarters a minute, which are taken",
+                        number.said(),
+                        sound.said()
                     ),
                 );
                 in_unit(sound, unit)
@@ -178,6 +182,14 @@ fn tempo_of(
         );
     }
     tempo.ok()
+}
+
+/// Whether what sounds is what is printed but for a hundredth: print rounds.
+fn is_rounded(printed: Ratio, sounds: Ratio) -> bool {
+    let off = printed
+        .minus(sounds)
+        .and_then(|off| off.times(Ratio::whole(100)));
+    off.is_ok_and(|off| off <= Ratio::ONE && off >= Ratio::whole(-1))
 }
 
 /// Writes quarters a minute in another unit where that gives a whole number.
