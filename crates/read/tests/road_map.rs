@@ -610,3 +610,35 @@ fn several_movements_are_told() {
     // A Fine in the middle, with numbers that go on, is one movement.
     assert_eq!(road_map(&[&m(1), &m(2), &m(3)]).1, [""; 0]);
 }
+
+#[test]
+fn the_same_tempo_goes_on_and_asks_for_nothing() {
+    let sixty = "<sound tempo=\"60\"/>";
+    let first = meter("4", "4") + sixty + &note(16, "");
+    let same = words("L'istesso tempo") + &note(16, "");
+    let double = words("Doppio movimento") + &note(16, "");
+    let score = read(&file(&[("Viola", &[&first, &same, &double])]));
+    let guide = guide_of(&score.value);
+    let lines: Vec<String> = guide
+        .value
+        .road_map
+        .measures
+        .iter()
+        .map(common::line)
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            "1 4/4 @0 quarter = 60",
+            "2 @0 \"L'istesso tempo\" quarter = quarter",
+            "3 @0 \"Doppio movimento\" eighth = quarter",
+        ]
+    );
+    assert!(guide.findings.is_empty());
+    // Under another meter the words leave open which note is the same.
+    let other = meter("6", "8") + &words("L'istesso tempo") + &note(12, "");
+    let score = read(&file(&[("Viola", &[&first, &other])]));
+    let guide = guide_of(&score.value);
+    assert_eq!(guide.value.road_map.measures[1].tempo[0].same_beat, None);
+    assert_eq!(guide.findings[0].code, "tempo-without-number");
+}

@@ -61,7 +61,8 @@ pub(super) fn tell(measures: &[Measure], findings: &mut Findings) {
 fn is_unnumbered(mark: &TempoMark) -> bool {
     let bare = mark.same_beat.is_none() && mark.back.is_none() && mark.until.is_none();
     let says = meanings(&mark.words);
-    bare && says.contains(&Meaning::Tempo) && !says.contains(&Meaning::Gradual)
+    let asks = says.contains(&Meaning::Tempo) || says.contains(&Meaning::Same);
+    bare && asks && !says.contains(&Meaning::Gradual)
 }
 
 fn without_number(found: &[(usize, &Measure, &TempoMark, Tempo)]) -> Option<Finding> {

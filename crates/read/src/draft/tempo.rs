@@ -57,6 +57,15 @@ pub(super) fn set_tempi(
         if mark.tempo.is_none() {
             if let Some((was, now)) = here.equation {
                 mark.same_beat = SameBeat::new(was.span(), now).ok();
+            } else if says(Meaning::Double) {
+                let half = BeatSpan::QUARTER.times(Ratio::new(1, 2).unwrap_or(Ratio::ONE));
+                mark.same_beat = half
+                    .and_then(|half| SameBeat::new(half, NoteValue::QUARTER))
+                    .ok();
+            } else if says(Meaning::Same) && goes_on(meters, *place) {
+                let beat = meter.filter(|meter| meter.is_compound());
+                let beat = beat.map_or(NoteValue::QUARTER, dotted_beat);
+                mark.same_beat = SameBeat::new(beat.span(), beat).ok();
             } else if says(Meaning::ToFirst) {
                 mark.back = Some(Return::ToFirst);
             } else if says(Meaning::ToBefore) {
@@ -71,6 +80,12 @@ pub(super) fn set_tempi(
         }
         measure.tempo.push(mark);
     }
+}
+
+/// Whether no other meter begins at a place, so that the beat is the same whatever it is.
+fn goes_on(meters: &[Option<Meter>], place: Place) -> bool {
+    let before = place.measure.checked_sub(1).and_then(|one| meters.get(one));
+    !place.at.is_zero() || before.is_none_or(|before| meters.get(place.measure) == Some(before))
 }
 
 fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Place, Here> {

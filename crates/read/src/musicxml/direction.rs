@@ -38,12 +38,12 @@ pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) {
     read_jumps(reading, &gathered, &meanings);
     read_playing(reading, &gathered, &meanings, printed);
     let is_tempo = read_tempo(reading, &gathered, &meanings, printed, sounding);
-    let grows = meanings
+    let stays_words = meanings
         .iter()
-        .any(|one| matches!(one, Meaning::Grow | Meaning::Fade));
+        .any(|one| matches!(one, Meaning::Grow | Meaning::Fade | Meaning::LeftHandPizz));
     // Some fonts print signs as letters of their own; a dash alone says nothing.
     let readable = gathered.words.chars().any(char::is_alphanumeric);
-    if readable && ((meanings.is_empty() && !is_tempo) || grows) {
+    if readable && ((meanings.is_empty() && !is_tempo) || stays_words) {
         let words = &mut reading.cursor.measure.words;
         let waits = Sign::Words(words.len());
         words.push(Words {
@@ -339,7 +339,8 @@ fn read_playing(
     meanings: &[Meaning],
     at: Place,
 ) {
-    let mut plucks_or_bows = false;
+    // Plucked by the left hand, only what the words stand at is.
+    let mut plucks_or_bows = meanings.contains(&Meaning::LeftHandPizz);
     for meaning in meanings {
         if let Meaning::Play(way) = meaning {
             plucks_or_bows |= matches!(way, PlayingWay::Pizzicato | PlayingWay::Arco);
@@ -382,7 +383,12 @@ fn read_tempo(
     let by_words = meanings.iter().any(|one| {
         matches!(
             one,
-            Meaning::Gradual | Meaning::Tempo | Meaning::ToBefore | Meaning::ToFirst
+            Meaning::Gradual
+                | Meaning::Tempo
+                | Meaning::Same
+                | Meaning::Double
+                | Meaning::ToBefore
+                | Meaning::ToFirst
         )
     });
     let text = gathered.sound.and_then(|sound| sound.attribute("tempo"));
