@@ -79,6 +79,19 @@ impl Tempo {
         self.per_minute
     }
 
+    /// Writes the number of beat units a minute as people read it, with at most two decimals:
+    /// "66.67". [`Display`](fmt::Display) writes it exactly.
+    #[must_use]
+    pub fn number(self) -> String {
+        self.per_minute.said()
+    }
+
+    /// Writes the tempo as people read it: "quarter = 66.67".
+    #[must_use]
+    pub fn said(self) -> String {
+        format!("{} = {}", self.unit, self.number())
+    }
+
     /// Gives the number of quarter notes a minute.
     #[must_use]
     pub fn quarters_per_minute(self) -> Ratio {
@@ -110,6 +123,21 @@ impl FromStr for Tempo {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_is_read_with_two_decimals_at_most() {
+        for (exact, said) in [
+            ("quarter = 96", "quarter = 96"),
+            ("quarter = 5217391/100000", "quarter = 52.17"),
+            ("quarter = 11999999/100000", "quarter = 120"),
+            ("dotted half = 459999/5000", "dotted half = 92"),
+            ("quarter = 135/2", "quarter = 67.5"),
+            ("eighth = 6005/100", "eighth = 60.05"),
+        ] {
+            let tempo: Tempo = exact.parse().unwrap();
+            assert_eq!(tempo.said(), said);
+        }
+    }
 
     #[test]
     fn a_dotted_quarter_counts_for_one_and_a_half() {
