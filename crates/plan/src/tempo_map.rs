@@ -83,7 +83,9 @@ impl TempoMap {
     pub fn seconds_at(&self, position: BeatPos) -> Seconds {
         let quarters = position.quarters().to_f64();
         let next = self.timed.partition_point(|timed| timed.start < quarters);
-        let timed = self.timed.get(next.saturating_sub(1));
+        // At the start of the line nothing has passed, though the first stretch may
+        // begin behind a hold.
+        let timed = next.checked_sub(1).and_then(|last| self.timed.get(last));
         timed
             .and_then(|timed| Seconds::new(timed.seconds_at(quarters)))
             .unwrap_or(Seconds::ZERO)
@@ -129,34 +131,40 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
     let mut events = Vec::new();
     let mut first: Option<Tempo> = None;
     // The tempo now, the one before the last change, the last that a mark set, and
-    // the one before the last gradual change, to which "a tempo" returns.
+    // the one before the last gradual changes, to which "a tempo" returns, with the
+    // place at which the last of them arrives.
     let mut now = Tempo::ASSUMED;
     let mut before: Option<Tempo> = None;
     let mut set: Option<Tempo> = None;
-    let mut before_gradual: Option<Tempo> = None;
+    let mut before_gradual: Option<(Tempo, BeatPos)> = None;
     for (measure, laid) in road_map.measures.iter().zip(layout.measures()) {
         for mark in &measure.tempo {
             let Ok(at) = laid.start.plus(mark.at.min(laid.length)) else {
                 continue;
             };
             let returned = match mark.back {
-                Some(Return::ToBefore) => before_gradual.or(before),
+                Some(Return::ToBefore) => before_gradual.map(|(tempo, _)| tempo).or(before),
                 Some(Return::ToFirst) => first,
                 None => None,
             };
             let same = mark.same_beat.and_then(|same| same.after(now).ok());
+            let arrives = mark.until.and_then(|until| place_on(layout, until));
+            // Gradual changes in a row return to before the first; after a steady
+            // stretch a new row begins.
+            let row = |arrives: BeatPos| match before_gradual {
+                Some((tempo, end)) if at <= end => (tempo, end.max(arrives)),
+                _ => (now, arrives),
+            };
             let Some(tempo) = mark.tempo.or(same).or(returned) else {
                 // "rit." without a number moves nothing, but it is what "a tempo"
                 // returns from.
-                if mark.until.is_some() {
-                    before_gradual = before_gradual.or(Some(now));
+                if let Some(arrives) = arrives {
+                    before_gradual = Some(row(arrives));
                 }
                 continue;
             };
-            let arrives = mark.until.and_then(|until| place_on(layout, until));
             if let Some(arrives) = arrives.filter(|arrives| *arrives > at) {
-                // Two gradual changes in a row return to before the first.
-                before_gradual = before_gradual.or(Some(now));
+                before_gradual = Some(row(arrives));
                 events.push((at, Event::Toward(tempo, arrives, mark.shape)));
             } else {
                 before_gradual = None;
@@ -276,7 +284,8 @@ impl Builder {
             return open.from;
         }
         // A change that is cut short leaves from the tempo it had come to.
-        Tempo::nearest(self.per_minute_at(at))
+        let reached = Tempo::nearest(self.per_minute_at(at));
+        reached.in_unit(open.from.unit()).unwrap_or(reached)
     }
 
     /// Gives the quarter notes a minute there.

@@ -151,9 +151,8 @@ fn count_on(beats: &mut Vec<Beat>, full: BeatSpan, length: BeatSpan) -> Result<(
     let mut at = full;
     let mut last = beats.last().copied();
     while at < length {
-        let (whole, divisions) = last.map_or((BeatSpan::QUARTER, 2), |last| {
-            (last.whole, last.divisions)
-        });
+        let (whole, divisions) =
+            last.map_or((BeatSpan::QUARTER, 2), |last| (last.whole, last.divisions));
         let next = Beat {
             at,
             length: length.minus(at)?.min(whole),
@@ -435,11 +434,18 @@ mod tests {
         let five_eighths = "0+3/2 of 3/2/3, 0; 3/2+1 of 3/2/3, 0";
         check("6/8", Usual, "5/2", FirstBeats, five_eighths);
         // A measure that lasts twice its meter goes on in dotted beats.
-        let twice = "0+3/2 of 3/2/3, 0; 3/2+3/2 of 3/2/3, 0; 3+3/2 of 3/2/3, 0; 9/2+3/2 of 3/2/3, 0";
+        let twice =
+            "0+3/2 of 3/2/3, 0; 3/2+3/2 of 3/2/3, 0; 3+3/2 of 3/2/3, 0; 9/2+3/2 of 3/2/3, 0";
         check("6/8", Usual, "6", FirstBeats, twice);
         let eighth_more = "0+3/2 of 3/2/3, 0; 3/2+1/2 of 3/2/3, 0";
         check("3/8", Big, "2", FirstBeats, eighth_more);
-        check("free", Usual, "3/2", FirstBeats, "0+1 of 1/2, 0; 1+1/2 of 1/2, 0");
+        check(
+            "free",
+            Usual,
+            "3/2",
+            FirstBeats,
+            "0+1 of 1/2, 0; 1+1/2 of 1/2, 0",
+        );
     }
 
     #[test]
