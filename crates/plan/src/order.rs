@@ -237,21 +237,7 @@ impl Walk<'_> {
             && let Some(after) = self.after.filter(|after| after.until != JumpUntil::Fine)
         {
             match self.find(index, name, |measure| measure.coda.as_deref()) {
-                // Nobody leaves the coda for the coda.
-                Some(_) if after.in_coda => {
-                    if is_first(&mut self.told, index) {
-                        findings.tell(|| {
-                            Finding::new(
-                                Severity::Warning,
-                                "to-coda-again",
-                                "play has left for the coda already and passes over this To Coda",
-                            )
-                            .hint("take this To Coda away, or mark another measure as the coda")
-                            .at_measure(index, &measure.label)
-                        });
-                    }
-                }
-                Some(coda) => {
+                Some(coda) if !after.in_coda => {
                     self.after = Some(After {
                         until: JumpUntil::End,
                         with_repeats: true,
@@ -260,16 +246,25 @@ impl Walk<'_> {
                     return self.jump_to(coda);
                 }
                 // Told at the first time round.
-                None if is_first(&mut self.told, index) => findings.tell(|| {
-                    Finding::new(
-                        Severity::Warning,
-                        "coda-missing",
-                        "play leaves here for a coda that the road map does not have",
-                    )
-                    .hint("mark the measure at which the coda starts")
-                    .at_measure(index, &measure.label)
+                coda if is_first(&mut self.told, index) => findings.tell(|| {
+                    let (code, message, hint) = match coda {
+                        // Nobody leaves the coda for the coda.
+                        Some(_) => (
+                            "to-coda-again",
+                            "play has left for the coda already and passes over this To Coda",
+                            "take this To Coda away, or mark another measure as the coda",
+                        ),
+                        None => (
+                            "coda-missing",
+                            "play leaves here for a coda that the road map does not have",
+                            "mark the measure at which the coda starts",
+                        ),
+                    };
+                    Finding::new(Severity::Warning, code, message)
+                        .hint(hint)
+                        .at_measure(index, &measure.label)
                 }),
-                None => {}
+                _ => {}
             }
         }
         if measure.fine

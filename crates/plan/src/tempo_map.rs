@@ -1,7 +1,7 @@
 //! Tempo over the written line, and the one gate from exact positions to seconds.
 
 use cueleaf_guide::{Hold, Laid, Layout, Place, Return, RoadMap};
-use cueleaf_time::{BeatPos, BeatSpan, SameBeat, Seconds, Shape, Tempo, TempoCurve};
+use cueleaf_time::{BeatPos, BeatShift, BeatSpan, SameBeat, Seconds, Shape, Tempo, TempoCurve};
 
 /// A stretch of the written line with one steady or gradual tempo.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +18,36 @@ pub struct TempoSegment {
     pub arrives: BeatPos,
     /// How it moves.
     pub shape: Shape,
+}
+
+impl TempoSegment {
+    /// Tells whether the tempo at its start is news after another stretch: neither the
+    /// one that was there, nor come to by a gradual change.
+    pub(crate) fn is_news_after(&self, before: &Self) -> bool {
+        if before.arrives <= before.end {
+            return self.from != before.to;
+        }
+        // Where one gradual change cuts another short, it leaves from where that was.
+        let span = span_to(before.start, before.end).quarters().to_f64();
+        let reached = before.curve().quarters_per_minute_at(span);
+        self.from == self.to || (self.from.quarters_per_minute().to_f64() - reached).abs() > NEAREST
+    }
+
+    fn curve(&self) -> TempoCurve {
+        let span = span_to(self.start, self.arrives);
+        TempoCurve::new(self.from, self.to, span, self.shape)
+    }
+}
+
+/// How far, in quarter notes a minute, a tempo that was come to may be from the one it
+/// is rounded to.
+const NEAREST: f64 = 0.001;
+
+fn span_to(from: BeatPos, to: BeatPos) -> BeatSpan {
+    to.since(from)
+        .ok()
+        .and_then(BeatShift::forward)
+        .unwrap_or(BeatSpan::ZERO)
 }
 
 /// The tempo of the whole written line.
@@ -296,12 +326,7 @@ impl Builder {
 
     fn curve(&self) -> TempoCurve {
         let open = &self.open;
-        let span = open
-            .arrives
-            .since(open.curve_start)
-            .ok()
-            .and_then(cueleaf_time::BeatShift::forward)
-            .unwrap_or(BeatSpan::ZERO);
+        let span = span_to(open.curve_start, open.arrives);
         TempoCurve::new(open.from, open.to, span, open.shape)
     }
 
