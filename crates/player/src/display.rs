@@ -8,7 +8,7 @@ use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
-use cueleaf_plan::cue_text;
+use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, labelled, measure_text, next_text, number_of, paced_section_at, play_sign,
@@ -115,7 +115,7 @@ pub(crate) fn show_start(app: &mut App) {
 /// number takes the place of "one".
 fn said(app: &App, played: usize, count: usize) -> String {
     let own = app.plan.counts(played).get(count).map(|count| count.say);
-    let rest = app.drawn.rest.filter(|_| count == 0);
+    let rest = app.drawn.rest.filter(|_| count == 0).map(Say::number);
     rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
