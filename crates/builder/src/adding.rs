@@ -44,8 +44,8 @@ impl Adding {
     /// Compares what a file holds with a guide; `fresh` gives ids that nothing has.
     #[must_use]
     pub fn new(guide: &Guide, other: &Guide, name: &str, mut fresh: impl FnMut() -> Id) -> Self {
-        let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-        let same = Same::of(theirs, ours);
+        let theirs = &other.road_map.measures;
+        let same = Same::between(other, guide);
         let mut made = Self {
             beside: Beside::new(name, disagreements(guide, other, &same, name)),
             items: Vec::new(),
