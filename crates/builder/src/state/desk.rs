@@ -116,6 +116,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// The refused field of the open tip that was to be left, and its text: once more lets it go.
+    pub held: Option<(String, String)>,
     /// In which order the tips are listed.
     pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
@@ -173,6 +175,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            held: None,
             tip_order: TipOrder::default(),
             phrases_open: false,
             media: MediaDesk::default(),
