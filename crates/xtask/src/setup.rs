@@ -177,7 +177,7 @@ fn lock_holds(asked: &Value, there: &Value) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{lock_holds, major};
+    use super::{lock_holds, numbers};
     use serde_json::json;
 
     #[test]
