@@ -61,8 +61,8 @@ impl Adding {
         (name, says): (&str, Says),
         mut fresh: impl FnMut() -> Id,
     ) -> Self {
-        let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-        let same = Same::of(theirs, ours);
+        let theirs = &other.road_map.measures;
+        let same = Same::between(other, guide);
         let mut made = Self {
             beside: Beside::new(name, disagreements(guide, other, &same, (name, says))),
             items: Vec::new(),

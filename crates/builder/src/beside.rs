@@ -261,9 +261,7 @@ pub(crate) fn disagreements(
     };
     differs("other-meter", &|own| own.meter.map(ToString::to_string));
     differs("other-key", &|own| own.key.map(key_words));
-    differs("other-tempo", &|own| {
-        own.tempo.map(|tempo| tempo.to_string())
-    });
+    differs("other-tempo", &|own| own.tempo.map(Tempo::said));
     findings
 }
 

@@ -40,8 +40,8 @@ impl Edition {
     #[must_use]
     pub fn new(guide: &Guide, other: &Guide, name: &str) -> Self {
         let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-        let same = Same::of(ours, theirs);
-        let back = Same::of(theirs, ours);
+        let same = Same::between(guide, other);
+        let back = Same::between(other, guide);
         let mut made = guide.clone();
         let mut edition = Self {
             beside: Beside::new(name, disagreements(guide, other, &back, (name, Says::All))),
@@ -54,6 +54,7 @@ impl Edition {
         };
         made.road_map.measures.clone_from(theirs);
         let first = edition.beside.findings().len();
+        edition.tell_moved(ours, theirs);
         edition.take_measures(&mut made.road_map.measures, ours, &same);
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
             let what = ours.get(index).map(written_at).unwrap_or_default();
@@ -119,6 +120,25 @@ impl Edition {
                 .tell([Finding::new(Severity::Note, "order-stays", message)
                     .hint("take them away if the new edition corrected them")]);
         }
+    }
+
+    /// Tells from where on the file numbers the same measures otherwise.
+    fn tell_moved(&mut self, ours: &[Measure], theirs: &[Measure]) {
+        let number = |own: Option<&Measure>| own.map(|own| own.label.trim().to_owned());
+        let moved = self.same.pairs().find_map(|(from, to)| {
+            let (own, new) = (number(ours.get(from))?, number(theirs.get(to))?);
+            let differs = own != new && !own.is_empty() && !new.is_empty();
+            differs.then_some((own, new, to))
+        });
+        let Some((own, new, at)) = moved else { return };
+        let message = format!(
+            "measure {own} of this guide is {new} in “{}”, by what is printed around it",
+            self.beside.name()
+        );
+        self.beside
+            .tell([Finding::new(Severity::Note, "numbers-moved", message)
+                .at_measure(at, &new)
+                .hint("look at the tips and tasks after it")]);
     }
 
     fn tell_became(&mut self, became: Became, made: &[Measure], at: usize) {

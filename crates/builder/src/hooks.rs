@@ -383,7 +383,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
         KeyPlace::Facts if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseFacts)),
         KeyPlace::Name if key.name == "Escape" => Some(Msg::Keeping(Keeping::CancelRename)),
-        KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
+        KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::LeaveTip)),
         KeyPlace::Tip | KeyPlace::Name | KeyPlace::Facts | KeyPlace::Text | KeyPlace::Elsewhere => {
             None
         }

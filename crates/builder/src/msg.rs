@@ -232,8 +232,10 @@ pub enum DeskMsg {
     AddTipFromMap,
     /// Opens a tip for editing.
     OpenTip(Id),
-    /// Closes the open tip.
+    /// Closes the open tip, unless something typed in it was refused.
     CloseTip,
+    /// Leaves the open tip, the second time without what was refused.
+    LeaveTip,
     /// Changes a tip.
     Tip(Id, TipChange),
     /// Changes where a tip is, from a text.

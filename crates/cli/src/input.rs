@@ -26,49 +26,91 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     std::fs::read(path).map_err(|error| about(&error))
 }
 
-/// Drafts a guide from a score.
+/// What a file is told to be by its content, as far as a command asks.
+enum Input {
+    Guide,
+    Score,
+    Captions,
+    Notes,
+}
+
+impl Input {
+    /// Tells what bytes are; `None` for anything else.
+    fn of(bytes: &[u8]) -> Option<Self> {
+        match sniff(bytes) {
+            Kind::SavedGuide | Kind::ExportedGuide => Some(Self::Guide),
+            Kind::MusicXml | Kind::CompressedMusicXml | Kind::Midi => Some(Self::Score),
+            Kind::Captions => Some(Self::Captions),
+            Kind::Outline => Some(Self::Notes),
+            Kind::Unknown => None,
+        }
+    }
+
+    /// Says what a file is where something else is wanted, and what can be done with it.
+    const fn said(&self) -> &'static str {
+        match self {
+            Self::Guide => "this is a guide already; `cueleaf outline` prints it as notes",
+            Self::Score => "this is a score; `cueleaf draft` makes a guide of it",
+            Self::Captions => "these are captions; `cueleaf draft` makes a guide of them",
+            Self::Notes => "these are notes; `cueleaf draft` makes a guide of them",
+        }
+    }
+}
+
+/// Drafts a guide from a score, from captions or from notes.
 pub(crate) fn draft(path: &Path, parts: &[&str], id: Id) -> Result<Opened, Failure> {
     draft_from(path, bytes(path)?, parts, id)
 }
 
 fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Opened, Failure> {
-    if sniff(&bytes) == Kind::Captions {
-        let captions = read_captions(bytes).map_err(|error| refused(path, &error))?;
-        let drafted = draft_talk(&listen(&captions.value), id);
-        let mut findings = captions.findings;
-        findings.extend(drafted.findings);
-        return Ok(Checked {
-            value: drafted.value,
-            findings,
-        });
-    }
-    if sniff(&bytes) == Kind::Outline {
-        if !parts.is_empty() {
-            let message = "notes name their own parts, so leave --part out";
-            return Err(Failure::Use(format!("{}: {message}", path.display())));
+    let no_parts = |what: &str| {
+        if parts.is_empty() {
+            return Ok(());
         }
-        let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
-        return Ok(Checked {
-            value: Guide {
-                id,
-                ..outlined.guide
-            },
-            findings: outlined.findings.iter().map(Finding::from).collect(),
-        });
+        let message = format!("{}: {what}, so leave --part out", path.display());
+        Err(Failure::Use(message))
+    };
+    match Input::of(&bytes) {
+        Some(input @ Input::Guide) => {
+            let said = input.said();
+            Err(Failure::Found(format!("{}: {said}", path.display())))
+        }
+        Some(Input::Captions) => {
+            no_parts("captions name no parts")?;
+            let captions = read_captions(bytes).map_err(|error| refused(path, &error))?;
+            let drafted = draft_talk(&listen(&captions.value), id);
+            let mut findings = captions.findings;
+            findings.extend(drafted.findings);
+            Ok(Checked {
+                value: drafted.value,
+                findings,
+            })
+        }
+        Some(Input::Notes) => {
+            no_parts("notes name their own parts")?;
+            let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
+            Ok(Checked {
+                value: Guide {
+                    id,
+                    ..outlined.guide
+                },
+                findings: outlined.findings.iter().map(Finding::from).collect(),
+            })
+        }
+        Some(Input::Score) | None => {
+            let score = read_score(bytes).map_err(|error| refused(path, &error))?;
+            draft_checked(&score, parts, id).map_err(|error| refused(path, &error))
+        }
     }
-    let score = read_score(bytes).map_err(|error| refused(path, &error))?;
-    draft_checked(&score, parts, id).map_err(|error| refused(path, &error))
 }
 
 /// Looks through one part of a score; it need not be named when it is the only one.
 pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watched>>, Failure> {
     let bytes = bytes(path)?;
-    if matches!(
-        sniff(&bytes),
-        Kind::SavedGuide | Kind::ExportedGuide | Kind::Captions | Kind::Outline
-    ) {
-        let message = "the watch list is read from notes; give the part or score itself";
-        return Err(Failure::Found(format!("{}: {message}", path.display())));
+    if let Some(input @ (Input::Guide | Input::Captions | Input::Notes)) = Input::of(&bytes) {
+        let (path, said) = (path.display(), input.said());
+        let message = format!("{path}: {said}; the watch list is made from a part or score");
+        return Err(Failure::Found(message));
     }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
     let parts = &score.value.parts;
@@ -126,7 +168,7 @@ pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
             continue;
         }
         let bytes = bytes(&path)?;
-        if matches!(sniff(&bytes), Kind::SavedGuide | Kind::ExportedGuide) {
+        if matches!(Input::of(&bytes), Some(Input::Guide)) {
             let guide = guide_from(&path, &bytes)?;
             guides.push((path, guide));
         } else {
@@ -142,20 +184,13 @@ pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
 
 fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
     let found = |message: &str| Failure::Found(format!("{}: {message}", path.display()));
+    if let Some(input @ (Input::Score | Input::Captions | Input::Notes)) = Input::of(bytes) {
+        return Err(found(input.said()));
+    }
     let text = String::from_utf8_lossy(bytes);
     let opened = match sniff(bytes) {
         Kind::ExportedGuide => guide_in_page(&text)
             .ok_or_else(|| found("this page holds no guide any more; look for another copy"))?,
-        Kind::Outline => {
-            return Err(found(
-                "these are notes; `cueleaf draft` makes a guide of them",
-            ));
-        }
-        Kind::MusicXml | Kind::CompressedMusicXml => {
-            return Err(found(
-                "this is a score; `cueleaf draft` makes a guide of it",
-            ));
-        }
         _ => open(&text),
     };
     opened.map_err(|error| found(&error.to_string()))
@@ -164,8 +199,8 @@ fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
 /// Opens a guide, or drafts one from a score; a part may be chosen by name.
 pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
     let bytes = bytes(path)?;
-    match sniff(&bytes) {
-        Kind::SavedGuide | Kind::ExportedGuide => {
+    match Input::of(&bytes) {
+        Some(Input::Guide) => {
             let guide = guide_from(path, &bytes)?;
             let value = match part {
                 Some(name) => cueleaf_guide::for_part(&guide, &part_of(&guide, name)?),
@@ -188,7 +223,7 @@ pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
 /// Writes the outline of a guide, of a draft, or of notes, whose asides stay.
 pub(crate) fn outline(path: &Path, part: Option<&str>) -> Result<Checked<String>, Failure> {
     let bytes = bytes(path)?;
-    if part.is_none() && sniff(&bytes) == Kind::Outline {
+    if part.is_none() && matches!(Input::of(&bytes), Some(Input::Notes)) {
         let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
         return Ok(Checked {
             value: write_with(&outlined.guide, &outlined.comments),

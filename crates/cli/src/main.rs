@@ -5,11 +5,7 @@
 //! line with its place. The exit status is 0 when the result is there, 1 when
 //! something found prevents it, 2 for wrong use.
 #![forbid(unsafe_code)]
-#![allow(
-    clippy::print_stdout,
-    clippy::print_stderr,
-    reason = "a command speaks on the terminal"
-)]
+#![allow(clippy::print_stderr, reason = "a command speaks on the terminal")]
 
 mod hand_out;
 mod input;
@@ -22,7 +18,7 @@ use clap::{Parser, Subcommand};
 use cueleaf_export::{
     PlayerFiles, guide_page, overview_page, section_chapters, section_times, tip_captions,
 };
-use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_part, save};
+use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_student, save};
 use cueleaf_plan::Plan;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -59,7 +55,7 @@ enum Command {
     },
     /// Print measures, tempi, order of play and seconds as JSON.
     Timeline {
-        /// A guide, or a part or score in MusicXML or MIDI.
+        /// A guide, a part or score in MusicXML or MIDI, captions, or notes.
         input: PathBuf,
         /// The part whose marks are read, by name.
         #[arg(long, value_name = "NAME")]
@@ -92,7 +88,7 @@ enum Command {
     },
     /// Print a guide as plain notes, which can be edited and drafted from again.
     Outline {
-        /// A guide, a part or score in MusicXML or MIDI, or notes.
+        /// A guide, a part or score in MusicXML or MIDI, captions, or notes.
         input: PathBuf,
         /// The part to write them for, by name; the whole guide without it.
         #[arg(long, value_name = "NAME")]
@@ -186,7 +182,7 @@ fn obey(command: Command) -> Result<(), Failure> {
         Command::Check { guide } => {
             let findings = checked(&input::guide(&guide)?);
             report(&findings)?;
-            println!("{}", output::amount(findings.len(), "finding"));
+            output::print_text(&format!("{}\n", output::amount(findings.len(), "finding")))?;
             Ok(())
         }
         Command::Timeline { input, part } => {
@@ -277,11 +273,11 @@ fn checked(guide: &Guide) -> Vec<Finding> {
     once_each(found.collect())
 }
 
-/// Gives the guide of one part, or the whole.
+/// Gives the guide of one part, or the whole, as a student gets it.
 fn of_part(guide: &Guide, part: Option<&str>) -> Result<Guide, Failure> {
     Ok(match part {
-        Some(name) => for_part(guide, &input::part_of(guide, name)?),
-        None => guide.clone(),
+        Some(name) => for_student(guide, Some(&input::part_of(guide, name)?)),
+        None => for_student(guide, None),
     })
 }
 

@@ -266,7 +266,7 @@ fn a_watch_list_needs_notes_and_one_part() {
     let guide = example("mail-boat-viola.json");
     let ran = cueleaf(&["watch", &guide]);
     assert_eq!(ran.status, 1);
-    assert!(ran.err.contains("read from notes"), "{}", ran.err);
+    assert!(ran.err.contains("made from a part or score"), "{}", ran.err);
 }
 
 #[test]
@@ -323,4 +323,102 @@ fn notes_are_drafted_from_and_printed() {
             .err
             .contains("`cueleaf draft` makes a guide")
     );
+}
+
+#[test]
+fn a_file_of_another_kind_is_named_with_what_can_be_done() {
+    let score = example("mail-boat.musicxml");
+    let captions = scratch_with(
+        "a.vtt",
+        "WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 3 is pizz.\n",
+    );
+    let notes = scratch_with(
+        "a.txt",
+        "Guide to Fog\nMeasures 1 to 8\n\n1  4/4, quarter = 60\n",
+    );
+    let midi = scratch("a.mid");
+    let guide = example("mail-boat-viola.json");
+    let made = cueleaf(&["midi", &guide, "-o", midi.to_str().unwrap()]);
+    assert_eq!(made.status, 0, "{}", made.err);
+    for (file, said) in [
+        (
+            score.as_str(),
+            "this is a score; `cueleaf draft` makes a guide of it",
+        ),
+        (
+            midi.to_str().unwrap(),
+            "this is a score; `cueleaf draft` makes a guide of it",
+        ),
+        (
+            &captions,
+            "these are captions; `cueleaf draft` makes a guide of them",
+        ),
+        (
+            &notes,
+            "these are notes; `cueleaf draft` makes a guide of them",
+        ),
+    ] {
+        let ran = cueleaf(&["check", file]);
+        assert_eq!(
+            (ran.status, ran.err.contains(said)),
+            (1, true),
+            "{}",
+            ran.err
+        );
+    }
+    let draft = scratch("again.json");
+    let ran = cueleaf(&["draft", &guide, "-o", draft.to_str().unwrap()]);
+    assert!(ran.err.contains("this is a guide already"), "{}", ran.err);
+    let ran = cueleaf(&["watch", &notes]);
+    assert!(ran.err.contains("from a part or score"), "{}", ran.err);
+    for (file, why) in [
+        (&captions, "captions name no parts"),
+        (&notes, "notes name their own parts"),
+    ] {
+        let ran = cueleaf(&[
+            "draft",
+            file,
+            "--part",
+            "Viola",
+            "-o",
+            draft.to_str().unwrap(),
+        ]);
+        assert_eq!(
+            (ran.status, ran.err.contains(why)),
+            (2, true),
+            "{}",
+            ran.err
+        );
+    }
+}
+
+#[test]
+fn a_reader_that_stops_is_no_failure() {
+    let guide = example("mail-boat-viola.json");
+    for command in ["link", "check", "outline", "saved"] {
+        let mut ran = Command::new(env!("CARGO_BIN_EXE_cueleaf"));
+        let mut child = ran
+            .args([command, &guide])
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        // The pipe is closed before anything was read.
+        drop(child.stdout.take());
+        assert_eq!(child.wait().unwrap().code(), Some(0), "{command}");
+    }
+}
+
+#[test]
+fn what_is_still_to_be_written_is_not_handed_out() {
+    let text = std::fs::read_to_string(example("mail-boat-viola.json")).unwrap();
+    let mut guide: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let plain = cueleaf(&["link", &example("mail-boat-viola.json")]);
+    let empty = serde_json::json!({
+        "id": "still-to-write", "spot": {"from": {"measure": 3}}, "topic": "bow", "text": ""
+    });
+    guide["tips"].as_array_mut().unwrap().push(empty);
+    let file = scratch_with("unwritten.json", &guide.to_string());
+    let ran = cueleaf(&["link", &file]);
+    assert_eq!((ran.status, ran.out), (0, plain.out), "{}", ran.err);
 }

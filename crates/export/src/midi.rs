@@ -36,12 +36,12 @@ pub enum MidiError {
     /// A measure, count, hold or change of tempo lies between all grids of up to
     /// [`MAX_TICKS`] ticks a quarter note.
     TooFine {
-        /// The printed label of the first measure that does not fit.
+        /// The number of the first measure that does not fit.
         measure: String,
     },
     /// A tempo or a hold is slower than a file can say: 16.8 seconds a quarter note.
     TooSlow {
-        /// The printed label of the measure.
+        /// The number of the measure.
         measure: String,
     },
 }
@@ -49,10 +49,7 @@ pub enum MidiError {
 impl fmt::Display for MidiError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (Self::TooFine { measure } | Self::TooSlow { measure }) = self;
-        match measure.as_str() {
-            "" => f.write_str("a measure without a number: ")?,
-            label => write!(f, "measure {label}: ")?,
-        }
+        write!(f, "measure {measure}: ")?;
         match self {
             Self::TooFine { .. } => write!(
                 f,
@@ -124,7 +121,9 @@ pub fn midi_file(guide: &Guide) -> Result<Checked<Vec<u8>>, MidiError> {
         for text in section.into_iter().chain(mark) {
             score.head.push_meta(start, MARKER, text.as_bytes());
         }
-        let steps = stepper.steps(played, &measure.label)?;
+        let steps = stepper.steps(played, &|| {
+            guide.road_map.number_of(own.measure).into_owned()
+        })?;
         for step in &steps {
             score.tempo(start + step.ticks.0, step.micros);
         }

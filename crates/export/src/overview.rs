@@ -4,7 +4,7 @@ use crate::link::{Address, link};
 use crate::qr::{QrPicture, qr_picture};
 use crate::still::still_page;
 use core::cmp::Reverse;
-use cueleaf_guide::{Guide, Id, MarkKind, Tip, for_part};
+use cueleaf_guide::{Guide, Id, MarkKind, Tip, for_student};
 use cueleaf_plan::Plan;
 use cueleaf_view::{
     Drawn, LineMeasure, Page, Run, Section, Word, facts_at, importance_mark, line_of_runs,
@@ -71,7 +71,7 @@ text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weigh
 ///
 /// ```
 /// use cueleaf_export::overview_page;
-/// use cueleaf_guide::{Guide, Id, Tip, for_part};
+/// use cueleaf_guide::{Guide, Id};
 /// let guide = Guide::new(Id::new("g").unwrap(), "Fog & Bank");
 /// assert!(overview_page(&guide).contains("<h1>Fog &amp; Bank</h1>"));
 /// ```
@@ -115,7 +115,7 @@ fn codes(page: &Page<'_>) -> Markup {
     let whole = [(guide.title.clone(), code(guide, &address))];
     let parts = guide.parts.iter();
     let parts = parts.map(|part| {
-        let own = for_part(guide, &part.id);
+        let own = for_student(guide, Some(&part.id));
         (part.name.clone(), code(&own, &address))
     });
     let drawn = if whole.iter().all(|(_, code)| code.is_some()) || guide.parts.len() < 2 {
@@ -544,7 +544,7 @@ mod tests {
         let own = qr_picture(address, address).unwrap();
         assert!(page.contains(&own.svg));
         // A guide of one part stands for itself.
-        let cello = for_part(&guide, &id("vc"));
+        let cello = for_student(&guide, Some(&id("vc")));
         let page = overview_page(&cello);
         assert_eq!(page.matches("class=\"qr").count(), 1);
         assert!(
@@ -552,7 +552,7 @@ mod tests {
         );
         // A link may be short enough for a mail and too long for a code.
         guide.tips[0].text = long(4_000);
-        let cello = for_part(&guide, &id("vc"));
+        let cello = for_student(&guide, Some(&id("vc")));
         assert!(link(&cello, &Address::read(address).unwrap()).is_ok());
         assert!(overview_page(&cello).contains("<figcaption>Fog Bank: the guide is too long"));
     }

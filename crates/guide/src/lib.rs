@@ -46,7 +46,7 @@ pub use media::{
 };
 #[cfg(feature = "saved")]
 pub use media::{MediaProblem, told_picture};
-pub use project::{for_part, into_part};
+pub use project::{for_part, for_student, says_nothing};
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]
 pub use saved::{

@@ -4,6 +4,7 @@ use crate::document::Extra;
 use crate::text;
 use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, SameBeat, Shape, Tempo};
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// The measures of a piece in written order.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -15,6 +16,30 @@ pub struct RoadMap {
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
     pub extra: Extra,
+}
+
+impl RoadMap {
+    /// Names a measure by its printed number. One without a number is named after the last that
+    /// has one, "12+1" is the first after 12; before the first number "+1" is the first measure;
+    /// where nothing is numbered, "7" is the seventh.
+    #[must_use]
+    pub fn number_of(&self, measure: usize) -> Cow<'_, str> {
+        let up_to = self.measures.get(..=measure).unwrap_or(&self.measures);
+        let named = up_to
+            .iter()
+            .rev()
+            .enumerate()
+            .find(|(_, own)| !own.label.is_empty());
+        match named {
+            Some((0, own)) => Cow::Borrowed(own.label.as_str()),
+            Some((after, own)) => Cow::Owned(format!("{}+{after}", own.label)),
+            None => {
+                let ordinal = measure.saturating_add(1);
+                let is_numbered = self.measures.iter().any(|own| !own.label.is_empty());
+                Cow::Owned(format!("{}{ordinal}", if is_numbered { "+" } else { "" }))
+            }
+        }
+    }
 }
 
 /// One measure: its printed label and whatever changes at it. What is absent

@@ -236,7 +236,14 @@ fn write_words(words: &str) -> String {
 
 fn write_value(mark: &TempoMark, ground: &Ground) -> Option<String> {
     let mut all = Vec::new();
-    all.extend(mark.tempo.map(|tempo| tempo.to_string()));
+    all.extend(mark.tempo.map(|tempo| {
+        // Read again, the notes have to give the same tempo.
+        format!(
+            "{} = {}",
+            tempo.unit(),
+            tempo.per_minute().to_long_decimal()
+        )
+    }));
     all.extend(mark.back.map(|back| match back {
         Return::ToBefore => BEFORE.to_owned(),
         Return::ToFirst => FIRST.to_owned(),

@@ -2,6 +2,7 @@
 
 use crate::count::{Count, full_counts_of};
 use crate::playing::Plan;
+use crate::say::Say;
 use crate::tempo_map::held_at;
 use cueleaf_guide::Hold;
 use cueleaf_time::{BeatSpan, Level, Seconds};
@@ -12,8 +13,8 @@ pub struct Click {
     /// When it sounds, in seconds of the plan; in a count-in below zero, the
     /// seconds before the start of play.
     pub seconds: Seconds,
-    /// The number that is said with it.
-    pub say: u16,
+    /// What is said with it.
+    pub say: Say,
     /// How strong it is.
     pub level: Level,
 }

@@ -81,7 +81,7 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
         percent: 100.0,
         from: 0,
         step: steps::first_worth_counting(&plan),
-        done: kept::done(&guide),
+        done: kept::done(&guide).unwrap_or_default(),
         audio: None,
         playing: None,
         rooms: Default::default(),
@@ -113,7 +113,7 @@ pub(crate) fn replace(guide: &str, words: Option<&str>) {
         }
         enliven(app);
         app.step = steps::still_there(&app.plan, app.step);
-        app.done = kept::done(&app.guide);
+        app.done = kept::done(&app.guide).unwrap_or_default();
         draw(app);
     });
 }
@@ -239,9 +239,8 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
 
 /// Keeps a tick.
 pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
-    // Another tab may have kept more in the meantime.
-    let kept = kept::done(&app.guide);
-    if !kept.is_empty() {
+    // Another tab may have kept more, or less, in the meantime.
+    if let Some(kept) = kept::done(&app.guide) {
         app.done = kept;
     }
     app.done.retain(|own| own != id);

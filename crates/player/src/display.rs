@@ -8,7 +8,7 @@ use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
-use cueleaf_plan::cue_text;
+use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, labelled, measure_text, next_text, number_of, paced_section_at, play_sign,
@@ -115,7 +115,7 @@ pub(crate) fn show_start(app: &mut App) {
 /// number takes the place of "one".
 fn said(app: &App, played: usize, count: usize) -> String {
     let own = app.plan.counts(played).get(count).map(|count| count.say);
-    let rest = app.drawn.rest.filter(|_| count == 0);
+    let rest = app.drawn.rest.filter(|_| count == 0).map(Say::number);
     rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
@@ -275,7 +275,9 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
     let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
         return false;
     };
-    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() {
+    // A loop of one measure comes back to an earlier count of it.
+    let turns = app.drawn.count.is_some_and(|before| instant.count < before);
+    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() || turns {
         let follows = playing.run.after(instant.played);
         if app.drawn.count.is_none() {
             rest(false);

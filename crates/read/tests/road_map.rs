@@ -256,6 +256,16 @@ fn the_tempo_that_is_played_beats_the_one_that_is_printed() {
         assert_eq!(lines, [format!("1 6/8 @0 {expected}")]);
         assert_eq!(found, codes);
     }
+    // What is played only without being rounded as print is; noise is no other tempo.
+    let rounded =
+        "<metronome><beat-unit>quarter</beat-unit><per-minute>52.17</per-minute></metronome>";
+    let first =
+        meter("4", "4") + &direction(rounded, "<sound tempo=\"52.17391\"/>") + &note(16, "");
+    let second = "<sound tempo=\"119.99999\"/>".to_owned() + &note(16, "");
+    check(
+        &[&first, &second],
+        &["1 4/4 @0 quarter = 5217/100", "2 @0 quarter = 120"],
+    );
     // Alone, as a child of the measure, and in the middle of it.
     let bare = m.clone() + &note(6, "") + "<sound tempo=\"90\"/>" + &note(6, "");
     check(&[&bare], &["1 6/8 @3/2 dotted quarter = 60"]);
@@ -599,4 +609,36 @@ fn several_movements_are_told() {
     assert_eq!(codes, ["several-movements"]);
     // A Fine in the middle, with numbers that go on, is one movement.
     assert_eq!(road_map(&[&m(1), &m(2), &m(3)]).1, [""; 0]);
+}
+
+#[test]
+fn the_same_tempo_goes_on_and_asks_for_nothing() {
+    let sixty = "<sound tempo=\"60\"/>";
+    let first = meter("4", "4") + sixty + &note(16, "");
+    let same = words("L'istesso tempo") + &note(16, "");
+    let double = words("Doppio movimento") + &note(16, "");
+    let score = read(&file(&[("Viola", &[&first, &same, &double])]));
+    let guide = guide_of(&score.value);
+    let lines: Vec<String> = guide
+        .value
+        .road_map
+        .measures
+        .iter()
+        .map(common::line)
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            "1 4/4 @0 quarter = 60",
+            "2 @0 \"L'istesso tempo\" quarter = quarter",
+            "3 @0 \"Doppio movimento\" eighth = quarter",
+        ]
+    );
+    assert!(guide.findings.is_empty());
+    // Under another meter the words leave open which note is the same.
+    let other = meter("6", "8") + &words("L'istesso tempo") + &note(12, "");
+    let score = read(&file(&[("Viola", &[&first, &other])]));
+    let guide = guide_of(&score.value);
+    assert_eq!(guide.value.road_map.measures[1].tempo[0].same_beat, None);
+    assert_eq!(guide.findings[0].code, "tempo-without-number");
 }

@@ -243,6 +243,10 @@ fn pressed(event: &Event) {
     });
     if let Some(msg) = msg {
         event.prevent_default();
+        if is_text && matches!(msg, Msg::Desk(DeskMsg::CloseTip | DeskMsg::LeaveTip)) {
+            // What was typed counts, though its field was not left yet.
+            speak(Kind::Change, &target, Extend::No);
+        }
         send(msg);
     }
 }

@@ -61,7 +61,7 @@ impl TempoChoice {
 
     fn hint(&self) -> String {
         let stands = if self.taken { self.other } else { self.stands };
-        format!("{stands} stands; look at the print")
+        format!("{} stands; look at the print", stands.said())
     }
 }
 

@@ -14,8 +14,7 @@ use crate::media::MediaDesk;
 use crate::msg::Fact;
 use crate::notes::{MapAs, Notes};
 use crate::proposals::{Dropped, WatchList};
-use crate::update::hand_out::guide_of;
-use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic};
+use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic, for_student};
 use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -117,6 +116,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// The refused field of the open tip that was to be left, and its text: once more lets it go.
+    pub held: Option<(String, String)>,
     /// In which order the tips are listed.
     pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
@@ -174,6 +175,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            held: None,
             tip_order: TipOrder::default(),
             phrases_open: false,
             media: MediaDesk::default(),
@@ -306,7 +308,7 @@ impl Desk {
             .as_ref()
             .filter(|id| guide.part(id).is_some())
             .or_else(|| guide.parts.first().map(|part| &part.id));
-        Rc::new(guide_of(guide, chosen))
+        Rc::new(for_student(guide, chosen))
     }
 }
 

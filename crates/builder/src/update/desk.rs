@@ -169,6 +169,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             desk.tip_by = TipBy::List;
         }
         DeskMsg::CloseTip => tips::close(desk, effects),
+        DeskMsg::LeaveTip => tips::leave(desk, effects),
         DeskMsg::Tip(id, change) => tips::change(desk, &id, change, effects),
         DeskMsg::TipPlace(id, text) => tips::set_place(desk, &id, text, effects),
         DeskMsg::TipShows(id, shows, text) => tips::set_shows(desk, &id, shows, text, effects),

@@ -103,9 +103,9 @@ fn tempi(edition: &Edition) -> Markup {
                                 input id={ "edition-tempo-" (index) } type="checkbox" data-do="edition-tempo" data-value=(index)
                                     autocomplete="off" checked[choice.is_taken()];
                                 span {
-                                    b { "Measure " (label(measures, choice.measure())) ": " (choice.stands()) " stands" }
+                                    b { "Measure " (label(measures, choice.measure())) ": " (choice.stands().said()) " stands" }
                                     @match of {
-                                        Source::File => { ", as this guide says. Take " (other) " of “" (file) "” instead" }
+                                        Source::File => { ", as this guide says. Take " (other.said()) " of “" (file) "” instead" }
                                         Source::Guide => { ", as “" (file) "” says. Take " (other) " of this guide instead" }
                                     }
                                 }

@@ -329,7 +329,7 @@ impl Picture<'_> {
 }
 
 fn number(tempo: Tempo) -> String {
-    format!("{} = {}", tempo.unit(), tempo.per_minute().to_decimal())
+    tempo.said()
 }
 
 /// Puts what is said in a row, as far as anyone would listen.

@@ -55,14 +55,18 @@ pub(super) struct Stepper<'a> {
 
 impl Stepper<'_> {
     /// Cuts one played measure into steps, in order.
-    pub(super) fn steps(&mut self, played: usize, label: &str) -> Result<Vec<Step>, MidiError> {
+    pub(super) fn steps(
+        &mut self,
+        played: usize,
+        name: &dyn Fn() -> String,
+    ) -> Result<Vec<Step>, MidiError> {
         let stops = self.plan.stops(played);
         let mut steps = Vec::new();
         for (from, to) in pairs(&self.places(played, &stops)) {
             let ticks = (self.grid.ticks(from), self.grid.ticks(to));
             // Where time stands still one slow step holds the waiting, too.
             let whole = stops.contains(&from);
-            self.cut(played, ticks, whole, label, &mut steps)?;
+            self.cut(played, ticks, whole, name, &mut steps)?;
         }
         Ok(steps)
     }
@@ -95,7 +99,7 @@ impl Stepper<'_> {
         played: usize,
         ticks: (u64, u64),
         whole: bool,
-        label: &str,
+        name: &dyn Fn() -> String,
         steps: &mut Vec<Step>,
     ) -> Result<(), MidiError> {
         let (from, to) = ticks;
@@ -107,11 +111,11 @@ impl Stepper<'_> {
         if !whole && middle > from {
             let bent = self.seconds(played, middle) - between(seconds, ticks, middle);
             if bent.abs() > MIDDLE {
-                self.cut(played, (from, middle), false, label, steps)?;
-                return self.cut(played, (middle, to), false, label, steps);
+                self.cut(played, (from, middle), false, name, steps)?;
+                return self.cut(played, (middle, to), false, name, steps);
             }
         }
-        let micros = self.micros(ticks, seconds, label)?;
+        let micros = self.micros(ticks, seconds, name)?;
         self.now = Some(micros);
         steps.push(Step {
             ticks,
@@ -131,7 +135,7 @@ impl Stepper<'_> {
         &self,
         ticks: (u64, u64),
         seconds: (f64, f64),
-        label: &str,
+        name: &dyn Fn() -> String,
     ) -> Result<u32, MidiError> {
         let quarters = (ticks.1 - ticks.0) as f64 / f64::from(self.grid.per_quarter());
         let exact = (seconds.1 - seconds.0) * 1_000_000.0 / quarters;
@@ -139,9 +143,7 @@ impl Stepper<'_> {
             .now
             .filter(|now| (f64::from(*now) - exact).abs() <= 0.5 + NEAR);
         if exact.round() > SLOWEST {
-            return Err(MidiError::TooSlow {
-                measure: label.to_owned(),
-            });
+            return Err(MidiError::TooSlow { measure: name() });
         }
         Ok(kept.unwrap_or(exact.round().max(1.0) as u32))
     }

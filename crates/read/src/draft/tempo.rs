@@ -57,6 +57,15 @@ pub(super) fn set_tempi(
         if mark.tempo.is_none() {
             if let Some((was, now)) = here.equation {
                 mark.same_beat = SameBeat::new(was.span(), now).ok();
+            } else if says(Meaning::Double) {
+                let half = BeatSpan::QUARTER.times(Ratio::new(1, 2).unwrap_or(Ratio::ONE));
+                mark.same_beat = half
+                    .and_then(|half| SameBeat::new(half, NoteValue::QUARTER))
+                    .ok();
+            } else if says(Meaning::Same) && goes_on(meters, *place) {
+                let beat = meter.filter(|meter| meter.is_compound());
+                let beat = beat.map_or(NoteValue::QUARTER, dotted_beat);
+                mark.same_beat = SameBeat::new(beat.span(), beat).ok();
             } else if says(Meaning::ToFirst) {
                 mark.back = Some(Return::ToFirst);
             } else if says(Meaning::ToBefore) {
@@ -71,6 +80,12 @@ pub(super) fn set_tempi(
         }
         measure.tempo.push(mark);
     }
+}
+
+/// Whether no other meter begins at a place, so that the beat is the same whatever it is.
+fn goes_on(meters: &[Option<Meter>], place: Place) -> bool {
+    let before = place.measure.checked_sub(1).and_then(|one| meters.get(one));
+    !place.at.is_zero() || before.is_none_or(|before| meters.get(place.measure) == Some(before))
 }
 
 fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Place, Here> {
@@ -95,7 +110,9 @@ fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Plac
                     && old != new
                 {
                     let message = format!(
-                        "the parts play {old} and {new} quarters a minute here; {old} are taken"
+                        "the parts play {0} and {1} quarters a minute here; {0} are taken",
+                        old.said(),
+                        new.said()
                     );
                     let finding = Finding::new(Severity::Warning, "tempi-disagree", message);
                     findings.push(finding.at_measure(index, &measure.label));
@@ -152,14 +169,16 @@ fn tempo_of(
         (None, Some((unit, number))) => Tempo::new(unit, number),
         (Some(sound), Some((unit, number))) => {
             let printed = unit.span().quarters().times(number).ok();
-            if printed == Some(sound) {
+            if printed.is_some_and(|printed| is_rounded(printed, sound)) {
                 Tempo::new(unit, number)
             } else {
                 found(
                     Severity::Note,
                     "tempo-sounds-otherwise",
                     format!(
-                        "{unit} = {number} is printed, but the file plays {sound} quarters a minute, which are taken"
+                        "{unit} = {} is printed, but the file plays {} quarters a minute, which are taken",
+                        number.said(),
+                        sound.said()
                     ),
                 );
                 in_unit(sound, unit)
@@ -178,6 +197,14 @@ fn tempo_of(
         );
     }
     tempo.ok()
+}
+
+/// Whether what sounds is what is printed but for a hundredth: print rounds.
+fn is_rounded(printed: Ratio, sounds: Ratio) -> bool {
+    let off = printed
+        .minus(sounds)
+        .and_then(|off| off.times(Ratio::whole(100)));
+    off.is_ok_and(|off| off <= Ratio::ONE && off >= Ratio::whole(-1))
 }
 
 /// Writes quarters a minute in another unit where that gives a whole number.

@@ -242,6 +242,18 @@ pub(super) const ENGLISH: Language = Language {
         "not", "don't", "never", "without", "unlike", "instead of", "rather than", "no longer",
         "than",
     ],
+    negates: &[
+        "not", "don't", "doesn't", "didn't", "isn't", "aren't", "wasn't", "won't", "can't",
+        "cannot", "shouldn't", "never", "without", "neither", "nor", "no longer", "there's no",
+    ],
+    none: "no",
+    between_negated: &[
+        "change", "changes", "changing", "go", "goes", "going", "switch", "move", "return", "turn",
+        "play", "playing", "played", "use", "using", "make", "do", "be", "become", "becomes",
+        "count", "sound", "stay", "in", "into", "to", "from", "back", "a", "an", "the", "any", "it",
+        "this", "that", "here", "there", "yet", "still", "actually", "really", "marked", "written",
+        "real", "big", "great", "sudden", "as", "with",
+    ],
     counted_by_two: &["notes", "note", "bars", "measures", "beats", "times"],
     numbered: &["finger", "fingers", "fingering", "fingered", "row", "desk"],
     lower: &[

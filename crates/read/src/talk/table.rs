@@ -152,6 +152,12 @@ pub(super) struct Language {
     pub(super) stays: Words,
     /// Before groups that are not so: "not two plus three".
     pub(super) denies: Words,
+    /// What denies what its clause states: "it does not change to 3/4"; "no", where it denies and
+    /// takes nothing back; and what may stand between them and a fact, so that they deny it:
+    /// "don't forget the crescendo" does not.
+    pub(super) negates: Words,
+    pub(super) none: &'static str,
+    pub(super) between_negated: Words,
     /// What is counted by two numbers in a row, which are no meter then.
     pub(super) counted_by_two: Words,
     /// What has numbers like groups: "fingers two three two".

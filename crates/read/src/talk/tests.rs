@@ -615,3 +615,54 @@ fn a_goodbye_ends_a_talk() {
     ));
     assert_eq!(with, talk(&long));
 }
+
+#[test]
+fn what_is_denied_is_no_fact() {
+    for text in [
+        "Measure 50 is not pizzicato.",
+        "Don't play pizzicato in measure 50.",
+        "In measure 50 don't play pizzicato.",
+        "No crescendo in measure 50.",
+        "At measure 50 it does not change to 3/4.",
+        "Measure 50 isn't in 3/4.",
+        "At measure 50 the meter doesn't change to 3/4.",
+        "Measure 50 is never forte.",
+        "There's no diminuendo in measure 50.",
+    ] {
+        assert_eq!(facts(text), [""; 0], "{text}");
+    }
+    for (text, fact) in [
+        (
+            "Don't forget the crescendo in measure 50.",
+            "dynamic crescendo",
+        ),
+        ("Measure 50 is not slow, it is in 3/4.", "meter 3/4"),
+        ("Measure 50 isn't loud but piano.", "dynamic p"),
+        (
+            "Measure 50: don't panic count it three and two.",
+            "grouping 3+2",
+        ),
+        (
+            "Measure 50 is not the normal kind it goes two two three.",
+            "grouping 2+2+3",
+        ),
+    ] {
+        assert_eq!(facts(text), [fact], "{text}");
+    }
+}
+
+#[test]
+fn measures_by_their_order_and_beyond_a_thousand() {
+    assert_eq!(
+        places("Measure 50 is arco. The fifth measure is forte."),
+        [measures(50, None, None), measures(5, None, None)]
+    );
+    assert_eq!(
+        places("Measure 1,204 is piano."),
+        [measures(1_204, None, None)]
+    );
+    assert_eq!(
+        places("Measure twelve hundred and four is piano."),
+        [measures(1_204, None, None)]
+    );
+}

@@ -1,6 +1,7 @@
 //! What stays as it was on the desk: the focus, what is folded, what was dropped.
 
 use super::{Page, typed};
+use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
 use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening, Outcome, WatchMsg};
 use crate::proposals::Deed;
@@ -93,6 +94,49 @@ fn a_tip_that_is_done_gives_the_focus_back_to_what_added_it() {
         .desk(DeskMsg::CloseTip);
     assert_eq!(page.asked.last(), Some(&focus(&format!("edit-{id}"))));
     assert!(page.open_desk().facts_open);
+}
+
+#[test]
+fn what_was_refused_in_a_tip_keeps_it_open() {
+    let mut page = typed();
+    page.desk(DeskMsg::AddTip);
+    let id = page.open_desk().open_tip.clone().unwrap();
+    page.desk(DeskMsg::Tip(
+        id.clone(),
+        TipChange::Text("Frog.".to_owned()),
+    ))
+    .desk(DeskMsg::TipPlace(id.clone(), "51".to_owned()))
+    .desk(DeskMsg::TipShows(
+        id.clone(),
+        Shows::Rhythm,
+        "long short".to_owned(),
+    ))
+    .desk(DeskMsg::CloseTip)
+    .desk(DeskMsg::CloseTip);
+    assert_eq!(page.open_desk().open_tip, Some(id.clone()));
+    assert_eq!(page.open_desk().drafts.len(), 2);
+    assert_eq!(
+        page.asked.last(),
+        Some(&focus(&format!("tip-place-{id}"))),
+        "the first that was refused"
+    );
+    page.desk(DeskMsg::TipPlace(id.clone(), "5".to_owned()))
+        .desk(DeskMsg::CloseTip);
+    assert_eq!(page.open_desk().open_tip, Some(id.clone()));
+    assert_eq!(page.asked.last(), Some(&focus(&format!("tip-rhythm-{id}"))));
+    // Escape shows it first; another text is shown again; the same is let go of.
+    page.desk(DeskMsg::LeaveTip);
+    page.desk(DeskMsg::TipShows(
+        id.clone(),
+        Shows::Rhythm,
+        "short".to_owned(),
+    ))
+    .desk(DeskMsg::LeaveTip);
+    assert_eq!(page.open_desk().open_tip, Some(id));
+    page.desk(DeskMsg::LeaveTip);
+    assert_eq!(page.open_desk().open_tip, None);
+    assert!(page.open_desk().drafts.is_empty());
+    assert_eq!(page.guide().tips[0].spot.from.measure, 4);
 }
 
 #[test]
