@@ -72,6 +72,20 @@ impl Beside {
         self.findings.extend(findings);
     }
 
+    /// Says anew what to do about something that was found.
+    pub(crate) fn hint(&mut self, index: usize, hint: String) {
+        if let Some(finding) = self.findings.get_mut(index) {
+            finding.hint = hint;
+        }
+    }
+
+    /// Says at which measure something is that was found.
+    pub(crate) fn moved(&mut self, index: usize, measure: usize) {
+        if let Some(finding) = self.findings.get_mut(index) {
+            finding.place.measure = Some(measure);
+        }
+    }
+
     /// Lists what finds no place, by the measure at which it stands.
     pub(crate) fn lose(&mut self, what: String, measures: &[Measure], index: usize) {
         self.lost.push(Lost::at(what, measures, index));
@@ -146,6 +160,13 @@ struct InForce<'a> {
     meter: Option<&'a Meter>,
     key: Option<Key>,
     tempo: Option<Tempo>,
+}
+
+/// Gives the number of the tempo that a measure leaves in force.
+pub(crate) fn tempo_in_force(measures: &[Measure], index: usize) -> Option<Tempo> {
+    let up_to = measures.get(..=index)?;
+    let marks = up_to.iter().rev().flat_map(|own| own.tempo.iter().rev());
+    marks.filter_map(|mark| mark.tempo).next()
 }
 
 fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {

@@ -2,6 +2,9 @@
 //! wrote.
 
 mod measure;
+mod tempi;
+
+pub use tempi::{Source, TempoChoice};
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::beside::{
@@ -22,6 +25,7 @@ pub struct Edition {
     made: Guide,
     placed: usize,
     moved: usize,
+    tempi: Vec<TempoChoice>,
     /// What the notes of the new file propose.
     pub watch_list: Option<WatchList>,
 }
@@ -44,10 +48,12 @@ impl Edition {
             same: same.clone(),
             placed: 0,
             moved: 0,
+            tempi: Vec::new(),
             watch_list: None,
             made: guide.clone(),
         };
         made.road_map.measures.clone_from(theirs);
+        let first = edition.beside.findings().len();
         edition.tell_moved(ours, theirs);
         edition.take_measures(&mut made.road_map.measures, ours, &same);
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
@@ -68,6 +74,7 @@ impl Edition {
             todo.spot = todo.spot.map(|spot| edition.spot(&spot, what, ours, &same));
         }
         edition.made = made;
+        edition.settle_tempi(first, ours, theirs);
         edition
     }
 

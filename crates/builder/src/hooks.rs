@@ -187,6 +187,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
         "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
+        "edition-tempo" => {
+            let tempo = AddingMsg::EditionTempo(value.parse().ok()?);
+            return Some(Msg::Adding(tempo));
+        }
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
         "phrase-text" => {

@@ -392,6 +392,8 @@ pub enum AddingMsg {
     Add,
     /// Opens the file as a document of its own.
     Own,
+    /// Takes the other tempo at a place of the new edition, or the one that stands, by index.
+    EditionTempo(usize),
     /// Takes the new edition.
     TakeEdition,
 }

@@ -37,6 +37,11 @@ pub(super) fn update(state: &mut State, msg: AddingMsg, effects: &mut Vec<Effect
                 open_new(state, *own, effects);
             }
         }
+        AddingMsg::EditionTempo(index) => {
+            if let Screen::Edition(edition) = &mut state.screen {
+                edition.toggle_tempo(index);
+            }
+        }
         AddingMsg::TakeEdition => take_edition(state, effects),
     }
 }

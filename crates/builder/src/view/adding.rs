@@ -2,9 +2,9 @@
 
 use super::{findings, folded};
 use crate::adding::{Adding, Item};
-use crate::beside::{Lost, mark_words, part_words};
+use crate::beside::{Lost, label, mark_words, part_words};
 use crate::edit::tips::topic_name;
-use crate::edition::Edition;
+use crate::edition::{Edition, Source};
 use crate::state::{Desk, State};
 use crate::update::keeping::title as title_words;
 use cueleaf_guide::{Finding, Id, Mark, Spot, Tip, Todo};
@@ -77,10 +77,42 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
                 "Where it says otherwise, that is listed. Undo takes it back."
             }
             (lost(edition.beside().lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
+            (tempi(edition))
             (disagreeing(desk, edition.beside().findings()))
             div class="go stay" {
                 button id="edition-take" type="button" class="strong" data-do="edition-take" { "Take this edition" }
                 button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
+            }
+        }
+    }
+}
+
+/// Where the two say another tempo: which stands, and the other for a tick.
+fn tempi(edition: &Edition) -> Markup {
+    let file = edition.beside().name();
+    let measures = &edition.guide().road_map.measures;
+    html! {
+        @if !edition.tempi().is_empty() {
+            fieldset class="said" {
+                legend { "Which tempo stands" }
+                ul {
+                    @for (index, choice) in edition.tempi().iter().enumerate() {
+                        @let (other, of) = choice.other();
+                        li {
+                            label class="check" for={ "edition-tempo-" (index) } {
+                                input id={ "edition-tempo-" (index) } type="checkbox" data-do="edition-tempo" data-value=(index)
+                                    autocomplete="off" checked[choice.is_taken()];
+                                span {
+                                    b { "Measure " (label(measures, choice.measure())) ": " (choice.stands().said()) " stands" }
+                                    @match of {
+                                        Source::File => { ", as this guide says. Take " (other.said()) " of “" (file) "” instead" }
+                                        Source::Guide => { ", as “" (file) "” says. Take " (other) " of this guide instead" }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
             }
         }
     }
