@@ -226,7 +226,8 @@ fn lay_out_one(
                 Severity::Warning,
                 "longer-than-meter",
                 format!(
-                    "the measure lasts {length} quarters, more than its meter {}",
+                    "the measure lasts {}, more than its meter {}",
+                    length.in_quarters(),
                     now.meter
                 ),
             )
