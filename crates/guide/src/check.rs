@@ -4,6 +4,7 @@ use crate::document::{Guide, Spot, Tip};
 use crate::limits::{MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_RHYTHM};
 use crate::media;
 use crate::road_map::{Measure, Place};
+use crate::tempo_word::is_gradual;
 use crate::{Finding, Id, Layout, Severity, lay_out};
 use std::collections::BTreeSet;
 
@@ -107,7 +108,25 @@ impl Context<'_> {
             );
         }
         for mark in &measure.tempo {
-            let Some(until) = mark.until else { continue };
+            let Some(until) = mark.until else {
+                if mark.back.is_none() && is_gradual(&mark.words) {
+                    let words = mark.words.trim();
+                    found(
+                        Finding::new(
+                            Severity::Warning,
+                            "gradual-at-once",
+                            if mark.tempo.is_some() {
+                                format!("“{words}” goes little by little, and the tempo here changes at once")
+                            } else {
+                                format!("“{words}” goes little by little, and the click does not follow it")
+                            },
+                        )
+                        .hint("say how slow or fast it gets, and where it has arrived")
+                        .field("tempo"),
+                    );
+                }
+                continue;
+            };
             if mark.tempo.is_none() && mark.back.is_none() && mark.same_beat.is_none() {
                 found(
                     Finding::new(
@@ -320,6 +339,7 @@ fn twice(id: &Id) -> Finding {
 mod tests {
     use super::*;
     use crate::{Mark, MarkKind, Part, RoadMap, TempoMark, Tip, Todo, Topic};
+    use cueleaf_time::BeatSpan;
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -395,6 +415,9 @@ mod tests {
                 until: Some(place(1, "0")),
                 ..TempoMark::words("0".parse().unwrap(), "rit.")
             }];
+        });
+        finds(&["gradual-at-once"], |g| {
+            g.road_map.measures[0].tempo = vec![TempoMark::words(BeatSpan::ZERO, "rit.")];
         });
         finds(&["gradual-without-end"], |g| {
             g.road_map.measures[1].tempo = vec![TempoMark {

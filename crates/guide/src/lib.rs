@@ -54,7 +54,7 @@ pub use saved::{
     saved_bytes, within_limits,
 };
 
-pub use tempo_word::{NamedRange, ranges_of};
+pub use tempo_word::{NamedRange, is_gradual, ranges_of};
 pub use tip_picture::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Watch};
 
 pub use cueleaf_time as time;
