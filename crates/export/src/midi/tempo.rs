@@ -155,7 +155,12 @@ impl Stepper<'_> {
         clippy::cast_sign_loss,
         reason = "between 1 and the limit of 24 bits"
     )]
-    fn micros(&self, seconds: f64, quarters: f64, name: &dyn Fn() -> String) -> Result<u32, MidiError> {
+    fn micros(
+        &self,
+        seconds: f64,
+        quarters: f64,
+        name: &dyn Fn() -> String,
+    ) -> Result<u32, MidiError> {
         let exact = seconds * 1_000_000.0 / quarters;
         let kept = self
             .now
