@@ -184,6 +184,7 @@ impl Heard {
         Talk {
             statements: ticked.map(|(own, _)| own.clone()).collect(),
             corrections: self.talk.corrections.clone(),
+            unheard: self.talk.unheard.clone(),
         }
     }
 }

@@ -85,6 +85,7 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "damaged-take" => keeping(Keeping::TakeDamaged(text())),
         "damaged-remove" => keeping(Keeping::AskToDrop(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
+        "why-not-kept" => keeping(Keeping::Why),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
         "phrases" => Some(Msg::Phrases(PhraseMsg::Toggle)),

@@ -147,6 +147,8 @@ pub enum Keeping {
         /// What became of it.
         outcome: Outcome,
     },
+    /// Says again why the open document is not kept, and what can be done.
+    Why,
     /// Keeps the open document under a new id.
     AsCopy,
     /// Opens what is kept in the place of the open document.

@@ -34,7 +34,7 @@ pub use change::Change;
 pub use click::{Click, CountIn};
 pub use click_sound::{ClickSound, click_samples};
 pub use count::{Count, counts_of};
-pub use cue::{Cue, CueLine, cue_text};
+pub use cue::{Cue, CueLine, MAX_SHOWN_AGAIN, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};
 pub use pace::{FASTEST_PERCENT, Pace, PacedLine, SLOWEST_PERCENT};
 pub use playing::{Instant, Plan};
@@ -46,7 +46,7 @@ pub use repeats::RepeatSign;
 pub use rest::{Entry, RestCount};
 pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
 pub use say::Say;
-pub use step::{Step, StepBy};
+pub use step::Step;
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
 pub use taps::{

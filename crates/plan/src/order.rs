@@ -278,6 +278,7 @@ impl Walk<'_> {
             && is_first(&mut self.jumped, index)
             && let Some(target) = self.target(index, measure, jump, findings)
         {
+            self.look_for_end(index, measure, jump, findings);
             self.after = Some(After {
                 until: jump.until,
                 with_repeats: jump.with_repeats,
@@ -304,6 +305,39 @@ impl Walk<'_> {
             self.set_first_pass(repeat);
         }
         self.enter(target, None)
+    }
+
+    /// Tells where the sign at which play ends or leaves after a jump is nowhere.
+    fn look_for_end(
+        &mut self,
+        index: usize,
+        measure: &Measure,
+        jump: &Jump,
+        findings: &mut Vec<Finding>,
+    ) {
+        let start = self.repeats.movement_of(index);
+        let all = self.measures.iter().enumerate().skip(start);
+        let mut all = all
+            .take_while(|(at, own)| *at == start || own.movement.is_none())
+            .inspect(|_| self.steps += 1);
+        let (code, message, hint) = match jump.until {
+            JumpUntil::Coda if !all.any(|(_, own)| own.to_coda.is_some()) => (
+                "to-coda-missing",
+                "this jump plays until the coda is called for, and no measure calls for it",
+                "mark the measure from whose end play goes to the coda, and the coda",
+            ),
+            JumpUntil::Fine if !all.any(|(_, own)| own.fine) => (
+                "fine-missing",
+                "this jump plays to the Fine, and no measure has one, so play goes to the end",
+                "mark the measure after which the Fine stands",
+            ),
+            _ => return,
+        };
+        findings.tell(|| {
+            Finding::new(Severity::Warning, code, message)
+                .hint(hint)
+                .at_measure(index, &measure.label)
+        });
     }
 
     fn target(

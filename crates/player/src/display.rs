@@ -52,8 +52,10 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen.
+    /// To lay it out behind the line that is seen, without its measures.
     LayOut,
+    /// To lay out one of its two measures there.
+    LayOutMeasure(&'static str),
 }
 
 impl Drawn {
@@ -134,6 +136,8 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
+        Chore::LayOutMeasure(lines::SECOND_MEASURE),
+        Chore::LayOutMeasure(lines::FIRST_MEASURE),
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -214,6 +218,7 @@ fn do_chore(app: &mut App) {
         }
         Chore::DrawAhead => lines::draw_ahead(app),
         Chore::LayOut => lines::lay_out(app),
+        Chore::LayOutMeasure(measure) => lines::lay_out_measure(app, measure),
     }
 }
 

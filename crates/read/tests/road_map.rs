@@ -9,6 +9,8 @@ use common::{
     START, beamed, check, direction, file, guide_of, meter, note, read, road_map, road_map_of,
     words,
 };
+use cueleaf_guide::Id;
+use cueleaf_read::{draft_checked, read_score};
 
 fn bar(location: &str, inside: &str) -> String {
     format!("<barline location=\"{location}\">{inside}</barline>")
@@ -136,6 +138,24 @@ fn short_measures_are_pickups_or_told() {
     check(
         &[&start, &repeat, &half, &full],
         &["1 3/4", "2 length 2 :|2", "X1 length 1 pickup", "4"],
+    );
+    // The same where the pickup is counted as a measure of its own.
+    let quarter = note(4, "");
+    check(
+        &[&start, &repeat, &quarter, &full],
+        &["1 3/4", "2 length 2 :|2", "3 length 1 pickup", "4"],
+    );
+    let (lines, codes) = road_map(&[&start, &quarter, &full]);
+    assert_eq!(lines, ["1 3/4", "2 length 1", "3"]);
+    assert_eq!(codes, ["shorter-than-meter"]);
+    let score = read(&file(&[("Viola", &[&start, &quarter, &full])]));
+    let told = &guide_of(&score.value).findings;
+    let told = told
+        .iter()
+        .find(|finding| finding.code == "shorter-than-meter");
+    assert_eq!(
+        told.unwrap().message,
+        "this measure has 1 quarter, fewer than its meter"
     );
     let (lines, codes) = road_map(&[&start, &last, &full]);
     assert_eq!(lines, ["1 3/4", "2 length 2", "3"]);
@@ -641,4 +661,77 @@ fn the_same_tempo_goes_on_and_asks_for_nothing() {
     let guide = guide_of(&score.value);
     assert_eq!(guide.value.road_map.measures[1].tempo[0].same_beat, None);
     assert_eq!(guide.findings[0].code, "tempo-without-number");
+}
+
+#[test]
+fn a_measure_longer_than_its_meter_is_told_also_of_a_part_alone() {
+    let long = meter("4", "4") + &note(20, "");
+    let (lines, codes) = road_map(&[&long, &note(16, "")]);
+    assert_eq!(lines, ["1 4/4 length 5", "2"]);
+    assert_eq!(codes, ["longer-than-meter"]);
+    let free = "<attributes><divisions>4</divisions><time><senza-misura/></time></attributes>";
+    check(&[&(free.to_owned() + &note(20, ""))], &["1 free length 5"]);
+}
+
+#[test]
+fn findings_name_parts_as_people_do() {
+    let bad = meter("4", "4") + "<note><rest/><duration>-4</duration></note>" + &note(16, "");
+    let score = read_score(file(&[("Viola", &[&bad])]).into_bytes()).unwrap();
+    let drafted = draft_checked(&score, &[], Id::new("g").unwrap()).unwrap();
+    let told = drafted.findings.iter().find(|own| own.code == "duration");
+    assert!(
+        told.unwrap()
+            .to_string()
+            .starts_with("warning: measure 1: Viola: ")
+    );
+}
+
+#[test]
+fn a_rit_played_in_steps_is_one() {
+    let sound = |tempo: &str| format!("<sound tempo=\"{tempo}\"/>");
+    let first = meter("4", "4") + &sound("100") + &note(16, "");
+    let steps = |tempi: &[&str]| -> String {
+        let each = tempi.iter().map(|tempo| note(4, "") + &sound(tempo));
+        each.collect::<String>() + &note(4, "")
+    };
+    let back = direction("<words>a tempo</words>", "<sound tempo=\"100\"/>") + &note(16, "");
+    check(
+        &[
+            &first,
+            &(words("rit.") + &steps(&["90", "80", "70"])),
+            &back,
+        ],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @0 \"rit.\" quarter = 70 until 1+3",
+            "3 @0 \"a tempo\" quarter = 100",
+        ],
+    );
+    // Without the word three steps are one, two are two.
+    check(
+        &[&first, &steps(&["90", "80", "70"])],
+        &["1 4/4 @0 quarter = 100", "2 @1 quarter = 70 until 1+3"],
+    );
+    check(
+        &[&first, &(steps(&["90", "80"]) + &note(4, ""))],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 90 @2 quarter = 80",
+        ],
+    );
+    // Up and down, and by a great step, are tempi of their own.
+    check(
+        &[&first, &steps(&["90", "99", "90"])],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 90 @2 quarter = 99 @3 quarter = 90",
+        ],
+    );
+    check(
+        &[&first, &steps(&["80", "66", "50"])],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 80 @2 quarter = 66 @3 quarter = 50",
+        ],
+    );
 }

@@ -141,7 +141,8 @@ fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<Str
             Some(_) => words.get(Word::DalSegno),
             None => words.get(Word::DaCapo),
         };
-        facts.push(match jump.until {
+        let until = page.guide.road_map.jump_until(measure);
+        facts.push(match until.unwrap_or_default() {
             JumpUntil::End => start.to_owned(),
             JumpUntil::Fine => words.fill(Word::JumpToFine, &[start]),
             JumpUntil::Coda => words.fill(Word::JumpToCoda, &[start]),

@@ -62,6 +62,7 @@ pub use signs::{note_sign, play_sign, stop_sign};
 pub use strip::{strip, strip_mark};
 pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
+pub use tenths::{Tenths, rounded};
 pub use tip::{importance_mark, rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
 pub use words::{Word, Words};
 

@@ -130,6 +130,35 @@ fn facts_are_told_in_plain_words() {
 }
 
 #[test]
+fn a_plain_jump_says_where_play_ends_after_it() {
+    let mut guide = guide();
+    let jump = |guide: &mut Guide, until| {
+        guide.road_map.measures[6].jump.as_mut().unwrap().until = until;
+        with(guide, |page| facts_at(page, 6).join("; "))
+    };
+    let back = "D.C.: at the end go back to the beginning";
+    assert_eq!(
+        jump(&mut guide, JumpUntil::End),
+        format!("{back} and play to the Fine")
+    );
+    // After the segno there is none; a cut one and one of another movement are not on the way.
+    guide.road_map.measures[4].segno = Some(String::new());
+    guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = Some(String::new());
+    let at_segno = "D.S.: at the end go back to the segno";
+    assert_eq!(jump(&mut guide, JumpUntil::End), at_segno);
+    guide.road_map.measures[5].to_coda = Some(String::new());
+    assert_eq!(
+        jump(&mut guide, JumpUntil::End),
+        format!("{at_segno} and play until the coda is called for")
+    );
+    guide.road_map.measures[5].cut = true;
+    assert_eq!(jump(&mut guide, JumpUntil::End), at_segno);
+    guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = None;
+    guide.road_map.measures[4].movement = Some(String::new());
+    assert_eq!(jump(&mut guide, JumpUntil::End), back);
+}
+
+#[test]
 fn changes_are_announced() {
     with(&guide(), |page| {
         assert_eq!(next_text(page, 1), None);

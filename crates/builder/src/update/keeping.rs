@@ -104,6 +104,10 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 done(state, &id, outcome, effects);
             }
         }
+        Keeping::Why => {
+            state.notice = state.desk().and_then(why_not_kept);
+            effects.push(Effect::Focus("choice-0".to_owned()));
+        }
         Keeping::AsCopy => as_copy(state, effects),
         Keeping::OpenOther => {
             if let Some(desk) = state.desk() {
@@ -207,29 +211,37 @@ fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>
             }
         }
         Outcome::Conflict => {
-            let known = desk.revision.is_some();
             desk.keep = Keep::Conflict;
-            let text = if known {
-                "This guide was changed in another tab or window. Nothing was overwritten: what \
-                 you see here is not kept until you choose."
-            } else {
-                "Another version of this guide is kept on this device already. Nothing was \
-                 overwritten: what you see here is not kept until you choose."
-            };
-            state.notice = Some(conflict(text));
+            state.notice = why_not_kept(desk);
             leaving::is_not_kept(state, id, effects);
         }
         Outcome::Failed(reason) => {
-            desk.keep = Keep::Off(reason.clone());
+            desk.keep = Keep::Off(reason);
+            state.notice = why_not_kept(desk);
+            leaving::is_not_kept(state, id, effects);
+        }
+    }
+}
+
+/// Says why a document is not kept, and what can be done; nothing where it is.
+fn why_not_kept(desk: &Desk) -> Option<Notice> {
+    match &desk.keep {
+        Keep::Conflict => Some(conflict(if desk.revision.is_some() {
+            "This guide was changed in another tab or window. Nothing was overwritten: what \
+             you see here is not kept until you choose."
+        } else {
+            "Another version of this guide is kept on this device already. Nothing was \
+             overwritten: what you see here is not kept until you choose."
+        })),
+        Keep::Off(reason) => {
             let text = format!(
                 "Your edits cannot be kept on this device: {reason} Go on if you like, and \
                  download the guide before you close this page."
             );
-            let notice =
-                Notice::trouble(text).choice("Download the guide", Msg::Keeping(Keeping::Download));
-            state.notice = Some(notice);
-            leaving::is_not_kept(state, id, effects);
+            let notice = Notice::trouble(text);
+            Some(notice.choice("Download the guide", Msg::Keeping(Keeping::Download)))
         }
+        Keep::Untouched | Keep::Kept | Keep::Soon | Keep::Writing(_) => None,
     }
 }
 

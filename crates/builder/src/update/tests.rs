@@ -235,6 +235,12 @@ fn another_tab_is_never_overwritten() {
     page.send(Msg::Keeping(Keeping::Now))
         .answer(Outcome::Conflict);
     assert!(page.notice().contains("another tab"));
+    // What it offers stays within reach.
+    let said = page.notice().to_owned();
+    page.send(Msg::CloseNotice);
+    assert_eq!(page.notice(), "");
+    page.send(Msg::Keeping(Keeping::Why));
+    assert_eq!(page.notice(), said);
     let before = page.keeps();
     page.fact(Fact::Section, "Still mine");
     page.send(Msg::Keeping(Keeping::Now));

@@ -128,6 +128,9 @@ const fn kind_words(kind: HeardKind) -> &'static str {
         HeardKind::Fact(FactKind::Pluck) => "Pizz. or arco",
         HeardKind::Fact(FactKind::Dynamic) => "Dynamic",
         HeardKind::Fact(FactKind::Section) => "Section",
+        HeardKind::Fact(FactKind::Change) => "Rit., accel. or a tempo",
+        HeardKind::Fact(FactKind::Fermata) => "Fermata",
+        HeardKind::Fact(FactKind::Mute) => "Mute",
     }
 }
 

@@ -200,6 +200,8 @@ fn other_orders() {
 fn contradictions_end_in_findings() {
     check("1 2.DS 3", "1 2 3", &["segno-missing"]);
     check("1.tocoda 2.DC=coda 3", "1 2 1 2 3", &["coda-missing"]);
+    check("1 2.DC=coda", "1 2 1 2", &["to-coda-missing"]);
+    check("1 2.DC=fine", "1 2 1 2", &["fine-missing"]);
     check("1.from 2", "1 2", &["repeat-never-closed"]);
     check("1 2.end=1 3", "1 2 3", &["ending-without-repeat"]);
     check("1.fine 2 3.DC=fine 4", "1 2 3 1", &["never-played"]);

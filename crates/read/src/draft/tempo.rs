@@ -1,5 +1,6 @@
 //! Tempo marks from all parts, one for each place.
 
+use super::steps;
 use crate::collect::Findings;
 use crate::words::{Meaning, meanings};
 use cueleaf_guide::{Finding, Measure, Place, Return, Severity, TempoMark};
@@ -15,13 +16,34 @@ const MAX_GRADUAL_MEASURES: usize = 16;
 
 /// What the parts say about the tempo at one place.
 #[derive(Default)]
-struct Here {
-    words: Vec<String>,
-    sound: Option<Ratio>,
-    printed: Option<(NoteValue, Ratio)>,
-    equation: Option<(NoteValue, NoteValue)>,
+pub(super) struct Here {
+    pub(super) words: Vec<String>,
+    pub(super) sound: Option<Ratio>,
+    pub(super) printed: Option<(NoteValue, Ratio)>,
+    pub(super) equation: Option<(NoteValue, NoteValue)>,
     /// Where a dashed line that starts here ends.
     line_to: Option<Place>,
+    /// Where a gradual change that the file plays in steps arrives.
+    pub(super) steps_to: Option<Place>,
+}
+
+impl Here {
+    /// Whether nothing but a tempo for playback stands here.
+    pub(super) fn is_bare(&self) -> bool {
+        self.words.is_empty()
+            && self.printed.is_none()
+            && self.equation.is_none()
+            && self.line_to.is_none()
+    }
+
+    /// Gives the quarters a minute from here on, where a number says them.
+    pub(super) fn quarters(&self) -> Option<Ratio> {
+        let printed = self.printed.and_then(|(unit, number)| {
+            let quarters = unit.span().quarters();
+            quarters.times(number).ok()
+        });
+        self.sound.or(printed)
+    }
 }
 
 /// Sets the tempo marks.
@@ -37,6 +59,10 @@ pub(super) fn set_tempi(
     findings: &mut Findings,
 ) {
     let places = gather(score, measures.len(), findings);
+    let own = score.parts.first().map_or(&[][..], |part| &part.measures);
+    let starts: Vec<Ratio> = own.iter().map(|own| own.start.quarters()).collect();
+    let starts = &starts;
+    let places = steps::folded(places, &steps::Line { starts, meters });
     let starts: Vec<Place> = places.keys().copied().collect();
     for (position, (place, here)) in places.iter().enumerate() {
         let meter = meters.get(place.measure).and_then(Option::as_ref);
@@ -54,6 +80,7 @@ pub(super) fn set_tempi(
                 .any(|text| meanings(text).contains(&meaning))
         };
         mark.tempo = tempo_of(here, meter, &mut found);
+        mark.until = here.steps_to;
         if mark.tempo.is_none() {
             if let Some((was, now)) = here.equation {
                 mark.same_beat = SameBeat::new(was.span(), now).ok();

@@ -2,6 +2,7 @@
 
 use super::english_advice::ADVISING;
 use super::english_misheard::MISHEARD;
+use super::english_signs::SIGNS;
 use super::table::Language;
 
 /// English.
@@ -275,6 +276,7 @@ pub(super) const ENGLISH: Language = Language {
     key_before: &["in", "is", "to", "of", "into", "it's", "that's", "becomes"],
     key_named: &["it's in", "we're in", "now in", "back in", "back to", "key of", "key is"],
     major: "major",
+    said_signs: SIGNS,
     one_note: &["last", "first", "the", "every", "each", "next"],
     plucks: &[
         ("pizzicato", "pizz"), ("pizz", "pizz"), ("pitz", "pizz"), ("plucked", "pizz"),

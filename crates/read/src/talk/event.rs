@@ -152,7 +152,7 @@ fn is_referred(
 }
 
 /// Tells whether the clause of a fact denies it: "it does not change to 3/4", "no crescendo".
-fn is_denied(language: &Language, words: &[Word], events: &[Event], at: usize) -> bool {
+pub(super) fn is_denied(language: &Language, words: &[Word], events: &[Event], at: usize) -> bool {
     let joined = |own: usize| {
         words.get(own).is_some_and(|word| word.pause == Pause::None)
             && !one_of(words, own, language.advising.joins)

@@ -1,5 +1,6 @@
 //! The words of a language that the grammar looks for. Another language is another table.
 
+use super::fact::FactKind;
 use cueleaf_guide::Topic;
 
 /// Words and what they mean.
@@ -180,6 +181,8 @@ pub(super) struct Language {
     /// After it.
     pub(super) key_after: Words,
     pub(super) plucks: Table<&'static str>,
+    /// Signs over the notes: changes of tempo without a number, fermatas, mutes.
+    pub(super) said_signs: Table<(FactKind, &'static str)>,
     /// In front of a single note so played: "the last pizz".
     pub(super) one_note: Words,
     pub(super) dynamics: Table<&'static str>,

@@ -9,7 +9,7 @@ use crate::msg::{
 };
 use crate::proposals::Deed;
 use crate::state::{Room, Screen};
-use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
+use cueleaf_guide::{Guide, Id, MarkKind, Measure, Spot, Tip, Topic, save};
 
 const TALK: &[u8] = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 12 is pizzicato.\n\n\
 00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n\n\
@@ -187,6 +187,61 @@ fn a_corrected_edition_takes_the_tips_along() {
     assert!(found.iter().any(|own| own.code == "other-length"));
     page.desk(DeskMsg::Undo);
     assert_eq!(*page.guide(), before);
+}
+
+/// The score with measure 20 twice, and the numbers after it moved.
+fn renumbered() -> Vec<u8> {
+    let text = String::from_utf8(SCORE.to_vec()).unwrap();
+    let mut pieces = text.split("<measure number=\"");
+    let mut made = pieces.next().unwrap().to_owned();
+    for piece in pieces {
+        let (number, rest) = piece.split_once('"').unwrap();
+        let number: usize = number.parse().unwrap();
+        let numbers = match number {
+            20 => vec![20, 21],
+            own => vec![own + usize::from(own > 20)],
+        };
+        for own in numbers {
+            made.push_str(&format!("<measure number=\"{own}\"{rest}"));
+        }
+    }
+    made.into_bytes()
+}
+
+#[test]
+fn an_edition_whose_numbers_moved_is_told_by_what_is_printed() {
+    let mut page = of_score();
+    let tip = page.guide().tips[0].id.clone();
+    page.desk(DeskMsg::TipPlace(tip, "35".to_owned()));
+    page.file("new.musicxml", &renumbered());
+    adding(&mut page, AddingMsg::Edition);
+    let Screen::Edition(edition) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    // Nothing else: no sign is doubled, and none is gone. The rest from 19 to 26 looks alike.
+    let told = edition.beside().findings().iter();
+    let told: Vec<&str> = told.map(|own| own.message.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "“Chestnuts in a Tin Pail” has 39 measures, “new.musicxml” has 40",
+            "measure 27 of this guide is 28 in “new.musicxml”, by what is printed around it"
+        ]
+    );
+    adding(&mut page, AddingMsg::TakeEdition);
+    assert_eq!(tips(&page), [("Mine", 36)]);
+    let measures = &page.guide().road_map.measures;
+    let marked: Vec<&str> = measures
+        .iter()
+        .filter_map(|own| own.mark.as_deref())
+        .collect();
+    assert_eq!(marked, ["A", "B", "C"]);
+    let fermatas = measures.iter().filter(|own| !own.holds.is_empty());
+    assert_eq!(fermatas.count(), 1);
+    assert!(measures.last().unwrap().jump.is_some());
+    let arco = &page.guide().parts[0].marks;
+    let arco = arco.iter().filter(|own| own.kind == MarkKind::Arco);
+    assert_eq!(arco.map(|own| own.measure).collect::<Vec<_>>(), [36]);
 }
 
 /// Drops the first proposal and gives its number in the list, and what it says.

@@ -1,12 +1,13 @@
 //! What stays as it was on the desk: the focus, what is folded, what was dropped.
 
 use super::{Page, typed};
+use crate::edit::printed::Printed;
 use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
-use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening, Outcome, WatchMsg};
+use crate::msg::{DeskMsg, Effect, Extend, Fact, Keeping, Msg, Opening, Outcome, WatchMsg};
 use crate::proposals::Deed;
 use crate::state::{Folded, Keep, KeptTexts, Room};
-use cueleaf_guide::save;
+use cueleaf_guide::{Place, save};
 
 const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.musicxml");
 
@@ -137,6 +138,51 @@ fn what_was_refused_in_a_tip_keeps_it_open() {
     assert_eq!(page.open_desk().open_tip, None);
     assert!(page.open_desk().drafts.is_empty());
     assert_eq!(page.guide().tips[0].spot.from.measure, 4);
+}
+
+#[test]
+fn a_rit_comes_little_by_little_unless_it_is_said_otherwise() {
+    let mut page = typed();
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .fact(Fact::TempoWords, "rit.")
+        .fact(Fact::TempoNumber, "80");
+    let until = |page: &Page| page.guide().road_map.measures[4].tempo[0].until;
+    assert_eq!(until(&page), Some(Place::start_of(5)));
+    page.fact(Fact::TempoManner, "at-once")
+        .fact(Fact::TempoWords, "rit. molto")
+        .fact(Fact::TempoNumber, "70");
+    assert_eq!(until(&page), None);
+    let found = &page.open_desk().derived.findings;
+    assert!(found.iter().any(|own| own.code == "gradual-at-once"));
+    // Chosen before the word is typed, it counts as well.
+    page.desk(DeskMsg::Select(8, Extend::No))
+        .fact(Fact::TempoManner, "at-once")
+        .fact(Fact::TempoWords, "accel.");
+    assert_eq!(page.guide().road_map.measures[8].tempo[0].until, None);
+}
+
+#[test]
+fn a_jump_says_that_play_ends_at_the_fine() {
+    let until = |page: &Page| -> Vec<String> {
+        let html = crate::view::fragments(page.state());
+        let html: String = html.into_iter().map(|(_, html)| html).collect();
+        let own = html.split_once("id=\"printed-jump-until\"").unwrap().1;
+        let own = own.split_once("</select>").unwrap().0;
+        let options = own.split("<option ").skip(1);
+        options.map(|own| own.replace("</option>", "")).collect()
+    };
+    let mut page = typed();
+    let printed = |page: &mut Page, what, text: &str| {
+        page.desk(DeskMsg::Printed(what, text.to_owned()));
+    };
+    page.desk(DeskMsg::Select(20, Extend::No));
+    printed(&mut page, Printed::Jump, "beginning");
+    assert_eq!(until(&page)[0], "value=\"end\" selected>to the end");
+    page.desk(DeskMsg::Select(8, Extend::No));
+    printed(&mut page, Printed::Fine, "on");
+    page.desk(DeskMsg::Select(20, Extend::No));
+    assert_eq!(until(&page)[0], "value=\"fine\" selected>to the Fine");
+    assert_eq!(until(&page).len(), 2);
 }
 
 #[test]
