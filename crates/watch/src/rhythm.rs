@@ -114,7 +114,7 @@ fn across(scene: &Scene<'_>, tuplet: Stretch, number: usize) -> Option<Watched> 
                 "{said}: {notes} equal notes over {beats} beats. Tap the beats and say the notes against them before you play."
             ),
             format!(
-                "At {said} {notes} notes share {beats} beats; keep them equal and arrive with the beat after them."
+                "At {said}, {notes} notes share {beats} beats; keep them equal and arrive with the beat after them."
             ),
         ],
     );
@@ -127,12 +127,46 @@ fn across(scene: &Scene<'_>, tuplet: Stretch, number: usize) -> Option<Watched> 
     ))
 }
 
+/// Tells whether a tuplet goes across beats: it begins on one, and a beat inside it is not
+/// struck.
+fn goes_across(scene: &Scene<'_>, tuplet: Stretch) -> bool {
+    let place = scene.place(tuplet.start);
+    let Some(laid) = scene
+        .laid(place.measure)
+        .filter(|_| is_on_beat(scene, tuplet))
+    else {
+        return false;
+    };
+    let struck = scene.line.struck();
+    let beats = laid.beats.beats();
+    let next = beats.partition_point(|beat| beat.at <= place.at);
+    let starts = beats.iter().skip(next).map(|beat| laid.start.plus(beat.at));
+    starts
+        .map_while(|start| start.ok().filter(|start| *start < tuplet.end))
+        .any(|start| {
+            let note = struck.get(scene.line.first_from(start));
+            note.is_none_or(|note| note.start != start)
+        })
+}
+
 /// Into how many equal parts the beats of a measure are divided by what is struck in each,
 /// without those that others hold already: thirds beside halves stay, halves beside quarters
-/// do not. `None` where a beat has more parts than anybody counts.
+/// do not. Tuplets across beats divide none. `None` where a beat has more parts than anybody
+/// counts, and where there is none to tell.
 fn divisions(scene: &Scene<'_>, struck: &[Struck<'_>]) -> Option<Vec<i64>> {
     let mut beats: BTreeMap<u16, i64> = BTreeMap::new();
+    let mut last: Option<(Stretch, bool)> = None;
     for one in struck {
+        if let Some(tuplet) = one.tuplet {
+            let known = last.filter(|(own, _)| *own == tuplet);
+            let (_, across) = *last.insert(known.unwrap_or_else(|| {
+                let across = goes_across(scene, tuplet);
+                (tuplet, across)
+            }));
+            if across {
+                continue;
+            }
+        }
         let Some(on) = scene.on_beat(one.place) else {
             continue;
         };
@@ -143,6 +177,9 @@ fn divisions(scene: &Scene<'_>, struck: &[Struck<'_>]) -> Option<Vec<i64>> {
         }
     }
     let all: BTreeSet<i64> = beats.into_values().collect();
+    if all.is_empty() {
+        return None;
+    }
     let held = |parts: i64| all.iter().any(|more| *more > parts && more % parts == 0);
     Some(all.iter().copied().filter(|one| !held(*one)).collect())
 }
