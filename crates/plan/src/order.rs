@@ -28,8 +28,8 @@ pub struct Played {
 /// Puts the measures of a road map into the order of play.
 ///
 /// After a jump repeats are not taken and the last ending is played, unless the
-/// jump says otherwise; every jump is taken once. The order ends for every
-/// road map.
+/// jump says otherwise; every jump is taken once. Of several ways to a coda the
+/// one that was taken is passed the next time. The order ends for every road map.
 ///
 /// # Source
 /// MusicXML 4.0, element sound (dacapo, dalsegno, tocoda, fine); Gehrkens,
@@ -53,6 +53,7 @@ pub(crate) fn ordered(road_map: &RoadMap) -> Checked<(Vec<Played>, Vec<RepeatSig
         pass_of: vec![1; repeats.len()],
         jumped: vec![false; road_map.measures.len()],
         missed: vec![false; road_map.measures.len()],
+        left: vec![false; road_map.measures.len()],
         after: None,
         steps: 0,
     };
@@ -122,6 +123,8 @@ struct Walk<'a> {
     jumped: Vec<bool>,
     /// For each measure, whether a coda was missed at its end.
     missed: Vec<bool>,
+    /// For each measure, whether play left it for a coda.
+    left: Vec<bool>,
     after: Option<After>,
     /// How many measures were come to, passed over or looked through.
     steps: usize,
@@ -237,9 +240,13 @@ impl Walk<'_> {
             && self
                 .after
                 .is_some_and(|after| after.until != JumpUntil::Fine)
+            && !self.is_passed(index)
         {
             match self.find(index, name, |measure| measure.coda.as_deref()) {
                 Some(coda) => {
+                    if let Some(left) = self.left.get_mut(index) {
+                        *left = true;
+                    }
                     self.after = Some(After {
                         until: JumpUntil::End,
                         with_repeats: true,
@@ -277,6 +284,14 @@ impl Walk<'_> {
             return self.jump_to(target);
         }
         self.go_on(index)
+    }
+
+    /// Tells whether the way to a coda was taken before and another one waits: the next time round
+    /// play goes on to that.
+    fn is_passed(&self, index: usize) -> bool {
+        let mut ways = self.measures.iter().zip(&self.left);
+        self.left.get(index) == Some(&true)
+            && ways.any(|(measure, left)| measure.to_coda.is_some() && !left)
     }
 
     fn next_movement(&mut self, index: usize) -> Option<usize> {
