@@ -29,8 +29,9 @@ pub struct Played {
 ///
 /// After a jump repeats are not taken and the last ending is played, unless the
 /// jump says otherwise; every jump is taken once, and after it the way to the coda
-/// once. Of a cut measure only its repetition is cut: To Coda, Fine and jump stand at
-/// its end and hold (our decision). The order ends for every road map.
+/// once; of several ways to a coda the one that was taken is passed the next time. Of a
+/// cut measure only its repetition is cut: To Coda, Fine and jump stand at its end and
+/// hold (our decision). The order ends for every road map.
 ///
 /// # Source
 /// MusicXML 4.0, element sound (dacapo, dalsegno, tocoda, fine); Gehrkens,
@@ -54,6 +55,7 @@ pub(crate) fn ordered(road_map: &RoadMap) -> Checked<(Vec<Played>, Vec<RepeatSig
         pass_of: vec![1; repeats.len()],
         jumped: vec![false; road_map.measures.len()],
         told: vec![false; road_map.measures.len()],
+        left: vec![false; road_map.measures.len()],
         after: None,
         steps: 0,
     };
@@ -125,6 +127,8 @@ struct Walk<'a> {
     jumped: Vec<bool>,
     /// For each measure, whether what is wrong with its To Coda was told.
     told: Vec<bool>,
+    /// For each measure, whether play left it for a coda.
+    left: Vec<bool>,
     after: Option<After>,
     /// How many measures were come to, passed over or looked through.
     steps: usize,
@@ -235,9 +239,13 @@ impl Walk<'_> {
         }
         if let Some(name) = &measure.to_coda
             && let Some(after) = self.after.filter(|after| after.until != JumpUntil::Fine)
+            && !self.is_passed(index)
         {
             match self.find(index, name, |measure| measure.coda.as_deref()) {
                 Some(coda) if !after.in_coda => {
+                    if let Some(left) = self.left.get_mut(index) {
+                        *left = true;
+                    }
                     self.after = Some(After {
                         until: JumpUntil::End,
                         with_repeats: true,
@@ -287,6 +295,14 @@ impl Walk<'_> {
             return self.jump_to(target);
         }
         self.go_on(index)
+    }
+
+    /// Tells whether the way to a coda was taken before and another one waits: the next time round
+    /// play goes on to that.
+    fn is_passed(&self, index: usize) -> bool {
+        let mut ways = self.measures.iter().zip(&self.left);
+        self.left.get(index) == Some(&true)
+            && ways.any(|(measure, left)| measure.to_coda.is_some() && !left)
     }
 
     fn next_movement(&mut self, index: usize) -> Option<usize> {

@@ -238,6 +238,12 @@ fn a_way_that_leads_past_too_much_has_a_limit() {
     let order = order_of(&road_map(&format!("1.from {cut} 2.back=65535")));
     assert!(order.value.len() < 2_000);
     assert!(order.findings.iter().any(|f| f.code == "order-too-long"));
+    // Common practice, no source: of two codas each has its way, taken one after the other.
+    check(
+        "1 2.segno 3.tocoda=a 4.tocoda=b 5.DS=coda 6.coda=a 7.DS=coda 8.coda=b",
+        "1 2 3 4 5 2 3 6 7 2 3 4 8",
+        &[],
+    );
     // A coda that is missed on each time round is told once.
     check(
         "1.tocoda 2.DCR=coda 3.back",

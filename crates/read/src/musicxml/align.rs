@@ -106,6 +106,7 @@ fn finish_part(
         abbreviation,
         measures,
         spans,
+        played_in: false,
     }
 }
 
