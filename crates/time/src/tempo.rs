@@ -67,6 +67,14 @@ impl Tempo {
             .unwrap_or(Self::ASSUMED)
     }
 
+    /// Writes the same speed in another beat unit; `None` where that is beyond the
+    /// limits of the type.
+    #[must_use]
+    pub fn in_unit(self, unit: NoteValue) -> Option<Self> {
+        let per_minute = self.quarters_per_minute().over(unit.span().quarters());
+        Self::new(unit, per_minute.ok()?).ok()
+    }
+
     /// Gives the beat unit of the mark.
     #[must_use]
     pub const fn unit(self) -> NoteValue {
@@ -151,6 +159,8 @@ mod tests {
             Ratio::whole(72)
         );
         assert_eq!(Tempo::nearest(f64::NAN), Tempo::ASSUMED);
+        let half = "half".parse().unwrap();
+        assert_eq!(tempo.in_unit(half).unwrap().to_string(), "half = 99/2");
         assert!(Tempo::quarters(Ratio::ZERO).is_err());
         assert!(Tempo::quarters(Ratio::whole(2_001)).is_err());
         assert!(Tempo::new("whole".parse().unwrap(), Ratio::whole(501)).is_err());

@@ -1,8 +1,9 @@
 //! Tempo: changes at once, words without a number, gradual changes.
 
+use crate::gradual::is_gradual;
 use crate::say::{pace, seconds, vary};
 use crate::scene::{Scene, spot};
-use crate::thresholds::{TEMPO_RATIO_WEIGHT, weight};
+use crate::thresholds::{TEMPO_RATIO_WEIGHT, TO_THE_END, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot, TempoMark};
 use cueleaf_time::{BeatPos, Ratio, Tempo};
@@ -19,7 +20,13 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             let Some(position) = scene.position(place) else {
                 continue;
             };
-            if let Some(until) = mark.until {
+            let leads_on = mark.until.is_none() && mark.tempo.is_none() && mark.back.is_none();
+            if leads_on && mark.same_beat.is_none() && is_gradual(&mark.words) {
+                found.extend(match end_of(scene, place) {
+                    Some(end) => gradual(scene, place, end, mark, found.len()),
+                    None => Some(open(scene, place, mark, found.len())),
+                });
+            } else if let Some(until) = mark.until {
                 found.extend(gradual(scene, place, until, mark, found.len()));
             } else if done != Some(position) {
                 let change = at_once(scene, place, position, mark, found.len());
@@ -30,6 +37,44 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             }
         }
     }
+}
+
+/// Gives the end of the music where a gradual change can only lead there: it is near, and no
+/// other mark comes before it.
+fn end_of(scene: &Scene<'_>, place: Place) -> Option<Place> {
+    let count = scene.measure_count();
+    let measures = scene.guide.road_map.measures.iter().enumerate();
+    let mut after = measures.skip(place.measure).flat_map(|(measure, own)| {
+        let place = move |mark: &TempoMark| Place {
+            measure,
+            at: mark.at,
+        };
+        own.tempo.iter().map(place)
+    });
+    let alone = !after.any(|other| other > place);
+    let near = count <= place.measure.saturating_add(TO_THE_END);
+    (alone && near).then(|| Place::start_of(count))
+}
+
+/// A gradual change of which nobody says how far it goes.
+fn open(scene: &Scene<'_>, place: Place, mark: &TempoMark, number: usize) -> Watched {
+    let (said, words) = (scene.said(place), quoted(&mark.words));
+    let sentence = vary(
+        number,
+        [
+            format!("{said}: {words} begins, and nothing says where it ends. Ask how far it goes."),
+            format!(
+                "From {said} on the tempo changes little by little ({words}); how far is not printed, so ask and mark the end."
+            ),
+        ],
+    );
+    scene.watched(
+        Kind::TempoGradual,
+        Spot::at(place),
+        weight::TEMPO_OPEN,
+        &sentence,
+        [("words", mark.words.as_str().into())],
+    )
 }
 
 fn at_once(
@@ -240,7 +285,7 @@ fn gradual(
         quoted(&mark.words)
     };
     let said = scene.said(from);
-    let length = scene.measures(measures.max(1));
+    let length = scene.lasting(from, until);
     let to = mark
         .tempo
         .map_or_else(String::new, |tempo| format!(" to {}", tempo.said()));
@@ -275,6 +320,9 @@ fn gradual(
             ("follows", follows.into()),
         ],
     );
+    if let Some(beats) = scene.beats_between(from, until) {
+        one.numbers.insert("beats", beats.to_f64().into());
+    }
     if let Some(lasts) = lasts {
         let old = old.quarters_per_minute().to_f64();
         one.numbers.insert("seconds", lasts.into());
