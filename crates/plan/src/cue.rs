@@ -110,7 +110,7 @@ fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize) -> Option<Cue> {
     let shows = match tip.ahead {
         Some(beats) => {
             let place = plan.measure(played)?.start.plus(tip.spot.from.at).ok()?;
-            let beat = plan.counts(played).first()?.length.quarters().to_f64();
+            let beat = plan.counts(played).first()?.whole.quarters().to_f64();
             let per_quarter = 60.0 / plan.tempo().quarters_per_minute_at(place);
             starts.get() - f64::from(beats) * beat * per_quarter
         }
