@@ -83,6 +83,7 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-new-name" => keeping(Keeping::Rename),
         "kept-as-it-was" => keeping(Keeping::CancelRename),
         "kept-remove" => keeping(Keeping::Remove(text())),
+        "name-it" => Some(Msg::Desk(DeskMsg::NameIt)),
         "why-not-kept" => keeping(Keeping::Why),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),

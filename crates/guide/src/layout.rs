@@ -1,5 +1,6 @@
 //! The road map laid out: for each measure, where it starts and what is in force.
 
+use crate::length::length_words;
 use crate::limits::MAX_ALL_BEATS;
 use crate::road_map::{Measure, RoadMap};
 use crate::{Checked, CountStyle, Finding, Settings, Severity, Tell};
@@ -238,8 +239,9 @@ impl Told {
 
 fn longer(laid: &Laid) -> Finding {
     let message = format!(
-        "the measure lasts {} quarters, more than its meter {}",
-        laid.length, laid.meter
+        "the measure lasts {}, more than its meter {}",
+        length_words(laid.length),
+        laid.meter
     );
     Finding::new(Severity::Warning, "longer-than-meter", message)
         .hint("change the meter here, or the measure's length")

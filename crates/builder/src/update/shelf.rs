@@ -3,7 +3,7 @@
 //! Each is read, changed and written under the revision that was read, like an edit: what
 //! another tab wrote in the meantime is never overwritten.
 
-use super::keeping::title;
+use super::keeping::{part_names, title};
 use crate::msg::{Effect, KeepOrder, Outcome};
 use crate::opened::sentence;
 use crate::state::{KeptTexts, Notice, Renaming, ShelfDeed, State};
@@ -84,6 +84,7 @@ pub(super) fn read(
     effects.push(Effect::Keep(KeepOrder {
         id: id.clone(),
         title: guide.title.clone(),
+        parts: part_names(&guide),
         expected,
         text: save(&guide),
         notes: texts.notes,
