@@ -167,7 +167,12 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         (None, Some(until), None) => Some(words.fill(Word::Until, &[&at_text(page, until)])),
         (None, None, None) => None,
     };
-    let text = match (mark.words.trim(), change) {
+    let printed = match (mark.words.trim(), mark.back) {
+        // The trade's own words, in every language.
+        ("", Some(back)) if tempo_is_back(mark) => back.words(),
+        (words, _) => words,
+    };
+    let text = match (printed, change) {
         ("", None) => return None,
         ("", Some(change)) => change,
         (printed, None) => printed.to_owned(),
@@ -181,6 +186,11 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         },
         text,
     ))
+}
+
+/// Tells whether a mark returns to an earlier tempo; a number counts before that.
+fn tempo_is_back(mark: &TempoMark) -> bool {
+    mark.tempo.is_none() && mark.same_beat.is_none()
 }
 
 fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {

@@ -3,7 +3,7 @@
 
 use cueleaf_guide::{
     Guide, Hold, Id, Importance, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part,
-    Place, Spot, TempoMark, Tip, Todo, Topic,
+    Place, Return, Spot, TempoMark, Tip, Todo, Topic,
 };
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
@@ -156,6 +156,25 @@ fn a_plain_jump_says_where_play_ends_after_it() {
     guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = None;
     guide.road_map.measures[4].movement = Some(String::new());
     assert_eq!(jump(&mut guide, JumpUntil::End), back);
+}
+
+#[test]
+fn a_return_to_a_tempo_has_the_words_of_the_trade() {
+    let mut guide = guide();
+    let mut back = TempoMark::words(BeatSpan::ZERO, "");
+    back.back = Some(Return::ToBefore);
+    let mut told = |back: &TempoMark| {
+        guide.road_map.measures[6].jump = None;
+        guide.road_map.measures[6].tempo = vec![back.clone()];
+        with(&guide, |page| facts_at(page, 6).join("; "))
+    };
+    assert_eq!(told(&back), "a tempo, back to the tempo before");
+    back.back = Some(Return::ToFirst);
+    back.words = "Tempo I".to_owned();
+    assert_eq!(told(&back), "Tempo I, back to the first tempo");
+    back.tempo = "quarter = 60".parse().ok();
+    back.words.clear();
+    assert_eq!(told(&back), "quarter = 60");
 }
 
 #[test]
