@@ -121,17 +121,18 @@ pub(crate) fn entry(
     };
     let facts = facts(page, measure, above);
     let tips = tips.get(&measure).map_or(&[][..], Vec::as_slice);
-    if facts.is_empty() && tips.is_empty() {
-        return None;
-    }
     let own = page.measures().get(measure)?;
     let laid = page.plan.layout().get(measure)?;
     let regrouped = own.meter.is_some() || own.groups.is_some();
+    let is_drawn = regrouped && laid.beats.is_uneven();
+    if facts.is_empty() && tips.is_empty() && !is_drawn {
+        return None;
+    }
     Some(html! {
         li id={ "m" (measure) } {
             h3 class="at" { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
-            @if regrouped && laid.beats.is_uneven() {
+            @if is_drawn {
                 (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }
             @for (index, tip) in tips { (tip_part(page, *index, tip)) }

@@ -26,9 +26,17 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                     @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
                 }
             }
-            @if page.is_alive() { (tip_button(page, index, tip)) }
+            @if page.is_alive() && is_played(page, tip) { (tip_button(page, index, tip)) }
         }
     }
+}
+
+/// Tells whether anything of a tip's spot is not left out.
+#[must_use]
+pub fn is_played(page: &Page<'_>, tip: &Tip) -> bool {
+    let spot = tip.spot.from.measure..=tip.spot.last_measure();
+    let own = page.measures().get(spot);
+    own.is_some_and(|own| own.iter().any(|measure| !measure.cut))
 }
 
 /// Shows what a tip is about, where, and its text.

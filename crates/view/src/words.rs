@@ -379,7 +379,7 @@ pub(crate) fn grouped(words: &Words, number: u32) -> String {
 
 /// Writes the first letter large.
 #[must_use]
-pub(crate) fn capital(text: &str) -> String {
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         let mut whole = String::from(large(first));
