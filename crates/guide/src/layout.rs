@@ -238,8 +238,9 @@ impl Told {
 
 fn longer(laid: &Laid) -> Finding {
     let message = format!(
-        "the measure lasts {} quarters, more than its meter {}",
-        laid.length, laid.meter
+        "the measure lasts {}, more than its meter {}",
+        laid.length.in_quarters(),
+        laid.meter
     );
     Finding::new(Severity::Warning, "longer-than-meter", message)
         .hint("change the meter here, or the measure's length")

@@ -19,6 +19,42 @@ pub struct RoadMap {
 }
 
 impl RoadMap {
+    /// Tells how far play goes after the jump of a measure. One that says no more than D.C. or
+    /// D.S. goes to the Fine or the To Coda that stands on the way.
+    #[must_use]
+    pub fn jump_until(&self, measure: usize) -> Option<JumpUntil> {
+        let jump = self.measures.get(measure)?.jump.as_ref()?;
+        if jump.until != JumpUntil::End {
+            return Some(jump.until);
+        }
+        let all = self.movement_around(measure);
+        let start = all.clone().find(|(_, own)| own.segno == jump.to_segno);
+        let start = start.filter(|_| jump.to_segno.is_some());
+        let start = start.map_or(0, |(index, _)| index);
+        let mut way = all.filter(|(index, own)| *index >= start && !own.cut);
+        let sign = way.find_map(|(_, own)| {
+            let until = if own.fine {
+                JumpUntil::Fine
+            } else {
+                JumpUntil::Coda
+            };
+            (own.fine || own.to_coda.is_some()).then_some(until)
+        });
+        Some(sign.unwrap_or(JumpUntil::End))
+    }
+
+    /// Gives the measures of the movement in which a measure lies.
+    fn movement_around(
+        &self,
+        measure: usize,
+    ) -> impl Iterator<Item = (usize, &Measure)> + Clone + use<'_> {
+        let starts = |own: &Measure| own.movement.is_some();
+        let mut before = self.measures.iter().take(measure.saturating_add(1));
+        let first = before.rposition(starts).unwrap_or(0);
+        let all = self.measures.iter().enumerate().skip(first);
+        all.take_while(move |(index, own)| *index == first || !starts(own))
+    }
+
     /// Names a measure by its printed number. One without a number is named after the last that
     /// has one, "12+1" is the first after 12; before the first number "+1" is the first measure;
     /// where nothing is numbered, "7" is the seventh.

@@ -60,7 +60,7 @@ pub(crate) struct Model {
 #[derive(Debug)]
 struct Matching {
     bytes: Vec<u8>,
-    /// Where which six bytes were last.
+    /// Where each run of [`LEAST`] bytes was last, by a number mixed of them.
     places: Vec<u32>,
     at: usize,
     length: usize,

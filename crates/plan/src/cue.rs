@@ -2,7 +2,9 @@
 
 use crate::playing::Plan;
 use crate::stretch::entered_at;
-use cueleaf_guide::{Guide, Importance, MAX_CUE, Tip, Topic};
+use cueleaf_guide::{
+    Checked, Finding, Guide, Importance, MAX_CUE, Severity, Spot, Tell, Tip, Topic,
+};
 use cueleaf_time::Seconds;
 use std::borrow::Cow;
 
@@ -21,6 +23,18 @@ const AHEAD_SECONDS: (f64, f64) = (2.0, 4.0);
 /// Our decision: time for one glance.
 const TURN: f64 = 1.0;
 const ANNOUNCED: f64 = 0.5;
+
+/// The most showings of tips at measures that were played before.
+///
+/// # Source
+/// Our decision: no student reads ten hours of tips three seconds apart.
+pub const MAX_SHOWN_AGAIN: usize = 20_000;
+
+/// How many leaps are looked at for tips into whose spots they lead.
+///
+/// # Source
+/// Our decision: a theme with a dozen variations, every half repeated, has some fifty.
+const MAX_LEAPS: usize = 256;
 
 /// One showing of a tip. A tip at a repeated measure is shown each time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,46 +64,71 @@ pub struct CueLine {
 }
 
 impl CueLine {
-    /// Lays the tips of a guide on the line of its plan.
+    /// Lays the tips of a guide on the line of its plan. Each is shown the first time
+    /// its measure is played; of the times after that only so many as
+    /// [`MAX_SHOWN_AGAIN`] leaves room for, and where it leaves none is found.
     #[must_use]
-    pub fn new(guide: &Guide, plan: &Plan) -> Self {
-        let mut cues: Vec<Cue> = Vec::new();
-        let order = plan.order();
-        let written = |played: usize| order.get(played).map(|own| own.measure);
-        let mut played_at: Vec<(usize, usize)> = Vec::with_capacity(order.len());
-        played_at.extend(order.iter().enumerate().map(|(k, own)| (own.measure, k)));
-        played_at.sort_unstable();
-        // A spot is entered beyond its first measure only where play leaps.
-        let leaps: Vec<(usize, usize, usize)> = (1..order.len())
-            .filter_map(|k| Some((k, written(k - 1)?, written(k)?)))
-            .filter(|(_, before, here)| before + 1 != *here)
-            .collect();
-        for (index, tip) in guide.tips.iter().enumerate() {
-            let first = tip.spot.from.measure;
-            let from = played_at.partition_point(|(measure, _)| *measure < first);
-            let starts = played_at.iter().skip(from);
-            let starts = starts.take_while(|(measure, _)| *measure == first);
-            cues.extend(starts.filter_map(|(_, k)| cue_of(plan, index, tip, *k, Entry::Start)));
-            let spot = first..=tip.spot.last_measure();
-            for (k, before, here) in &leaps {
-                if *here == first || !spot.contains(here) {
+    pub fn new(guide: &Guide, plan: &Plan) -> Checked<Self> {
+        let mut findings = Vec::new();
+        let mut room = Some(MAX_SHOWN_AGAIN);
+        let mut leaps = 0;
+        let mut cues = Vec::new();
+        let mut tips: Vec<(usize, &Tip)> = guide.tips.iter().enumerate().collect();
+        tips.sort_by_key(|(_, tip)| tip.spot.from.measure);
+        let mut before = None;
+        for (played, own) in plan.order().iter().enumerate() {
+            let from = tips.partition_point(|(_, tip)| tip.spot.from.measure < own.measure);
+            let here = tips.iter().skip(from);
+            let here = here.take_while(|(_, tip)| tip.spot.from.measure == own.measure);
+            let mut here: Vec<(usize, &Tip, Entry)> = here
+                .map(|(index, tip)| (*index, *tip, Entry::Start))
+                .collect();
+            // A spot is entered beyond its first measure only where play leaps.
+            let leapt = before.filter(|before| before + 1 != own.measure);
+            if let Some(before) = leapt
+                && leaps < MAX_LEAPS
+            {
+                leaps += 1;
+                let around = tips.iter().take(from);
+                let around = around.filter(|(_, tip)| tip.spot.last_measure() >= own.measure);
+                here.extend(around.filter_map(|(index, tip)| {
+                    let entry = Entry::by_leap(&tip.spot, before, own.measure)?;
+                    Some((*index, *tip, entry))
+                }));
+            }
+            before = Some(own.measure);
+            if own.pass > 1 {
+                let Some(left) = room else { continue };
+                room = left.checked_sub(here.len());
+                if room.is_none() {
+                    findings.tell(|| {
+                        let label = guide.road_map.measures.get(own.measure);
+                        let label = label.map_or("", |measure| measure.label.as_str());
+                        Finding::new(
+                            Severity::Warning,
+                            "shown-too-often",
+                            "from here on tips are not shown again, since that would be too often",
+                        )
+                        .hint("look at the repeats around this measure")
+                        .at_measure(own.measure, label)
+                    });
                     continue;
                 }
-                let entry = match spot.contains(before) {
-                    false => Entry::Start,
-                    // Where play only leaps back within a spot, its tip has been read.
-                    true if here <= before => Entry::Back,
-                    true => continue,
-                };
-                cues.extend(cue_of(plan, index, tip, *k, entry));
             }
+            let here = here.into_iter();
+            cues.extend(
+                here.filter_map(|(index, tip, entry)| cue_of(plan, index, tip, played, entry)),
+            );
         }
-        cues.sort_by_key(|cue| (cue.starts, cue.rank, cue.tip));
+        cues.sort_by_key(|cue: &Cue| (cue.starts, cue.rank, cue.tip));
         for same in cues.chunk_by_mut(|one, other| one.starts == other.starts) {
             take_turns(same);
         }
         cues.sort_by_key(|cue| (cue.shows, cue.starts, cue.tip));
-        Self { cues }
+        Checked {
+            value: Self { cues },
+            findings,
+        }
     }
 
     /// Gives all showings in the order in which they appear.
@@ -127,6 +166,17 @@ enum Entry {
     Start,
     /// By a leap back inside it.
     Back,
+}
+
+impl Entry {
+    /// Tells how a leap from one measure to another, beyond the first of a spot, comes into it;
+    /// `None` for one on inside it. Where play leaps back within it, its tip has been read.
+    fn by_leap(spot: &Spot, from: usize, to: usize) -> Option<Self> {
+        if !(spot.from.measure..=spot.last_measure()).contains(&from) {
+            return Some(Self::Start);
+        }
+        (to <= from).then_some(Self::Back)
+    }
 }
 
 fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize, entry: Entry) -> Option<Cue> {
@@ -226,8 +276,12 @@ pub fn cue_text(tip: &Tip) -> Cow<'_, str> {
         return Cow::Borrowed(text);
     }
     let kept: String = text.chars().take(MAX_CUE - 1).collect();
+    let whole = text
+        .chars()
+        .nth(MAX_CUE - 1)
+        .is_some_and(char::is_whitespace);
     let cut = match kept.rsplit_once(char::is_whitespace) {
-        Some((words, _)) if !words.trim().is_empty() => words,
+        Some((words, _)) if !whole && !words.trim().is_empty() => words,
         _ => kept.as_str(),
     };
     let cut = cut.trim_end_matches(|c: char| c.is_whitespace() || ",;:.".contains(c));
@@ -268,7 +322,7 @@ mod tests {
         ];
         guide.tips[3].ahead = Some(1);
         let plan = Plan::new(&guide).value;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let rows: Vec<String> = line
             .cues()
             .iter()
@@ -302,14 +356,43 @@ mod tests {
         assert_eq!(shown(6.5), None);
         // What the teacher says of a tip goes before what its topic says.
         guide.tips[2].importance = Importance::StartHere;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
         assert_eq!(guide.tips[shown.tip].text, "span");
         guide.tips[2].importance = Importance::Usual;
         guide.tips[0].importance = Importance::WhenTime;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
         assert_ne!(guide.tips[shown.tip].text, "five");
+    }
+
+    #[test]
+    fn tips_are_shown_again_only_so_often() {
+        let mut guide = guide();
+        let tips = 7;
+        for number in 0..tips {
+            let name = format!("t{number}");
+            let measure = usize::from(number % 2 == 0) * 2;
+            guide
+                .tips
+                .push(tip(&name, Spot::measures(measure, measure), Topic::Bow));
+        }
+        guide.road_map.measures[0].repeat_from = true;
+        guide.road_map.measures[2].repeat_from = false;
+        guide.road_map.measures[2].repeat_back = Some(9_000);
+        let plan = Plan::new(&guide).value;
+        let line = CueLine::new(&guide, &plan);
+        let codes: Vec<&str> = line.findings.iter().map(|finding| finding.code).collect();
+        assert_eq!(codes, ["shown-too-often"]);
+        let shown = line.value.cues().len();
+        assert!(shown <= MAX_SHOWN_AGAIN + tips, "{shown}");
+        assert!(shown > MAX_SHOWN_AGAIN, "{shown}");
+        // Few times again are all shown.
+        guide.road_map.measures[2].repeat_back = Some(3);
+        let plan = Plan::new(&guide).value;
+        let line = CueLine::new(&guide, &plan);
+        assert!(line.findings.is_empty());
+        assert_eq!(line.value.cues().len(), 3 * tips);
     }
 
     #[test]
@@ -317,6 +400,9 @@ mod tests {
         let mut tip = tip("x", Spot::at(Place::start_of(0)), Topic::Bow);
         tip.text = "Start at the frog, and save the bow".to_owned();
         assert_eq!(cue_text(&tip), "Start at the frog, and…");
+        // A last word that just fits stays.
+        tip.text = "Bring the bow to a halt and rest".to_owned();
+        assert_eq!(cue_text(&tip), "Bring the bow to a halt…");
         tip.cue = "frog".to_owned();
         assert_eq!(cue_text(&tip), "frog");
         tip.cue = "x".repeat(40);
@@ -326,7 +412,7 @@ mod tests {
     /// Gives the tips that are shown at some seconds.
     fn shown(guide: &Guide, seconds: &[f64]) -> Vec<String> {
         let plan = Plan::new(guide).value;
-        let line = CueLine::new(guide, &plan);
+        let line = CueLine::new(guide, &plan).value;
         let at = |seconds: &f64| line.at(Seconds::new(*seconds).unwrap());
         let text = |cue: &Cue| guide.tips[cue.tip].text.clone();
         let shown = seconds

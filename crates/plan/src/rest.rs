@@ -2,6 +2,7 @@
 
 use crate::count::Count;
 use crate::playing::Plan;
+use crate::say::Say;
 use cueleaf_guide::{Mark, MarkKind};
 use cueleaf_time::BeatSpan;
 
@@ -26,7 +27,7 @@ pub struct Entry {
     /// How far into it, in quarter notes.
     pub at: BeatSpan,
     /// The number said there; `None` between two counts.
-    pub say: Option<u16>,
+    pub say: Option<Say>,
 }
 
 impl Plan {
@@ -66,7 +67,7 @@ impl Plan {
         let of = u16::try_from(after - before + 1).ok()?;
         let mut counts = self.counts(played);
         if let Some(one) = counts.first_mut() {
-            one.say = number;
+            one.say = Say::number(number);
         }
         let entry = written(after + 1).and_then(|next| {
             let at = mark.to.filter(|to| to.measure == next);
@@ -110,7 +111,7 @@ fn rested_to(mark: &Mark) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use crate::Plan;
+    use crate::{Plan, Say};
     use cueleaf_guide::{Extra, Guide, Id, Mark, MarkKind, Measure, Part, Place};
 
     fn plan(meters: &[Option<&str>], from: &str, to: Place) -> Plan {
@@ -172,7 +173,7 @@ mod tests {
         let rest = plan.rest_at(2).unwrap();
         assert_eq!((rest.number, rest.of), (3, 5));
         let entry = rest.entry.unwrap();
-        assert_eq!((entry.measure, entry.say), (5, Some(2)));
+        assert_eq!((entry.measure, entry.say), (5, Some(Say::number(2))));
         assert_eq!(plan.rest_at(5), None);
     }
 

@@ -23,7 +23,7 @@ fn every_tip_of_the_examples_is_shown() {
     for example in examples {
         let guide = cueleaf_guide::open(example).unwrap();
         let plan = Plan::new(&guide).value;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let mut seen = vec![0.0_f64; line.cues().len()];
         let mut at = 0.0;
         while at < plan.end().get() {

@@ -74,7 +74,7 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
     let guide = reader::guide(guide)?;
     let plan = Plan::new(&guide).value;
     let mut app = App {
-        cues: CueLine::new(&guide, &plan),
+        cues: CueLine::new(&guide, &plan).value,
         words: Words::from_texts(reader::texts(words)?),
         room: Room::Walk,
         read_to: 0.0,
@@ -106,7 +106,7 @@ pub(crate) fn replace(guide: &str, words: Option<&str>) {
     with(|app| {
         play::stop(app);
         app.plan = Plan::new(&guide).value;
-        app.cues = CueLine::new(&guide, &app.plan);
+        app.cues = CueLine::new(&guide, &app.plan).value;
         app.guide = guide;
         if let Some(words) = words {
             app.words = words;

@@ -8,7 +8,7 @@ use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
-use cueleaf_plan::cue_text;
+use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, capital, labelled, measure_text, next_text, number_of, paced_section_at,
@@ -52,8 +52,10 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen.
+    /// To lay it out behind the line that is seen, without its measures.
     LayOut,
+    /// To lay out one of its two measures there.
+    LayOutMeasure(&'static str),
 }
 
 impl Drawn {
@@ -127,7 +129,7 @@ pub(crate) fn show_start(app: &mut App) {
 /// number takes the place of "one".
 pub(crate) fn said(app: &App, rest: Option<u16>, played: usize, count: usize) -> String {
     let own = app.plan.counts(played).get(count).map(|count| count.say);
-    let rest = rest.filter(|_| count == 0);
+    let rest = rest.filter(|_| count == 0).map(Say::number);
     rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
@@ -146,6 +148,8 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
+        Chore::LayOutMeasure(lines::SECOND_MEASURE),
+        Chore::LayOutMeasure(lines::FIRST_MEASURE),
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -226,6 +230,7 @@ fn do_chore(app: &mut App) {
         }
         Chore::DrawAhead => lines::draw_ahead(app),
         Chore::LayOut => lines::lay_out(app),
+        Chore::LayOutMeasure(measure) => lines::lay_out_measure(app, measure),
     }
 }
 

@@ -144,7 +144,7 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         "how" => taps::choose(app, value),
         "tap" => taps::start(app),
         "step" if taps::is_chosen() => {}
-        "tap-stop" => play::stop(app),
+        "tap-stop" => taps::choose(app, "tap"),
         "calibrate" => taps::calibrate(app),
         "erase" => practised::erase(app),
         "copy" if copy_from("teacher-line") => {

@@ -205,6 +205,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestForOne => "1 mesure de pause",
         Word::Mark => "repère {0}",
         Word::Pickup => "levée\u{202f}: la musique commence au {0}",
+        Word::PickupAfter => "levée\u{202f}: la musique commence {0}",
         Word::RepeatFrom => "une reprise commence ici",
         Word::RepeatBack => "à la fin, revenir à la {0} et rejouer",
         Word::RepeatTimes => "à la fin, revenir à la {0}, {1} fois en tout",

@@ -200,6 +200,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestForOne => "1 Takt Pause",
         Word::Mark => "Studierzeichen {0}",
         Word::Pickup => "Auftakt: Die Musik beginnt auf {0}",
+        Word::PickupAfter => "Auftakt: Die Musik beginnt {0}",
         Word::RepeatFrom => "hier beginnt eine Wiederholung",
         Word::RepeatBack => "am Ende zurück zu {0} und noch einmal spielen",
         Word::RepeatTimes => "am Ende zurück zu {0}, insgesamt {1}-mal",

@@ -199,6 +199,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestForOne => "1 battuta d’aspetto",
         Word::Mark => "richiamo {0}",
         Word::Pickup => "in levare: la musica comincia sul {0}",
+        Word::PickupAfter => "in levare: la musica comincia {0}",
         Word::RepeatFrom => "qui comincia un ritornello",
         Word::RepeatBack => "alla fine torna alla {0} e suona di nuovo",
         Word::RepeatTimes => "alla fine torna alla {0}, {1} volte in tutto",

@@ -197,6 +197,7 @@ pub(super) const fn text(word: Word) -> &'static str {
         Word::RestForOne => "1 compás de espera",
         Word::Mark => "marca {0}",
         Word::Pickup => "anacrusa: la música empieza en el {0}",
+        Word::PickupAfter => "anacrusa: la música empieza {0}",
         Word::RepeatFrom => "aquí empieza una repetición",
         Word::RepeatBack => "al terminar, volver al {0} y tocarlo otra vez",
         Word::RepeatTimes => "al terminar, volver al {0}, {1} veces en total",
