@@ -69,7 +69,7 @@ pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
             @if !of.is_empty() || done > 0 {
                 label class="teacher" {
                     span { (words.get(Word::LineForTeacher)) }
-                    textarea id="teacher-line" readonly rows="4" { (teacher_line(page, of, done)) }
+                    textarea id="teacher-line" dir="auto" readonly rows="4" { (teacher_line(page, of, done)) }
                 }
                 button type="button" data-do="copy" { (words.get(Word::Copy)) }
                 span id="copied" class="quiet" aria-hidden="true" {}

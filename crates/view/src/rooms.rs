@@ -124,14 +124,14 @@ pub fn play_room(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
         button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
         (choices(page, paces))
         div class="stage" id="stage" {
-            p class="where" { span id="where" {} " " span id="section" {} }
+            p class="where" { span id="where" {} " " span id="section" dir="auto" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
             div id="line" {
                 div id="line-a" {}
                 div id="line-b" class="behind" aria-hidden="true" {}
             }
-            p id="cue" {}
+            p id="cue" dir="auto" {}
             p id="next" {}
             p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }
             (keys(words, Word::KeysPlay))

@@ -4,7 +4,7 @@ use crate::dynamics::dynamics_text;
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
-use crate::words::{capital, listed, sentence};
+use crate::words::{capital, listed, sentence, typed};
 use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
 use cueleaf_guide::{Tip, Topic};
 use maud::{Markup, html};
@@ -98,7 +98,7 @@ pub(crate) fn section_of(first: usize, head: &Markup, entries: &[Markup]) -> Mar
 /// Shows what stands above the measures of a section.
 pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
     html! {
-        h2 { (section_name(page, section)) }
+        h2 { (typed(&section_name(page, section))) }
         p {
             @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
             (stands(page, section))

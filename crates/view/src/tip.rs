@@ -3,7 +3,7 @@
 
 use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
-use crate::words::capital;
+use crate::words::{capital, typed};
 use crate::{Page, Word, Words, note_name, note_sign, spot_text, tip_button};
 use cueleaf_guide::{
     BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
@@ -48,7 +48,7 @@ pub(crate) fn tip_words(page: &Page<'_>, tip: &Tip) -> Markup {
             b class="topic" { (capital(topic_word(page.words, tip.topic))) }
             @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
             br;
-            (tip.text)
+            (typed(&tip.text))
         }
     }
 }
