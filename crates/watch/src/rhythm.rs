@@ -22,10 +22,10 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
     let level = scene.on_beat(struck.place)?.level();
     let at = struck.place.at;
     let measure_end = laid.start.plus(laid.length).ok()?;
-    let said = scene.said(struck.place);
     let place = Spot::at(struck.place);
     if struck.end > measure_end && level < Level::Downbeat {
         let over = struck.end.since(measure_end).ok()?.quarters().to_f64();
+        let said = scene.said(struck.place);
         let next = scene.measure(struck.place.measure + 1);
         let sentence = vary(
             number,
@@ -56,6 +56,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
     {
         return across(scene, tuplet, number);
     }
+    let said = scene.said(struck.place);
     let sentence = vary(
         number,
         [

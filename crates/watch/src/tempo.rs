@@ -137,23 +137,24 @@ fn at_once(
     let beat_ratio = beats_ratio(scene, place, old, new);
     let pulse_ratio = pulse_ratio(scene, place, old, new);
     let by = pace(pulse_ratio);
+    let (old_mark, new_mark) = (old.said(), new.said());
     let sentence = match mark.same_beat {
         Some(same) => format!(
-            "{said}: the beat goes on ({same}), only its note changes: {new} after {old}. Keep the pulse in your foot."
+            "{said}: the beat goes on ({same}), only its note changes: {new_mark} after {old_mark}. Keep the pulse in your foot."
         ),
         None => vary(
             number,
             [
                 format!(
-                    "{said}{}: {new} after {old}, {by}. Hear the new beat before you play it.",
+                    "{said}{}: {new_mark} after {old_mark}, {by}. Hear the new beat before you play it.",
                     comma(&words)
                 ),
                 format!(
-                    "The tempo changes at {said}: from {old} to {new}, {by}. Say one {} of the new count first.",
+                    "The tempo changes at {said}: from {old_mark} to {new_mark}, {by}. Say one {} of the new count first.",
                     scene.word()
                 ),
                 format!(
-                    "From {said} on it goes {by}: {new}, before it {old}. Practise the join, not only the two sides."
+                    "From {said} on it goes {by}: {new_mark}, before it {old_mark}. Practise the join, not only the two sides."
                 ),
             ],
         ),
@@ -170,8 +171,8 @@ fn at_once(
             ("beat_ratio", beat_ratio.into()),
             ("pulse_ratio", pulse_ratio.into()),
             ("how", how.into()),
-            ("old_mark", old.to_string().into()),
-            ("new_mark", new.to_string().into()),
+            ("old_mark", old_mark.into()),
+            ("new_mark", new_mark.into()),
         ],
     ))
 }
@@ -186,13 +187,16 @@ fn first_number(
 ) -> Watched {
     let said = scene.said(place);
     let words = comma(&quoted(&mark.words));
+    let new_mark = new.said();
     let sentence = vary(
         number,
         [
             format!(
-                "{said}{words}: {new}; no number is given for what comes before. Ask how fast that is."
+                "{said}{words}: {new_mark}; no number is given for what comes before. Ask how fast that is."
             ),
-            format!("From {said} on{words} it is {new}. What comes before has no number, so ask."),
+            format!(
+                "From {said} on{words} it is {new_mark}. What comes before has no number, so ask."
+            ),
         ],
     );
     scene.watched(
@@ -203,7 +207,7 @@ fn first_number(
         [
             ("new", new.quarters_per_minute().to_f64().into()),
             ("how", "first number".into()),
-            ("new_mark", new.to_string().into()),
+            ("new_mark", new_mark.into()),
         ],
     )
 }
@@ -266,9 +270,7 @@ fn gradual(
         let after = next.tempo.iter().find(|other| other.at == until.at);
         match after {
             Some(after) if !after.words.is_empty() => after.words.clone(),
-            Some(after) => after
-                .tempo
-                .map_or_else(String::new, |tempo| tempo.to_string()),
+            Some(after) => after.tempo.map_or_else(String::new, Tempo::said),
             None => String::new(),
         }
     };
@@ -286,7 +288,7 @@ fn gradual(
     let length = scene.lasting(from, until);
     let to = mark
         .tempo
-        .map_or_else(String::new, |tempo| format!(" to {tempo}"));
+        .map_or_else(String::new, |tempo| format!(" to {}", tempo.said()));
     let sentence = vary(
         number,
         [

@@ -1,7 +1,7 @@
 //! Looking through a part in steps, so that a page is not held up by a long one.
 
 use crate::scene::Scene;
-use crate::watched::Watched;
+use crate::watched::{Family, Watched};
 use crate::{
     alone, bow, clefs, divisions, dynamics, entries, fold, holds, key, last, left_hand, meter,
     named, order, playing, rhythm, tempo, who_plays,
@@ -92,6 +92,9 @@ impl Watching {
         for search in searches {
             let before = self.found.len();
             search(&scene, &mut self.found);
+            if scene.part.played_in {
+                self.found.retain(|one| one.kind.family() != Family::Rhythm);
+            }
             for one in self.found.iter_mut().skip(before) {
                 scene.tell(one);
             }

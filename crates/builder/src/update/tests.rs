@@ -235,6 +235,12 @@ fn another_tab_is_never_overwritten() {
     page.send(Msg::Keeping(Keeping::Now))
         .answer(Outcome::Conflict);
     assert!(page.notice().contains("another tab"));
+    // What it offers stays within reach.
+    let said = page.notice().to_owned();
+    page.send(Msg::CloseNotice);
+    assert_eq!(page.notice(), "");
+    page.send(Msg::Keeping(Keeping::Why));
+    assert_eq!(page.notice(), said);
     let before = page.keeps();
     page.fact(Fact::Section, "Still mine");
     page.send(Msg::Keeping(Keeping::Now));
@@ -319,6 +325,7 @@ fn hostile_storage_is_refused() {
                 guide: text,
                 notes: None,
                 dropped: None,
+                watch: None,
             },
         }));
         assert!(page.state().desk().is_none());
@@ -345,6 +352,7 @@ fn a_removed_guide_comes_back() {
         guide: "text".to_owned(),
         notes: Some("notes".to_owned()),
         dropped: None,
+        watch: None,
     };
     page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");

@@ -211,9 +211,7 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
 
 fn tempo(mark: &TempoMark, words: &Words) -> Note {
     let arrow = if mark.until.is_some() { "→ " } else { "" };
-    let number = mark
-        .tempo
-        .map(|tempo| (tempo.unit(), tempo.per_minute().to_decimal()));
+    let number = mark.tempo.map(|tempo| (tempo.unit(), tempo.number()));
     let said = match &number {
         Some((unit, number)) => format!("{} {unit} = {number}", mark.words),
         None => mark.words.clone(),

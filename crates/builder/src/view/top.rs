@@ -65,7 +65,14 @@ fn kept(keep: &Keep) -> Markup {
             "Download the guide before you close this page.",
         ),
     };
-    html! { p id="kept" class={ "kept-state " (class) } title=(title) { (words) } }
+    html! {
+        p id="kept" class={ "kept-state " (class) } title=(title) {
+            // What the message about it offers has to stay within reach once it is closed.
+            @if matches!(keep, Keep::Conflict | Keep::Off(_)) {
+                button id="why-not-kept" type="button" class="link" data-do="why-not-kept" aria-label={ (words) ": why, and what to do" } { (words) }
+            } @else { (words) }
+        }
+    }
 }
 
 fn tabs(desk: &Desk) -> Markup {
