@@ -5,6 +5,7 @@
 use crate::app::{App, go_to, tick, with};
 use crate::audio::copy_from;
 use crate::{choices, display, dom, ladder, play, practised, spot, steps, taps};
+use cueleaf_guide::Measure;
 use cueleaf_view::{Room, Word, labelled, measure_text, number_of, play_sign};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -220,7 +221,17 @@ fn find(app: &App, number: &str) {
         return play_here(app, None);
     }
     let all = 0..app.guide.road_map.measures.len();
-    let Some(measure) = all.clone().find(|index| number_of(&page, *index) == number) else {
+    let measures = &app.guide.road_map.measures;
+    // Players name places by their rehearsal marks, too.
+    let marked = || {
+        let called = |own: &Measure| {
+            let mark = own.mark.as_deref();
+            mark.is_some_and(|mark| mark.eq_ignore_ascii_case(number))
+        };
+        measures.iter().position(called)
+    };
+    let named = all.clone().find(|index| number_of(&page, *index) == number);
+    let Some(measure) = named.or_else(marked) else {
         display::say(&app.words.fill(Word::NoSuchMeasure, &[number]));
         if let Some(field) = dom::by_id("find") {
             dom::set(&field, "aria-invalid", "true");
