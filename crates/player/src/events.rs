@@ -5,6 +5,7 @@
 use crate::app::{App, go_to, tick, with};
 use crate::audio::copy_from;
 use crate::{choices, display, dom, ladder, play, practised, spot, steps, taps};
+use cueleaf_guide::Measure;
 use cueleaf_view::{Room, Word, number_of, whole};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
@@ -234,7 +235,15 @@ fn find(app: &App, typed: &str) {
     let all = 0..app.guide.road_map.measures.len();
     let numbered = |number: &str| all.clone().find(|index| number_of(&page, *index) == number);
     let bare = typed.trim_start_matches(|letter: char| !letter.is_ascii_digit());
-    let found = numbered(typed).or_else(|| numbered(bare));
+    // Players name places by their rehearsal marks, too.
+    let marked = || {
+        let called = |own: &Measure| {
+            let mark = own.mark.as_deref();
+            mark.is_some_and(|mark| mark.eq_ignore_ascii_case(typed))
+        };
+        app.guide.road_map.measures.iter().position(called)
+    };
+    let found = numbered(typed).or_else(marked).or_else(|| numbered(bare));
     let missing = found.is_none() && !typed.is_empty();
     let text = if missing {
         app.words.fill(Word::NoSuchMeasure, &[typed])

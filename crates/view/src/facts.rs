@@ -2,6 +2,7 @@
 
 use crate::change::playing_word;
 use crate::place::{beat_of, beat_text};
+use crate::sections::{mark_of, marks_begin};
 use crate::{
     Page, Word, at_text, key_text, measure_text, meter_text, number_of, same_beat_text, tempo_text,
 };
@@ -30,7 +31,9 @@ pub(crate) fn facts(page: &Page<'_>, measure: usize, above: Above) -> Vec<String
     };
     let words = page.words;
     let mut facts = Vec::new();
-    if let Some(mark) = own.mark.as_deref().filter(|mark| !mark.is_empty()) {
+    // The mark that a section is called by stands above it.
+    let said = above == Above::Head && marks_begin(page);
+    if let Some(mark) = mark_of(own).filter(|_| !said) {
         facts.push(words.fill(Word::Mark, &[mark]));
     }
     if own.cut {

@@ -58,7 +58,7 @@ pub use rooms::{
     speaker, stop_bar, tip_button,
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
-pub use signs::{note_sign, play_sign, stop_sign};
+pub use signs::{note_sign, play_sign, rest_sign, stop_sign};
 pub use strip::{strip, strip_mark};
 pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};

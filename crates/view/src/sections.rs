@@ -6,7 +6,7 @@ use crate::strip::stands;
 use crate::tip::tip_part;
 use crate::words::{capital, listed, sentence, typed};
 use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
-use cueleaf_guide::{Tip, Topic};
+use cueleaf_guide::{Measure, Tip, Topic};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -19,16 +19,28 @@ pub struct Section {
     pub last: usize,
 }
 
-/// Cuts a piece into its sections: at every section name and movement.
+/// Tells whether rehearsal marks begin the sections: they do where no section is named.
+pub(crate) fn marks_begin(page: &Page<'_>) -> bool {
+    page.measures().iter().all(|own| own.section.is_none())
+}
+
+/// Gives the rehearsal mark of a measure.
+pub(crate) fn mark_of(measure: &Measure) -> Option<&str> {
+    measure.mark.as_deref().filter(|mark| !mark.is_empty())
+}
+
+/// Cuts a piece into its sections: at every section name and movement; where no section is
+/// named, at every rehearsal mark.
 #[must_use]
 pub fn sections(page: &Page<'_>) -> Vec<Section> {
     let measures = page.measures();
+    let marked = marks_begin(page);
     let mut found: Vec<Section> = Vec::new();
     for (index, own) in measures.iter().enumerate() {
+        let begins =
+            own.section.is_some() || own.movement.is_some() || marked && mark_of(own).is_some();
         match found.last_mut() {
-            Some(section) if own.section.is_none() && own.movement.is_none() => {
-                section.last = index
-            }
+            Some(section) if !begins => section.last = index,
             _ => found.push(Section {
                 first: index,
                 last: index,
@@ -45,8 +57,10 @@ pub fn section_name(page: &Page<'_>, section: &Section) -> String {
     let movement = own
         .and_then(|own| own.movement.as_deref())
         .unwrap_or_default();
+    let mark = || own.and_then(mark_of).filter(|_| marks_begin(page));
     let name = own
         .and_then(|own| own.section.as_deref())
+        .or_else(mark)
         .unwrap_or_default();
     match (movement, name) {
         ("", "") if section.first == 0 && section.last + 1 == page.measures().len() => {

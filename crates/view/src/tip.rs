@@ -4,7 +4,7 @@
 use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
 use crate::words::{capital, typed};
-use crate::{Page, Word, Words, note_name, note_sign, spot_text, tip_button};
+use crate::{Page, Word, Words, note_sign, rest_sign, spot_text, tip_button};
 use cueleaf_guide::{
     BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
@@ -187,10 +187,7 @@ fn length_sign(words: &Words, own: &RhythmLength) -> Markup {
         RhythmKind::Tied => {
             html! { i { (words.get(Word::Tied)) } (note_sign(words, own.note)) }
         }
-        // A rest is named: its signs are small, much alike and easily mistaken.
-        RhythmKind::Rest => {
-            html! { i { (words.fill(Word::RestOf, &[&note_name(words, own.note)])) } }
-        }
+        RhythmKind::Rest => rest_sign(words, own.note),
     }
 }
 

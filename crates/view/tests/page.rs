@@ -440,6 +440,56 @@ fn a_tip_shows_a_stroke_a_rhythm_with_counts_and_a_recording() {
 }
 
 #[test]
+fn rehearsal_marks_begin_sections_where_none_is_named() {
+    use cueleaf_view::{section_name, sections, walk};
+    let mut guide = guide();
+    guide.road_map.measures[4].mark = Some("B".to_owned());
+    let names = |guide: &Guide| {
+        with(guide, |page| -> Vec<(usize, String)> {
+            let all = sections(page).into_iter();
+            all.map(|own| (own.first, section_name(page, &own)))
+                .collect()
+        })
+    };
+    let named = |all: &[(usize, &str)]| -> Vec<(usize, String)> {
+        let all = all.iter();
+        all.map(|(first, name)| (*first, (*name).to_owned()))
+            .collect()
+    };
+    assert_eq!(names(&guide), named(&[(0, "Sand"), (4, "Water")]));
+    for own in &mut guide.road_map.measures {
+        own.section = None;
+    }
+    let marked = [(0, "Start"), (1, "A"), (4, "B")];
+    assert_eq!(names(&guide), named(&marked));
+    with(&guide, |page| {
+        let text = walk(page).into_string();
+        assert!(text.contains("<h2>B</h2>") && !text.contains("ark B"));
+        assert_eq!(section_at(page, 2).unwrap(), "A");
+    });
+}
+
+#[test]
+fn a_rest_in_a_rhythm_is_drawn_and_named() {
+    use cueleaf_guide::{RhythmKind, RhythmLength};
+    let mut guide = guide();
+    let mut tip = Tip::new(id("r"), Spot::measures(1, 1), Topic::Count, "Wait.");
+    for note in ["eighth", "dotted quarter", "half", "128th"] {
+        let mut own = RhythmLength::note(note.parse().unwrap());
+        own.kind = RhythmKind::Rest;
+        tip.rhythm.push(own);
+    }
+    guide.tips = vec![tip];
+    let html = with(&guide, |page| guide_body(page).into_string());
+    for name in ["eighth rest", "dotted quarter rest", "half rest"] {
+        let sign = format!("<svg class=\"note\" role=\"img\" aria-label=\"{name}\"");
+        assert!(html.contains(&sign), "{html}");
+    }
+    // What has no sign here keeps its name.
+    assert!(html.contains("<i>128th rest</i>"));
+}
+
+#[test]
 fn the_rooms_of_a_live_page_need_no_word_that_it_does_not_carry() {
     let mut plain = guide();
     for measure in &mut plain.road_map.measures {
