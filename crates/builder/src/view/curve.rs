@@ -322,7 +322,7 @@ impl Picture<'_> {
 }
 
 fn number(tempo: Tempo) -> String {
-    format!("{} = {}", tempo.unit(), tempo.per_minute().to_decimal())
+    tempo.said()
 }
 
 /// Says things in a row, as far as anyone would listen.

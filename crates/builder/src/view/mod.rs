@@ -11,6 +11,7 @@ mod curve;
 mod facts;
 mod field;
 mod findings;
+mod folded;
 mod hand_out;
 mod heard;
 mod help;
