@@ -6,7 +6,8 @@ the first measure; a lone first ending is left out the second time; an ending br
 short of its repeat sign reaches to it when the next ending starts right after; after D.C. and
 D.S. repeats are not taken unless `after-jump` says so, and the last ending is played; each jump
 is taken once, after the repeats at its measure; Fine and To Coda count only after a jump, and
-after each jump the way leads to the coda once, of several ways not by one that was taken.
+after each jump the way leads to the coda once; of several ways to a coda the one that was taken is
+passed the next time.
 """
 
 import re

@@ -42,14 +42,19 @@ def otherwise(old, new):
 
 def divided(grid, ticks):
     """Find measures whose beats are divided otherwise."""
-    before = None
+    before, starts = None, {one.start for one in grid.struck}
+    # A tuplet that begins on a beat and leaves out another divides none.
+    over = [(begin, end) for begin, end in tuplets(grid, ticks) if begin in grid.levels
+            and any(tick not in starts for tick in grid.levels if begin < tick < end)]
     for measure, start in enumerate(grid.starts):
         struck = [one.start - start for one in grid.struck if grid.measure(one.start) == measure]
+        struck_first = struck[0] if struck else None
+        struck = [tick for tick in struck if not any(begin <= tick + start < end for begin, end in over)]
         meter, length = grid.line.meters[measure], grid.line.lengths[measure]
         shift = ticks(meter_length(meter) - length) if measure == 0 else 0
         here = parts_of_beats([tick + shift for tick in struck], grid.unit(start)) if struck else None
         if before and here and otherwise(before, here):
-            yield "subdivision-change", start + struck[0], start + struck[0], [max(before), max(here)]
+            yield "subdivision-change", start + struck_first, start + struck_first, [max(before), max(here)]
         before = here
 
 

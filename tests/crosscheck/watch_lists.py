@@ -39,9 +39,8 @@ FILES = [
     "schumann_robert/opus41no1/movement1.mxl",
 ]
 
-#: Compositions of this project, for changes of meter, tempo, key and mute. "rit." without a number
-#: moves no seconds in either reading.
-OWN = ["mail-boat.musicxml", "chestnuts.musicxml"]
+#: What is compared of a part.
+QUANTITIES = ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats", "clefs", "who", "strings"]
 
 TOLERANCE = 1e-6
 
@@ -52,6 +51,10 @@ GRADUAL = re.compile(r"\b(rit|rall|accel|string|allarg|slarg)", re.IGNORECASE)
 
 #: Clefs by letter and line; common practice, no source.
 CLEFS = {("G", 2): "treble", ("C", 3): "alto", ("C", 4): "tenor", ("F", 4): "bass"}
+
+#: Words of who plays; common practice, no source.
+WHO = [(r"\bnon div", "not divided"), (r"\bdiv(isi)?\b", "divided"), (r"\bunis", "together"),
+       (r"\bsol[oi]\b", "solo"), (r"\btutti\b", "tutti")]
 
 #: What sets a level; accents of loudness do not. Common practice, no source.
 LEVELS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "n",
@@ -265,6 +268,22 @@ def clefs(reading):
     return found
 
 
+def who(reading):
+    """Give where the words say that others of the section play than before as (place, who)."""
+    found = []
+    for index, offset, text in reading.texts():
+        said = next((name for pattern, name in WHO if re.search(pattern, text)), None)
+        if said and (not found or found[-1][1] != said):
+            found.append((reading.place(index, offset), said))
+    return found
+
+
+def strings(reading):
+    """Give where words name a string."""
+    return [reading.place(index, offset) for index, offset, text in reading.texts()
+            if re.search(r"\bsul(la)? ([gdaec]|i{1,3}|iv)\b", text)]
+
+
 def repeats(reading):
     """Give the labels of measures after which a repeat goes back."""
     ends = []
@@ -277,7 +296,7 @@ def repeats(reading):
 
 def told(listed):
     """Sort the command's list into the same events."""
-    events = {name: [] for name in ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats", "clefs"]}
+    events = {name: [] for name in QUANTITIES}
     for one in listed:
         kind, numbers, label = one["kind"], one["numbers"], label_of(one["from"])
         if kind in ("meter-change", "odd-measure", "uneven-meter") and "old" in numbers:
@@ -294,6 +313,10 @@ def told(listed):
             events["fermatas"].append(one["from"])
         elif kind == "clef-change":
             events["clefs"].append((one["from"], numbers["old"], numbers["new"]))
+        elif kind == "who-plays":
+            events["who"].append((one["from"], numbers["who"]))
+        elif kind == "named-string":
+            events["strings"].append(one["from"])
         elif kind == "repeat":
             events["repeats"].append(label_of(one["to"]))
     # The list is in the order in which things start; a gradual dynamic starts earlier than it arrives.
@@ -306,7 +329,7 @@ def heard(reading):
     return {
         "meters": meters, "keys": keys, "tempi": tempi(reading), "playing": playing(reading),
         "dynamics": levels(reading), "fermatas": fermatas(reading), "repeats": repeats(reading),
-        "clefs": clefs(reading),
+        "clefs": clefs(reading), "who": who(reading), "strings": strings(reading),
     }
 
 
@@ -380,8 +403,9 @@ def checks(command):
     """Give (name, problems) of each kind of event in each part, and how many were compared."""
     folder = Path(music21.__file__).parent / "corpus"
     compared, rows, used = dict.fromkeys(told([]), 0), read_rows(), []
-    for path in [folder / name for name in FILES] + [scores.EXAMPLES / name for name in OWN]:
-        name = path.name if path.parent == scores.EXAMPLES else str(path.relative_to(folder))
+    # Those of this project are for changes of meter, tempo, key and mute. "rit." without a number
+    # moves no seconds in either reading.
+    for name, path in [(name, folder / name) for name in FILES] + scores.watch_files():
         score, ids, taken = parsed(path)
         line = whole_line(score)
         bare = parsed(path, False)[0] if any(row[0] == name for row in rows) else None
@@ -412,5 +436,5 @@ def self_checks():
     yield "watch: an added event is seen", len(differences(one, one[:1])) == 1
     late = [one[0], ("9 beat 2", "to-arco", 0.50001)]
     yield "watch: other seconds are seen", len(differences(late, one)) == 2
-    yield "watch: an example has its events", sorted(told([])) == sorted(
-        ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats", "clefs"])
+    yield "watch: an example has its events", sorted(told([])) == [
+        "clefs", "dynamics", "fermatas", "keys", "meters", "playing", "repeats", "strings", "tempi", "who"]

@@ -85,6 +85,7 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "damaged-take" => keeping(Keeping::TakeDamaged(text())),
         "damaged-remove" => keeping(Keeping::AskToDrop(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
+        "name-it" => Some(Msg::Desk(DeskMsg::NameIt)),
         "why-not-kept" => keeping(Keeping::Why),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),

@@ -175,6 +175,8 @@ pub enum Outcome {
 pub enum DeskMsg {
     /// Goes to a room.
     Room(Room),
+    /// Goes to the fields for the title and the part.
+    NameIt,
     /// Chooses a measure, or with the second value extends the choice to it.
     Select(usize, Extend),
     /// Moves the choice by measures; far moves stop at the ends.
@@ -630,6 +632,8 @@ pub struct KeepOrder {
     pub id: String,
     /// Its title.
     pub title: String,
+    /// The names of its parts, for the list.
+    pub parts: String,
     /// The revision that is kept as far as is known; `None` when nothing is.
     pub expected: Option<u64>,
     /// The document in its saved form.

@@ -485,7 +485,7 @@ pub const fn kind_name(kind: Kind) -> &'static str {
         Kind::Leap => "A large leap",
         Kind::HighestNote => "The highest note",
         Kind::OutOfCompass => "Beyond where the part usually lies",
-        Kind::OutsideKey => "Notes outside the key",
+        Kind::OutsideKey => "Notes outside the key signature",
         Kind::ClefChange => "Another clef",
         Kind::NamedString => "A named string",
         Kind::WhoPlays => "Who of the section plays",

@@ -1,5 +1,6 @@
 //! The road map laid out: for each measure, where it starts and what is in force.
 
+use crate::length::length_words;
 use crate::limits::MAX_ALL_BEATS;
 use crate::road_map::{Measure, RoadMap};
 use crate::{Checked, CountStyle, Finding, Settings, Severity, Tell};
@@ -239,7 +240,7 @@ impl Told {
 fn longer(laid: &Laid) -> Finding {
     let message = format!(
         "the measure lasts {}, more than its meter {}",
-        laid.length.in_quarters(),
+        length_words(laid.length),
         laid.meter
     );
     Finding::new(Severity::Warning, "longer-than-meter", message)

@@ -18,6 +18,7 @@ mod document;
 mod finding;
 mod id;
 mod layout;
+mod length;
 mod limits;
 mod media;
 mod project;
@@ -36,6 +37,7 @@ pub use document::{
 pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
+pub use length::length_words;
 pub use limits::{
     MAX_ALL_BEATS, MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM,
     MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,

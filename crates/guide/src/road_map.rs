@@ -352,6 +352,17 @@ pub enum Return {
     ToFirst,
 }
 
+impl Return {
+    /// Gives the words that are printed for it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ToBefore => "a tempo",
+            Self::ToFirst => "tempo primo",
+        }
+    }
+}
+
 #[allow(
     clippy::trivially_copy_pass_by_ref,
     reason = "serde asks for this shape"

@@ -92,7 +92,7 @@ impl Plan {
             return Vec::new();
         };
         let per_quarter = 60.0 / self.tempo().quarters_per_minute_at(position);
-        let beat = held.length.quarters().to_f64() * per_quarter;
+        let beat = held.whole.quarters().to_f64() * per_quarter;
         let extra = longer.quarters().to_f64() * per_quarter;
         let on = match counts.get(next) {
             Some(count) => self.seconds_of(played, count.at),

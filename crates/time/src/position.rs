@@ -68,13 +68,6 @@ impl BeatSpan {
     /// One quarter note.
     pub const QUARTER: Self = Self(Ratio::ONE);
 
-    /// Says the span in words: "1 quarter", "5 quarters", "3/2 quarters".
-    #[must_use]
-    pub fn in_quarters(self) -> String {
-        let plural = if self == Self::QUARTER { "" } else { "s" };
-        format!("{self} quarter{plural}")
-    }
-
     /// Makes a span from quarter notes.
     ///
     /// # Errors

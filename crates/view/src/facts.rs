@@ -2,6 +2,7 @@
 
 use crate::change::playing_word;
 use crate::place::{beat_of, beat_text};
+use crate::sections::{mark_of, marks_begin};
 use crate::{
     Page, Word, at_text, key_text, measure_text, meter_text, number_of, same_beat_text, tempo_text,
 };
@@ -30,7 +31,9 @@ pub(crate) fn facts(page: &Page<'_>, measure: usize, above: Above) -> Vec<String
     };
     let words = page.words;
     let mut facts = Vec::new();
-    if let Some(mark) = own.mark.as_deref().filter(|mark| !mark.is_empty()) {
+    // The mark that a section is called by stands above it.
+    let said = above == Above::Head && marks_begin(page);
+    if let Some(mark) = mark_of(own).filter(|_| !said) {
         facts.push(words.fill(Word::Mark, &[mark]));
     }
     if own.cut {
@@ -167,7 +170,12 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         (None, Some(until), None) => Some(words.fill(Word::Until, &[&at_text(page, until)])),
         (None, None, None) => None,
     };
-    let text = match (mark.words.trim(), change) {
+    let printed = match (mark.words.trim(), mark.back) {
+        // The trade's own words, in every language.
+        ("", Some(back)) if tempo_is_back(mark) => back.words(),
+        (words, _) => words,
+    };
+    let text = match (printed, change) {
         ("", None) => return None,
         ("", Some(change)) => change,
         (printed, None) => printed.to_owned(),
@@ -183,6 +191,11 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
     ))
 }
 
+/// Tells whether a mark returns to an earlier tempo; a number counts before that.
+fn tempo_is_back(mark: &TempoMark) -> bool {
+    mark.tempo.is_none() && mark.same_beat.is_none()
+}
+
 fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
     let place = Place {
         measure: mark.measure,
@@ -192,7 +205,8 @@ fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
         return Some(with_beat(page, place, page.words.get(word).to_owned()));
     }
     let rest = mark.to.filter(|_| mark.kind == MarkKind::Rest)?;
-    match rest.measure.saturating_sub(mark.measure) {
+    let block = page.measures().get(mark.measure..rest.measure)?;
+    match block.iter().filter(|own| !own.cut).count() {
         0 => None,
         1 => Some(page.words.get(Word::RestForOne).to_owned()),
         count => Some(page.words.fill(Word::RestFor, &[&count.to_string()])),

@@ -3,7 +3,7 @@
 
 use cueleaf_guide::{
     Guide, Hold, Id, Importance, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part,
-    Place, Spot, TempoMark, Tip, Todo, Topic,
+    Place, Return, Spot, TempoMark, Tip, Todo, Topic,
 };
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
@@ -159,13 +159,32 @@ fn a_plain_jump_says_where_play_ends_after_it() {
 }
 
 #[test]
+fn a_return_to_a_tempo_has_the_words_of_the_trade() {
+    let mut guide = guide();
+    let mut back = TempoMark::words(BeatSpan::ZERO, "");
+    back.back = Some(Return::ToBefore);
+    let mut told = |back: &TempoMark| {
+        guide.road_map.measures[6].jump = None;
+        guide.road_map.measures[6].tempo = vec![back.clone()];
+        with(&guide, |page| facts_at(page, 6).join("; "))
+    };
+    assert_eq!(told(&back), "a tempo, back to the tempo before");
+    back.back = Some(Return::ToFirst);
+    back.words = "Tempo I".to_owned();
+    assert_eq!(told(&back), "Tempo I, back to the first tempo");
+    back.tempo = "quarter = 60".parse().ok();
+    back.words.clear();
+    assert_eq!(told(&back), "quarter = 60");
+}
+
+#[test]
 fn changes_are_announced() {
     with(&guide(), |page| {
         assert_eq!(next_text(page, 1), None);
         assert_eq!(change_text(page, 3).unwrap(), "go to measure 1");
         assert_eq!(
             next_text(page, 5).unwrap(),
-            "next: 5/8, 2 + 3, eighth = 180, 2 flats, pizz."
+            "next: 5/8, 2 + 3, eighth = 180, 2 flats, beat 3: pizz."
         );
     });
 }
@@ -418,6 +437,56 @@ fn a_tip_shows_a_stroke_a_rhythm_with_counts_and_a_recording() {
     assert!(html.contains(
         "<a href=\"https://example.org/talk\" target=\"_blank\" rel=\"noopener noreferrer\">"
     ));
+}
+
+#[test]
+fn rehearsal_marks_begin_sections_where_none_is_named() {
+    use cueleaf_view::{section_name, sections, walk};
+    let mut guide = guide();
+    guide.road_map.measures[4].mark = Some("B".to_owned());
+    let names = |guide: &Guide| {
+        with(guide, |page| -> Vec<(usize, String)> {
+            let all = sections(page).into_iter();
+            all.map(|own| (own.first, section_name(page, &own)))
+                .collect()
+        })
+    };
+    let named = |all: &[(usize, &str)]| -> Vec<(usize, String)> {
+        let all = all.iter();
+        all.map(|(first, name)| (*first, (*name).to_owned()))
+            .collect()
+    };
+    assert_eq!(names(&guide), named(&[(0, "Sand"), (4, "Water")]));
+    for own in &mut guide.road_map.measures {
+        own.section = None;
+    }
+    let marked = [(0, "Start"), (1, "A"), (4, "B")];
+    assert_eq!(names(&guide), named(&marked));
+    with(&guide, |page| {
+        let text = walk(page).into_string();
+        assert!(text.contains("<h2>B</h2>") && !text.contains("ark B"));
+        assert_eq!(section_at(page, 2).unwrap(), "A");
+    });
+}
+
+#[test]
+fn a_rest_in_a_rhythm_is_drawn_and_named() {
+    use cueleaf_guide::{RhythmKind, RhythmLength};
+    let mut guide = guide();
+    let mut tip = Tip::new(id("r"), Spot::measures(1, 1), Topic::Count, "Wait.");
+    for note in ["eighth", "dotted quarter", "half", "128th"] {
+        let mut own = RhythmLength::note(note.parse().unwrap());
+        own.kind = RhythmKind::Rest;
+        tip.rhythm.push(own);
+    }
+    guide.tips = vec![tip];
+    let html = with(&guide, |page| guide_body(page).into_string());
+    for name in ["eighth rest", "dotted quarter rest", "half rest"] {
+        let sign = format!("<svg class=\"note\" role=\"img\" aria-label=\"{name}\"");
+        assert!(html.contains(&sign), "{html}");
+    }
+    // What has no sign here keeps its name.
+    assert!(html.contains("<i>128th rest</i>"));
 }
 
 #[test]

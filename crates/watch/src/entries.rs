@@ -258,7 +258,7 @@ fn leading(said: &str, upbeat: Option<&Upbeat>, number: usize) -> String {
             [
                 format!("{said}: a pickup of {count} strokes. Begin it {way}{hook} so that {aim}."),
                 format!(
-                    "The phrase begins with {count} strokes of pickup at {said}; begin {way}{hook} so that {aim}."
+                    "The phrase begins with a pickup of {count} strokes at {said}; begin it {way}{hook} so that {aim}."
                 ),
             ],
         ),

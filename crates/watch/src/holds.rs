@@ -6,7 +6,7 @@ use crate::scene::{Scene, Way};
 use crate::thresholds::weight;
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot};
-use cueleaf_score::{HoldKind, HoldSign, Measure};
+use cueleaf_score::{HoldKind, HoldSign};
 use cueleaf_time::{BeatPos, BeatSpan};
 
 /// Finds where the music stops.
@@ -16,11 +16,18 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let mut signs = measure.holds.clone();
         signs.sort_unstable();
         signs.dedup();
+        if signs.is_empty() {
+            continue;
+        }
+        let played = measure.notes.iter();
+        let played = played.filter(|note| note.is_played() && note.grace.is_none());
+        let mut starts: Vec<BeatSpan> = played.map(|note| note.at).collect();
+        starts.sort_unstable();
         for sign in signs {
             found.extend(match sign.kind {
                 HoldKind::Fermata => fermata(scene, &ways, index, sign.at, found.len()),
                 HoldKind::Breath | HoldKind::Caesura => {
-                    breath(scene, measure, index, sign, found.len())
+                    breath(scene, &starts, index, sign, found.len())
                 }
             });
         }
@@ -30,20 +37,17 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 /// A breath stands where the music stops; it is told at the note after which it comes.
 fn breath(
     scene: &Scene<'_>,
-    measure: &Measure,
+    starts: &[BeatSpan],
     index: usize,
     sign: HoldSign,
     number: usize,
 ) -> Option<Watched> {
-    let before = measure
-        .notes
-        .iter()
-        .filter(|note| note.is_played() && note.grace.is_none() && note.at < sign.at);
+    let before = starts.partition_point(|at| *at < sign.at);
+    let note = before.checked_sub(1).and_then(|last| starts.get(last));
     let length = scene.laid(index)?.length;
-    let note = before.map(|note| note.at).max();
     let place = Place {
         measure: index,
-        at: note.unwrap_or(sign.at).min(length),
+        at: note.copied().unwrap_or(sign.at).min(length),
     };
     let said = scene.said(place);
     let (what, name) = match sign.kind {

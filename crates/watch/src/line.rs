@@ -100,10 +100,10 @@ impl<'a> Line<'a> {
                 };
                 line.sounding.push(Stretch { start, end });
                 if leads {
-                    let inside = |own: &&Stretch| own.start <= start && start < own.end;
-                    let tuplet = note
-                        .tuplet
-                        .and_then(|_| tuplets.iter().find(inside).copied());
+                    let begun = tuplets.partition_point(|own| own.start <= start);
+                    let tuplet = begun.checked_sub(1).and_then(|last| tuplets.get(last));
+                    let tuplet = tuplet.filter(|own| note.tuplet.is_some() && start < own.end);
+                    let tuplet = tuplet.copied();
                     let sounds = Stretch { start, end };
                     line.take(place, sounds, note, tuplet, &mut grace_slurs);
                 }

@@ -288,15 +288,20 @@ impl<'a> Scene<'a> {
             return crate::say::beats(beats);
         }
         let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
-        let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
-        let nearest = between.plus(half).map_or(1, Ratio::floor);
         let about = if between.denominator() == 1 {
             ""
         } else {
             "about "
         };
-        let counted = self.measures(usize::try_from(nearest).unwrap_or(1));
-        format!("{about}{counted}")
+        format!("{about}{}", self.measures(self.nearest_measures(from, to)))
+    }
+
+    /// Gives how many measures lie between two places, to the nearest, at least one.
+    pub(crate) fn nearest_measures(&self, from: Place, to: Place) -> usize {
+        let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
+        let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
+        let nearest = between.plus(half).map_or(1, Ratio::floor);
+        usize::try_from(nearest).unwrap_or(1).max(1)
     }
 
     /// Gives the silence before the first note from a place on; `None` where something sounds

@@ -173,7 +173,10 @@ pub(crate) fn upbeat(scene: &Scene<'_>, phrase: &[Stroke]) -> Option<Upbeat> {
     let barline = laid.start.plus(laid.length).ok()?;
     let strokes = phrase.partition_point(|one| one.start < barline);
     let joined = phrase.windows(2).take_while(|pair| match pair {
-        [one, next] => next.told != Told::ByRule && one.last + 1 == next.first,
+        [one, next] => {
+            let rested = scene.in_beats(next.silence, scene.place(next.start)) >= ENTRY_REST_BEATS;
+            next.told != Told::ByRule && one.last + 1 == next.first && !rested
+        }
         _ => false,
     });
     let joined = joined.count() + 1;

@@ -258,7 +258,7 @@ fn gradual(
     let end = scene.position(until).unwrap_or(scene.plan.layout().end());
     let span = end.since(start).ok()?.forward()?;
     let lasts = scene.told_seconds(start, end);
-    let measures = until.measure.saturating_sub(from.measure) + usize::from(!until.at.is_zero());
+    let measures = scene.nearest_measures(from, until);
     let old = scene
         .tempo_before(start)
         .or_else(|| scene.tempo_from(start))?;

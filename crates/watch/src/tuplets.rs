@@ -65,5 +65,6 @@ pub(crate) fn tuplets(measure: &Measure, voice: (u16, u16), start: BeatPos) -> V
             found.push(Stretch { start: begins, end });
         }
     }
+    found.sort_by_key(|own| own.start);
     found
 }

@@ -205,7 +205,7 @@ kinds! {
     HighestNote, "highest-note", LeftHand, LeftHand, Never;
     /// Beyond where the part usually lies.
     OutOfCompass, "out-of-compass", LeftHand, LeftHand, Neighbours;
-    /// Notes outside the key.
+    /// Notes outside the key signature.
     OutsideKey, "outside-key", LeftHand, LeftHand, Neighbours;
     /// The part is read in another clef.
     ClefChange, "clef-change", LeftHand, LeftHand, Never;

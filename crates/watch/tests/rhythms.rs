@@ -30,7 +30,7 @@ fn beats_are_divided_one_by_one() {
         one.sentence
     );
     assert!(one.sentence.contains("eighths"), "{}", one.sentence);
-    assert_eq!(one.cue, "in turn 3, 4 in a beat");
+    assert_eq!(one.cue, "3 and 4 in turn");
     // From both to one of them nothing is new, and beside a dotted figure neither.
     let both = "D4:2t D4:2t D4:2t D4:3 D4:1 D4:8";
     check(
@@ -70,6 +70,21 @@ fn three_over_two_is_a_tuplet_and_no_syncopation() {
         first_of(&list, Kind::TupletAcross)
             .sentence
             .contains("3 equal notes over 2 beats")
+    );
+    // It divides no beat in thirds: the eighths after it are no change.
+    let after = [
+        "[4/4 D4:4 D4:4 D4:8",
+        "D4:4t E4:4t F4:4t G4:8",
+        "D4:2 D4:2 D4:4 D4:8",
+    ];
+    check(&after, Kind::SubdivisionChange, &[], &[]);
+    // Six in the time of four eighths strike each beat: these are thirds.
+    let six = ["[2/4 D4:2 D4:2 D4:4", "D4:2x D4:2x D4:2x D4:2x D4:2x D4:2x"];
+    check(
+        &six,
+        Kind::SubdivisionChange,
+        &["old", "new"],
+        &["2 beat 1; old 2; new 3"],
     );
     // Four over three, told once.
     let four = of(&["[3/4 D4:4d E4:4d F4:4d G4:4d"]);

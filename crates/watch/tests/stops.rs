@@ -37,6 +37,19 @@ fn a_closing_rit_leads_to_the_end() {
 }
 
 #[test]
+fn the_measures_of_a_rit_are_the_same_in_words_and_in_the_cue() {
+    // From beat 3 to beat 2 of the next but one: 7 beats, nearly two measures.
+    let list = of(&["[4/4 @60 D4:8 !rit. D4:8", WHOLE, "D4:4 @50 D4:12"]);
+    let one = first_of(&list, Kind::TempoGradual);
+    assert!(
+        one.sentence.contains("about 2 measures"),
+        "{}",
+        one.sentence
+    );
+    assert_eq!(one.cue, "rit., 2 measures");
+}
+
+#[test]
 fn a_rit_far_from_the_end_is_asked_about_and_the_tempo_stays_known() {
     let mut part = vec!["[4/4 @60 D4:16", "!rit. D4:16"];
     part.extend([WHOLE; 20]);

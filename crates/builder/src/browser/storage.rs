@@ -25,6 +25,8 @@ pub(super) const TEXTS: &str = "texts";
 pub(super) struct Card {
     pub(super) id: String,
     title: String,
+    #[serde(default)]
+    parts: String,
     /// Milliseconds since 1970.
     moment: f64,
     bytes: u32,
@@ -42,6 +44,7 @@ impl Card {
         KeptEntry {
             id: self.id,
             title: self.title,
+            parts: self.parts,
             when: when(self.moment),
             moment,
             bytes: usize::try_from(self.bytes).unwrap_or(usize::MAX),
@@ -257,6 +260,7 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
     let card = Card {
         id: order.id.clone(),
         title: order.title.clone(),
+        parts: order.parts.clone(),
         moment,
         bytes: u32::try_from(order.text.len()).unwrap_or(u32::MAX),
         revision,
@@ -332,6 +336,7 @@ pub(super) async fn restore(entry: &KeptEntry, texts: KeptTexts) -> Result<(), S
     let order = KeepOrder {
         id: entry.id.clone(),
         title: entry.title.clone(),
+        parts: entry.parts.clone(),
         expected: None,
         text: texts.guide,
         notes: texts.notes,

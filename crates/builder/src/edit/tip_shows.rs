@@ -212,8 +212,9 @@ pub fn rhythm_text(rhythm: &[RhythmLength]) -> String {
     let mut texts = Vec::new();
     for run in rhythm.chunk_by(|one, other| one == other) {
         let Some(own) = run.first() else { continue };
+        let many = run.len() > 1;
         let mut text = String::new();
-        if run.len() > 1 {
+        if many {
             text = format!("{} ", run.len());
         }
         if own.kind == RhythmKind::Tied {
@@ -227,6 +228,11 @@ pub fn rhythm_text(rhythm: &[RhythmLength]) -> String {
         text.push_str(&own.note.to_string());
         if own.kind == RhythmKind::Rest {
             text.push_str(" rest");
+        }
+        if many {
+            text = text
+                .strip_suffix("half")
+                .map_or_else(|| format!("{text}s"), |before| format!("{before}halves"));
         }
         texts.push(text);
     }
@@ -252,8 +258,9 @@ mod tests {
     fn rhythms_are_written_as_they_are_read() {
         for text in [
             "dotted quarter, eighth, half",
-            "3 triplet eighth, quarter rest, tied half",
-            "2 tied triplet 16th, 2 duplet eighth",
+            "3 triplet eighths, quarter rest, tied half",
+            "2 tied triplet 16ths, 2 duplet eighths",
+            "7 quarters, 2 halves, 2 half rests, 2 dotted halves",
             "",
         ] {
             assert_eq!(rhythm_text(&rhythm(text).unwrap()), text);

@@ -52,6 +52,8 @@ pub struct KeptEntry {
     pub id: String,
     /// Its title.
     pub title: String,
+    /// The names of its parts; empty for one kept before they were.
+    pub parts: String,
     /// When it was kept last, in words of this device.
     pub when: String,
     /// The moment as a number, for sorting.

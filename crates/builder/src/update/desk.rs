@@ -40,6 +40,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             // An arrow key goes on from the tab that it went to.
             effects.push(Effect::Focus(format!("tab-{}", room.code())));
         }
+        DeskMsg::NameIt => {
+            go_to(desk, Room::HandOut, effects);
+            effects.push(Effect::Focus("guide-field-title".to_owned()));
+        }
         DeskMsg::Select(index, extend) => select(desk, index, extend, effects),
         DeskMsg::Move(by, extend) => {
             let index = desk.selection.focus.saturating_add_signed(by);

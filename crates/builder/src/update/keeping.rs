@@ -151,6 +151,25 @@ pub(crate) fn title(title: &str) -> &str {
     }
 }
 
+/// How many parts are named in the list of guides.
+const NAMED_PARTS: usize = 4;
+
+/// Names the parts of a guide, by which guides of one piece are told apart.
+pub(super) fn part_names(guide: &Guide) -> String {
+    let names = guide.parts.iter().map(|part| part.name.trim());
+    let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+    let more = names.len().saturating_sub(NAMED_PARTS);
+    let named = names
+        .get(..names.len() - more)
+        .unwrap_or_default()
+        .join(", ");
+    if more > 0 {
+        format!("{named} and {more} more")
+    } else {
+        named
+    }
+}
+
 /// Gives the name of a guide's files, without what tells their kind.
 pub(super) fn file_stem(guide: &Guide) -> String {
     let page = cueleaf_export::file_name(guide, None);
@@ -188,6 +207,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
     effects.push(Effect::Keep(KeepOrder {
         id: guide.id.to_string(),
         title: guide.title.clone(),
+        parts: part_names(guide),
         expected: desk.revision,
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),

@@ -4,7 +4,7 @@
 //! another tab wrote in the meantime is never overwritten.
 
 use super::desk::refused_words;
-use super::keeping::title;
+use super::keeping::{part_names, title};
 use crate::history::History;
 use crate::msg::{Effect, KeepOrder, Outcome};
 use crate::opened::sentence;
@@ -91,6 +91,7 @@ pub(super) fn read(
     effects.push(Effect::Keep(KeepOrder {
         id: id.clone(),
         title: guide.title.clone(),
+        parts: part_names(&guide),
         expected,
         text: save(&guide),
         notes: texts.notes,

@@ -188,6 +188,7 @@ fn from_a_score_to_a_kept_guide_with_a_tip() {
     assert_eq!(page.guide().parts[0].name, "Viola");
     assert_eq!(page.open_desk().keep, Keep::Kept);
     assert_eq!(page.kept().expected, None);
+    assert_eq!(page.kept().parts, "Viola");
 
     page.desk(DeskMsg::SelectText("12-15".to_owned()))
         .desk(DeskMsg::AddTip);
@@ -343,6 +344,7 @@ fn a_removed_guide_comes_back() {
     let entry = KeptEntry {
         id: "a".to_owned(),
         title: String::new(),
+        parts: String::new(),
         when: String::new(),
         moment: 1,
         bytes: 10,

@@ -360,3 +360,38 @@ impl Line {
 fn tenths(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_goes_through_each_point_once() {
+        let mut line = Line::default();
+        for (x, y) in [
+            (0.0, 8.0),
+            (0.0, 8.0),
+            (12.34, 8.0),
+            (12.3, 8.01),
+            (20.0, 5.5),
+        ] {
+            line.to(x, y);
+        }
+        assert_eq!(line.path, "M0 8L12.3 8L20 5.5");
+    }
+
+    #[test]
+    fn only_what_is_told_is_put_into_words() {
+        let all: Vec<usize> = (0..100).collect();
+        let all: Vec<&usize> = all.iter().collect();
+        let row = listed(&all, |own| {
+            assert!(*own < MOST_WORDS);
+            own.to_string()
+        });
+        assert!(
+            row.starts_with("0; 1; ") && row.ends_with("59; and 40 more"),
+            "{row}"
+        );
+        assert_eq!(listed(&all[..2], |own| own.to_string()), "0; 1");
+    }
+}

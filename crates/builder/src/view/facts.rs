@@ -5,8 +5,8 @@ use crate::edit::Reach;
 use crate::msg::Fact;
 use crate::phrases::Phrases;
 use crate::state::{Desk, Field};
-use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
-use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
+use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip, length_words};
+use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
 use cueleaf_view::{Page, key_text};
 use maud::{Markup, html};
 
@@ -318,7 +318,7 @@ fn shape(measure: &Measure, laid: &Laid, alone: bool) -> Markup {
         @if let Some(length) = measure.length {
             p class="inside" {
                 @if measure.pickup { "A pickup: " }
-                "it lasts " (length) (if length == BeatSpan::QUARTER { " quarter" } else { " quarters" }) " instead of the full " (laid.meter) ". "
+                "it lasts " (length_words(length)) " instead of the full " (laid.meter) ". "
                 button id="make-full" type="button" class="quiet" data-do="make-full" { "Make it full" }
             }
         }

@@ -5,12 +5,15 @@ use crate::state::State;
 use maud::{Markup, html};
 
 /// What can be typed where a place is asked for, and what it means.
-const PLACES: [(&str, &str); 6] = [
+const PLACES: [(&str, &str); 9] = [
     ("33", "measure 33"),
     ("33-40", "measures 33 to 40"),
     ("33-", "from 33 to the end"),
     ("all", "everything"),
     ("12 beat 3", "beat 3 of measure 12"),
+    ("C", "the measure with rehearsal mark C"),
+    ("4 after C", "the fourth measure after it"),
+    ("C-D", "from C up to D"),
     (
         "#5",
         "the fifth measure, where the printed number is missing or stands twice",

@@ -179,16 +179,19 @@ fn new_name(renaming: &Renaming) -> Markup {
 
 fn kept_entry(entry: &KeptEntry) -> Markup {
     let title = title_words(&entry.title);
+    let parts = Some(entry.parts.as_str()).filter(|parts| !parts.is_empty());
     let other = |name: &str, words: &str| {
         html! {
             button id={ (name) "-" (entry.id) } type="button" class="quiet" data-do={ "kept-" (name) } data-value=(entry.id)
-                aria-label={ (words) " " (title) } { (words) }
+                aria-label={ (words) " " (title) @if let Some(parts) = parts { ", " (parts) } } { (words) }
         }
     };
+    // What a guide weighs matters once it holds photos or voice notes.
+    let heavy = (entry.bytes >= 1_000_000).then(|| weight(entry.bytes));
     html! {
                     button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
-                        span class="name" { (title) }
-                        " " span class="when" { (entry.when) ", " (weight(entry.bytes)) }
+                        span class="name" { (title) @if let Some(parts) = parts { ", " (parts) } }
+                        " " span class="when" { (entry.when) @if let Some(heavy) = heavy { ", " (heavy) } }
                     }
                     div class="entry-do" {
                         (other("rename", "Rename"))

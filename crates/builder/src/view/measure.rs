@@ -212,9 +212,18 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
 fn tempo(mark: &TempoMark, words: &Words) -> Note {
     let arrow = if mark.until.is_some() { "→ " } else { "" };
     let number = mark.tempo.map(|tempo| (tempo.unit(), tempo.number()));
-    let said = match &number {
-        Some((unit, number)) => format!("{} {unit} = {number}", mark.words),
-        None => mark.words.clone(),
+    let beats = mark.same_beat.filter(|_| number.is_none());
+    let back = mark.back.filter(|_| number.is_none() && beats.is_none());
+    // A change that gives no tempo has no words of its own.
+    let printed = match (mark.words.trim(), back) {
+        ("", Some(back)) => back.words(),
+        ("", None) if number.is_none() && beats.is_none() => "little by little",
+        (words, _) => words,
+    };
+    let said = match (&number, beats) {
+        (Some((unit, number)), _) => format!("{printed} {unit} = {number}"),
+        (None, Some(beats)) => format!("{printed} {beats}"),
+        (None, None) => printed.to_owned(),
     };
     Note {
         class: "tempo",
@@ -222,7 +231,8 @@ fn tempo(mark: &TempoMark, words: &Words) -> Note {
             @if let Some((unit, number)) = &number {
                 (arrow) (note_sign(words, *unit)) "=" (number) " "
             }
-            @if !mark.words.is_empty() { i { (mark.words) } }
+            @if let Some(beats) = beats { (beats) " " }
+            @if !printed.is_empty() { i { (printed) } }
         },
         said: said.trim().to_owned(),
     }

@@ -17,8 +17,10 @@ pub(super) fn top(state: &State) -> Markup {
                 div class="bar" {
                     button id="home" type="button" class="quiet" data-do="home" { "All guides" }
                     h1 id="guide-title" {
-                        (title_words(&desk.guide().title))
-                        @if let [part] = desk.guide().parts.as_slice() { " " span class="of-part" { (part.name) } }
+                        button id="name-it" type="button" class="link" data-do="name-it" title="Change what it is called" {
+                            (title_words(&desk.guide().title))
+                            @if let [part] = desk.guide().parts.as_slice() { " " span class="of-part" { (part.name) } }
+                        }
                     }
                     (kept(&desk.keep))
                     div class="turns" {

@@ -2,7 +2,7 @@
 
 use super::{groups, order, tempo};
 use crate::collect::Findings;
-use cueleaf_guide::{Extra, Finding, Hold, MAX_LABEL, Measure, RoadMap, Severity};
+use cueleaf_guide::{Extra, Finding, Hold, MAX_LABEL, Measure, RoadMap, Severity, length_words};
 use cueleaf_score::{HoldKind, HoldSign, KeySign, Score};
 use cueleaf_time::{BeatSpan, Key, Meter};
 
@@ -104,7 +104,7 @@ fn set_lengths(
             if !next_completes {
                 let message = format!(
                     "this measure has {}, fewer than its meter",
-                    read.length.in_quarters()
+                    length_words(read.length)
                 );
                 findings.push(
                     Finding::new(Severity::Warning, "shorter-than-meter", message)

@@ -3,7 +3,7 @@
 use super::part::PartBuilder;
 use crate::ReadError;
 use crate::collect::Findings;
-use cueleaf_guide::{Finding, MAX_MEASURES, Severity, TooLarge};
+use cueleaf_guide::{Finding, MAX_MEASURES, Severity, TooLarge, length_words};
 use cueleaf_score::{Measure, Part, Place, Score};
 use cueleaf_time::{BeatPos, BeatSpan, Meter};
 
@@ -181,7 +181,7 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
         {
             let message = format!(
                 "this measure has {}, more than its meter's {full}; all are kept",
-                length.in_quarters()
+                length_words(length)
             );
             let finding = Finding::new(Severity::Warning, "longer-than-meter", message)
                 .hint("give it a meter of its own if that is meant");
@@ -256,7 +256,7 @@ fn settle_length(
                 "part-overfull",
                 format!(
                     "{name} has {} here, more than the meter's {full}, which counts",
-                    longest.in_quarters()
+                    length_words(*longest)
                 ),
             )
             .hint("look at this measure in the part"),
@@ -270,7 +270,7 @@ fn settle_length(
                 "parts-disagree",
                 format!(
                     "{short_name} has {} here and {name} has {longest}; the longer one counts",
-                    short.in_quarters()
+                    length_words(*short)
                 ),
             )
             .hint("look at this measure in the parts"),

@@ -4,8 +4,8 @@
 //! "D4:4" a quarter, "F#4:2" an eighth, "Bb3:4"; "r:4" is a rest, "+A4:4" sounds
 //! with the note before. Signs follow the length: "~" a tie on, "(" and ")" a
 //! slur, "n" down-bow, "v" up-bow, "." a dot, ">" an accent, "," a
-//! breath, "%" a fermata, "*" a tremolo; "t", "q", "s" and "d" make it one of a tuplet: three in
-//! the time of two, five of four, twelve of eight, four of three.
+//! breath, "%" a fermata, "*" a tremolo; "t", "q", "x", "s" and "d" make it one of a tuplet: three
+//! in the time of two, five of four, six of four, twelve of eight, four of three.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
 //! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key, "{C3" a clef,
 //! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending.
@@ -58,6 +58,7 @@ fn note(word: &str, tied_back: bool) -> String {
             't' => tuplet = Some((3, 2)),
             'q' => tuplet = Some((5, 4)),
             's' => tuplet = Some((12, 8)),
+            'x' => tuplet = Some((6, 4)),
             'd' => tuplet = Some((4, 3)),
             ',' => articulations += "<breath-mark/>",
             other => panic!("no sign {other}"),

@@ -484,7 +484,16 @@ fn where_a_recording_is_is_said_once_for_all_its_tips() {
         crate::edit::tip_shows::Shows::WatchAddress,
         "https://example.org/t".to_owned(),
     ));
+    page.desk(DeskMsg::OpenTip(id.clone()))
+        .desk(DeskMsg::Room(Room::Tips));
+    let offers = |page: &Page| {
+        let pieces = crate::view::fragments(page.state());
+        let words = "Take this address for the other tip without one";
+        pieces.iter().any(|(_, html)| html.contains(words))
+    };
+    assert!(offers(&page));
     page.desk(DeskMsg::WatchForAll(id));
+    assert!(!offers(&page));
     assert_eq!(address(&page), ["https://example.org/t"; 2]);
     page.desk(DeskMsg::Undo);
     assert_eq!(address(&page), ["https://example.org/t", ""]);

@@ -186,6 +186,47 @@ fn a_jump_says_that_play_ends_at_the_fine() {
 }
 
 #[test]
+fn a_tempo_without_a_number_stands_in_its_cell() {
+    let said = |page: &Page, index: usize| -> String {
+        let html = crate::view::fragments(page.state());
+        let html: String = html.into_iter().map(|(_, html)| html).collect();
+        let own = html.split_once(&format!("id=\"m-{index}\"")).unwrap().1;
+        let own = own.split_once("<span class=\"unseen\">").unwrap().1;
+        own.split_once("</span>").unwrap().0.to_owned()
+    };
+    let mut page = typed();
+    let at = |page: &mut Page, index, what, text: &str| {
+        page.desk(DeskMsg::Select(index, Extend::No))
+            .desk(DeskMsg::Printed(what, text.to_owned()));
+    };
+    at(&mut page, 4, Printed::TempoBack, "to-before");
+    at(&mut page, 6, Printed::TempoSame, "quarter = dotted quarter");
+    assert_eq!(said(&page, 4), "Measure 5, 4/4, a tempo");
+    assert_eq!(said(&page, 6), "Measure 7, 4/4, quarter = dotted quarter");
+}
+
+#[test]
+fn the_title_in_the_head_leads_to_where_it_is_changed() {
+    let mut page = typed();
+    page.desk(DeskMsg::NameIt);
+    assert_eq!(page.asked.last(), Some(&focus("guide-field-title")));
+    let html = crate::view::fragments(page.state());
+    let html: String = html.into_iter().map(|(_, html)| html).collect();
+    let at = |id: &str| html.find(&format!("id=\"{id}\"")).unwrap();
+    assert!(at("guide-field-title") < at("files"));
+}
+
+#[test]
+fn a_short_measure_is_told_in_note_values() {
+    let mut page = typed();
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .desk(DeskMsg::Printed(Printed::Length, "2.5".to_owned()));
+    let html = crate::view::fragments(page.state());
+    let html: String = html.into_iter().map(|(_, html)| html).collect();
+    assert!(html.contains("it lasts 5 eighths instead of the full 4/4"));
+}
+
+#[test]
 fn what_was_unfolded_stays_so_over_a_visit_to_another_room() {
     let html = |page: &Page| -> String {
         let all = crate::view::fragments(page.state());

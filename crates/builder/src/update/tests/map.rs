@@ -159,7 +159,7 @@ fn an_edit_of_one_fact_draws_the_others_as_they_were() {
         .filter(|(old, new)| old != new)
         .map(|(_, (key, _))| key.as_str())
         .collect();
-    assert_eq!(differ, ["curve", "facts-tempo", "line-4", "top"]);
+    assert_eq!(differ, ["facts-tempo", "line-0", "top"]);
 }
 
 #[test]

@@ -19,6 +19,7 @@ fn with_one() -> Page {
     let entry = KeptEntry {
         id: "a".to_owned(),
         title: "Old name".to_owned(),
+        parts: String::new(),
         when: String::new(),
         moment: 1,
         bytes: 10,
