@@ -2,10 +2,14 @@
 //! wrote.
 
 mod measure;
+mod tempi;
+
+pub use tempi::{Source, TempoChoice};
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::beside::{
-    Beside, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
+    Beside, MarkKey, Says, disagreements, label, mark_key, mark_words, moved_mark, part_in,
+    part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
@@ -21,6 +25,7 @@ pub struct Edition {
     made: Guide,
     placed: usize,
     moved: usize,
+    tempi: Vec<TempoChoice>,
     /// What the notes of the new file propose.
     pub watch_list: Option<WatchList>,
 }
@@ -39,14 +44,16 @@ impl Edition {
         let back = Same::between(other, guide);
         let mut made = guide.clone();
         let mut edition = Self {
-            beside: Beside::new(name, disagreements(guide, other, &back, name)),
+            beside: Beside::new(name, disagreements(guide, other, &back, (name, Says::All))),
             same: same.clone(),
             placed: 0,
             moved: 0,
+            tempi: Vec::new(),
             watch_list: None,
             made: guide.clone(),
         };
         made.road_map.measures.clone_from(theirs);
+        let first = edition.beside.findings().len();
         edition.tell_moved(ours, theirs);
         edition.take_measures(&mut made.road_map.measures, ours, &same);
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
@@ -67,6 +74,7 @@ impl Edition {
             todo.spot = todo.spot.map(|spot| edition.spot(&spot, what, ours, &same));
         }
         edition.made = made;
+        edition.settle_tempi(first, ours, theirs);
         edition
     }
 

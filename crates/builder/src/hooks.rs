@@ -82,6 +82,8 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-rename" => keeping(Keeping::StartRename(text())),
         "kept-new-name" => keeping(Keeping::Rename),
         "kept-as-it-was" => keeping(Keeping::CancelRename),
+        "damaged-take" => keeping(Keeping::TakeDamaged(text())),
+        "damaged-remove" => keeping(Keeping::AskToDrop(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
         "name-it" => Some(Msg::Desk(DeskMsg::NameIt)),
         "why-not-kept" => keeping(Keeping::Why),
@@ -144,6 +146,7 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "record-stop" => DeskMsg::Media(MediaMsg::Stop),
         "photo-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Photo(None)),
         "voice-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Voice(None)),
+        "watch-for-all" => DeskMsg::WatchForAll(Id::new(value)?),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
         "watch-others" => DeskMsg::Watch(WatchMsg::ToggleOthers),
@@ -186,6 +189,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
         "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
+        "edition-tempo" => {
+            let tempo = AddingMsg::EditionTempo(value.parse().ok()?);
+            return Some(Msg::Adding(tempo));
+        }
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
         "phrase-text" => {
@@ -232,6 +239,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "guide" => DeskMsg::GuideField(guide_field_of(value)?, text),
         "part-name" => DeskMsg::PartName(Id::new(value)?, text),
         "try-part" => DeskMsg::TryPart(text),
+        "heard-address" => return Some(Msg::Heard(HeardMsg::Address(text))),
         "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
         "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
         "hand-part" => DeskMsg::Hand(HandMsg::Part(text)),

@@ -88,6 +88,16 @@ pub enum Opening {
 pub enum Keeping {
     /// What is kept, or why nothing can be.
     Listed(Result<Vec<KeptEntry>, String>),
+    /// What is kept and cannot be read, by the id under which it is kept.
+    ListedDamaged(Vec<String>),
+    /// Hands out what cannot be read, as it is.
+    TakeDamaged(String),
+    /// What cannot be read was taken as it is: its id and text.
+    Damaged(String, String),
+    /// Asks whether what cannot be read may be removed.
+    AskToDrop(String),
+    /// Removes what cannot be read.
+    DropDamaged(String),
     /// Opens a kept guide.
     Open(String),
     /// A kept guide was read: its id, revision and text.
@@ -242,6 +252,8 @@ pub enum DeskMsg {
     Media(MediaMsg),
     /// Something about what the student is asked to do.
     Todo(TodoMsg),
+    /// Gives the address of a tip's recording to all tips that name none.
+    WatchForAll(Id),
     /// Removes a tip.
     RemoveTip(Id),
     /// Chooses the measures of a tip, in the road map.
@@ -384,6 +396,8 @@ pub enum AddingMsg {
     Add,
     /// Opens the file as a document of its own.
     Own,
+    /// Takes the other tempo at a place of the new edition, or the one that stands, by index.
+    EditionTempo(usize),
     /// Takes the new edition.
     TakeEdition,
 }
@@ -395,6 +409,8 @@ pub enum HeardMsg {
     Tick(usize),
     /// Ticks all of a kind, or takes their ticks away: its name in markup.
     TickKind(String),
+    /// Says where the recording is.
+    Address(String),
     /// Makes a guide of what is ticked.
     Make,
 }
@@ -540,6 +556,10 @@ pub enum Effect {
     Load(String),
     /// Reads a kept guide to copy or rename it.
     Read(String, ShelfDeed),
+    /// Reads what is kept under an id and cannot be read as a guide.
+    TakeDamaged(String),
+    /// Removes what is kept under an id, unless it can be read.
+    DropDamaged(String),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.
@@ -623,4 +643,7 @@ pub struct KeepOrder {
     pub notes: Option<String>,
     /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
     pub dropped: Option<String>,
+    /// The watch list, as `kept_list` writes it; `None` leaves what is kept of it. Where there
+    /// is no room for it, the guide is kept without.
+    pub watch: Option<String>,
 }

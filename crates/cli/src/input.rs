@@ -1,14 +1,16 @@
 //! What the command reads: scores, saved guides, exported guides.
 
 use crate::{Failure, Opened};
-use cueleaf_guide::{Checked, Finding, Guide, Id, open};
+use cueleaf_guide::{Checked, Finding, Guide, Id, Place, Spot, open};
 use cueleaf_outline::{write, write_with};
 use cueleaf_read::talk::{draft_talk, listen};
 use cueleaf_read::{
     Kind, ReadError, draft_checked, guide_in_page, limits, read_captions, read_outline, read_score,
     sniff,
 };
-use cueleaf_watch::{Watched, watch as watch_list};
+use cueleaf_score::Score;
+use cueleaf_watch::{BowPlan, BowStart, Watched, bow_plan, watch as watch_list};
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -104,12 +106,20 @@ fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Ope
     }
 }
 
-/// Looks through one part of a score; it need not be named when it is the only one.
-pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watched>>, Failure> {
+/// A score with the guide drafted of one part of it; the part need not be named when it is the
+/// only one.
+pub(crate) struct Looked {
+    score: Score,
+    part: usize,
+    guide: Checked<Guide>,
+}
+
+/// Opens a score for what only its notes tell.
+pub(crate) fn look(path: &Path, part: Option<&str>) -> Result<Looked, Failure> {
     let bytes = bytes(path)?;
     if let Some(input @ (Input::Guide | Input::Captions | Input::Notes)) = Input::of(&bytes) {
         let (path, said) = (path.display(), input.said());
-        let message = format!("{path}: {said}; the watch list is made from a part or score");
+        let message = format!("{path}: {said}; this is read from the notes of a part or score");
         return Err(Failure::Found(message));
     }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
@@ -122,17 +132,58 @@ pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watch
     }
     let wanted: Vec<&str> = part.into_iter().collect();
     let id = crate::id_of(Some("watch".to_owned()))?;
-    let drafted = draft_checked(&score, &wanted, id).map_err(|error| refused(path, &error))?;
-    let name = drafted.value.parts.first().map(|part| part.name.as_str());
+    let guide = draft_checked(&score, &wanted, id).map_err(|error| refused(path, &error))?;
+    let name = guide.value.parts.first().map(|part| part.name.as_str());
     let index = parts
         .iter()
         .position(|part| Some(part.name.as_str()) == name);
-    Ok(Checked {
-        value: index.map_or_else(Vec::new, |index| {
-            watch_list(&score.value, index, &drafted.value)
-        }),
-        findings: drafted.findings,
+    let index = index.ok_or_else(|| {
+        let message = format!("{}: the score has no part", path.display());
+        Failure::Found(message)
+    })?;
+    Ok(Looked {
+        score: score.value,
+        part: index,
+        guide,
     })
+}
+
+impl Looked {
+    /// Gives what was found while the guide was drafted.
+    pub(crate) fn findings(&self) -> &[Finding] {
+        &self.guide.findings
+    }
+
+    /// Lists the places where something changes or gets hard.
+    pub(crate) fn watch_list(&self) -> Vec<Watched> {
+        watch_list(&self.score, self.part, &self.guide.value)
+    }
+
+    /// Names a measure by its printed number.
+    pub(crate) fn number_of(&self, measure: usize) -> Cow<'_, str> {
+        self.guide.value.road_map.number_of(measure)
+    }
+
+    /// Plans the bow from one measure to another, both included, by their printed numbers.
+    pub(crate) fn bow_plan(
+        &self,
+        (from, to): (&str, &str),
+        start: BowStart,
+    ) -> Result<BowPlan, Failure> {
+        let measures = self.guide.value.road_map.measures.len();
+        let road_map = &self.guide.value.road_map;
+        let find = |number: &str| {
+            (0..measures)
+                .find(|index| road_map.number_of(*index) == number)
+                .ok_or_else(|| Failure::Use(format!("there is no measure {number}")))
+        };
+        let span = Spot {
+            from: Place::start_of(find(from)?),
+            to: Some(Place::start_of(find(to)?)),
+        };
+        let plan = bow_plan(&self.score, self.part, &self.guide.value, span, start);
+        Ok(plan)
+    }
 }
 
 fn refused(path: &Path, error: &ReadError) -> Failure {

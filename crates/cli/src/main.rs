@@ -7,6 +7,7 @@
 #![forbid(unsafe_code)]
 #![allow(clippy::print_stderr, reason = "a command speaks on the terminal")]
 
+mod bow;
 mod hand_out;
 mod input;
 mod link;
@@ -107,6 +108,9 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
     },
+    /// Print how the bow travels through some measures as JSON: where each stroke starts and ends,
+    /// and for which of them too little bow is left.
+    Bow(bow::Wanted),
     /// Write the file that a student opens, or those of all parts.
     Export {
         /// The guide.
@@ -215,10 +219,11 @@ fn obey(command: Command) -> Result<(), Failure> {
             output::print_text(&format!("{}\n", save(&input::guide(&guide)?)))
         }
         Command::Watch { input, part } => {
-            let listed = input::watch(&input, part.as_deref())?;
-            report(&listed.findings)?;
-            output::print(&watch::rows(&listed.value))
+            let looked = input::look(&input, part.as_deref())?;
+            report(looked.findings())?;
+            output::print(&watch::rows(&looked.watch_list()))
         }
+        Command::Bow(wanted) => bow::print(&wanted),
         Command::Export {
             guide,
             part,

@@ -1,7 +1,7 @@
 //! What is wrong with a guide, where, and what to do.
 
 use crate::document::{Guide, Spot, Tip};
-use crate::limits::{MAX_CUE, MAX_LABEL, MAX_RHYTHM};
+use crate::limits::{MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_RHYTHM};
 use crate::media;
 use crate::road_map::{Measure, Place};
 use crate::tempo_word::is_gradual;
@@ -35,6 +35,14 @@ pub fn check_laid(guide: &Guide, layout: &Layout) -> Vec<Finding> {
             .hint("open a part, or add measures"),
         );
     }
+    if guide.settings.count_in > MAX_COUNT_IN {
+        let message = format!("the guide counts in {MAX_COUNT_IN} measures at most");
+        findings.push(
+            Finding::new(Severity::Warning, "count-in-too-long", message)
+                .hint("choose how many measures are counted in")
+                .field("count_in"),
+        );
+    }
     let context = Context { guide, layout };
     for (index, measure) in guide.road_map.measures.iter().enumerate() {
         context.check_measure(index, measure, &mut findings);
@@ -61,6 +69,17 @@ impl Context<'_> {
                     format!("the printed number has more than {MAX_LABEL} letters"),
                 )
                 .field("label"),
+            );
+        }
+        if measure.length.is_some_and(|length| length.is_zero()) {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "no-length",
+                    "this measure lasts nothing, so nothing of it is counted or played",
+                )
+                .hint("say how long it is, or cut it")
+                .field("length"),
             );
         }
         if measure.repeat_back.is_some_and(|times| times < 2) {
@@ -382,6 +401,11 @@ mod tests {
         });
         finds(&["label-too-long"], |g| {
             g.road_map.measures[0].label = "x".repeat(MAX_LABEL + 1);
+        });
+        finds(&["count-in-too-long"], |g| g.settings.count_in = 5);
+        finds(&[], |g| g.settings.count_in = 4);
+        finds(&["no-length"], |g| {
+            g.road_map.measures[1].length = "0".parse().ok();
         });
         finds(&["repeat-once"], |g| {
             g.road_map.measures[0].repeat_back = Some(1)

@@ -39,8 +39,8 @@ pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
 pub use length::length_words;
 pub use limits::{
-    MAX_ALL_BEATS, MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM, MAX_SAVED_BYTES,
-    MAX_TEXT, MAX_TIPS, TooLarge,
+    MAX_ALL_BEATS, MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM,
+    MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
 };
 pub use media::{
     MAX_MEDIA_BYTES, MAX_PHOTO_BYTES, MAX_PHOTO_SIDE, MAX_VOICE_BYTES, MAX_VOICE_MS, MediaBytes,

@@ -116,7 +116,12 @@ fn read_stroke(piece: Piece<'_>) -> Result<Stroke, Trouble> {
     };
     let pieces = start.split_at_word("from");
     let [way, from] = pieces.as_slice() else {
-        return Err(trouble(start));
+        let usual = match start.text.to_ascii_lowercase().as_str() {
+            "up" => "up from the tip",
+            "down" => "down from the frog",
+            _ => example,
+        };
+        return Err(wanted(start, "a stroke of the bow").suggest(usual));
     };
     Ok(Stroke {
         way: one_of(*way, &WAYS)?,

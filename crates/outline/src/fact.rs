@@ -5,7 +5,7 @@ use crate::tempo::RawTempo;
 use crate::text::{Piece, read_name, unquote};
 use crate::trouble::Trouble;
 use cueleaf_guide::{CountHere, CountStyle, Jump, JumpUntil};
-use cueleaf_time::{BeatChoice, BeatSpan, Key, Meter};
+use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
 
 type Read<'a> = Option<Result<Item<'a>, Trouble>>;
 
@@ -36,9 +36,12 @@ fn read_meter(piece: Piece<'_>) -> Read<'_> {
     if piece.is("free") || piece.is("free meter") {
         return Some(Ok(Item::Meter(Meter::free())));
     }
-    if let Some(groups) = piece.after("grouped") {
-        let read = groups.text.parse().map(Item::Groups);
-        return Some(read.map_err(|_| wanted(groups, "a sum of groups, such as 2+3")));
+    let grouped = piece.after("grouped").or_else(|| piece.after("grouping"));
+    if let Some(groups) = grouped {
+        let read = read_groups(groups).map(Item::Groups);
+        let place = if groups.is_empty() { piece } else { groups };
+        let trouble = || wanted(place, "a sum of groups, such as grouped 2+3,");
+        return Some(read.ok_or_else(trouble));
     }
     let sum = |sign: char| sign.is_ascii_digit() || "+/ ".contains(sign);
     let begins = piece.text.starts_with(|sign: char| sign.is_ascii_digit());
@@ -51,6 +54,24 @@ fn read_meter(piece: Piece<'_>) -> Read<'_> {
     }
     let read = piece.text.parse().map(Item::Groups).ok();
     read.filter(|_| piece.text.contains('+')).map(Ok)
+}
+
+/// Reads the groups after their word: "2+3", and what says the same, such as "in 2 and 3".
+fn read_groups(piece: Piece<'_>) -> Option<Grouping> {
+    let text = piece.text.trim_start_matches(':').trim_start();
+    let text = text
+        .strip_prefix("in ")
+        .or_else(|| text.strip_prefix("as "));
+    let text = text.unwrap_or_else(|| piece.text.trim_start_matches(':').trim_start());
+    let sum = text.parse().ok();
+    let apart = |sign: char| sign.is_whitespace() || "+-–&".contains(sign);
+    let figures = || {
+        let each = text.split(apart);
+        let each = each.filter(|own| !own.is_empty() && *own != "and");
+        let read: Result<Vec<u16>, _> = each.map(str::parse).collect();
+        Grouping::new(read.ok()?).ok()
+    };
+    sum.or_else(figures)
 }
 
 /// The major keys from seven flats to seven sharps, and the minor keys with the same signs.

@@ -256,14 +256,105 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
         Some("Measures 1 to 3"),
     );
     told("25", "nothing-said", (1, 3), None);
+    // What would be refused again is not offered: a stroke begins somewhere.
     let head = "Guide to X\nMeasures 1 to 30\n25  Bow: x\n    strok: up\n";
-    let outlined = parse(head);
+    assert_eq!(parse(head).findings[0].suggestion, None);
+    let head = head.replace("strok", "stroke");
+    let found = &parse(&head).findings[0];
+    assert_eq!(found.suggestion.as_deref(), Some("up from the tip"));
+    let head = head.replace("stroke: up", "strok: up from the tip");
+    let outlined = parse(&head);
     assert_eq!(
         outlined.findings[0].to_string(),
-        "line 4, columns 5 to 13: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
-         (understood would be: stroke: up)"
+        "line 4, columns 5 to 26: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
+         (understood would be: stroke: up from the tip)"
     );
     assert_eq!(write_with(&outlined.guide, &outlined.comments), head);
+}
+
+/// What is spelled in another way and can mean only one thing is read as that.
+#[test]
+fn likely_spellings_are_read_kindly() {
+    let head = "Guide to X\nFor Viola\nMeasures 1 to 30\n";
+    let written = |line: &str| {
+        let outlined = parse(&format!("{head}{line}\n"));
+        assert_eq!(outlined.findings, [], "{line}");
+        let text = write_with(&outlined.guide, &outlined.comments);
+        text.strip_prefix(head).unwrap().trim().to_owned()
+    };
+    for (typed, meant) in [
+        ("25 crescendo to 28", "25  crescendo until 28"),
+        ("25 dim. to 28 beat 3", "25  dim. until 28 beat 3"),
+        ("25 cresc. until m. 28", "25  cresc. until 28"),
+        (
+            "25 Lively quarter = 132 pizz",
+            "25  Lively, quarter = 132, pizz",
+        ),
+        ("25 arco mf down bow", "25  arco, mf, down-bow"),
+        ("25 3/4 2 sharps p", "25  3/4, 2 sharps, p"),
+        (
+            "25 rit. to quarter = 50 by 28",
+            "25  rit., to quarter = 50 by 28",
+        ),
+        ("25 to quarter = 50 until 28", "25  to quarter = 50 by 28"),
+        (
+            "25 pizz section Storm at sea",
+            "25  section Storm at sea, pizz",
+        ),
+        ("25 5/8 grouped 2+3", "25  5/8, grouped 2+3"),
+        ("25 grouped in 2 + 3", "25  grouped 2+3"),
+        ("25 grouped: 2-2-3", "25  grouped 2+2+3"),
+        ("25 grouped 2 and 3", "25  grouped 2+3"),
+        ("25 Bowing: Save it.", "25  Bow: Save it."),
+        (
+            "25 counting, for Viola: Aloud.",
+            "25  Count, for Viola: Aloud.",
+        ),
+    ] {
+        assert_eq!(written(typed), meant, "{typed}");
+    }
+}
+
+#[test]
+fn nothing_is_offered_that_is_refused_again() {
+    told(
+        "7 quarter = 66 until 14",
+        "not-understood",
+        (3, 24),
+        Some("quarter = 66"),
+    );
+    told("25  grouped", "not-understood", (5, 12), None);
+    told(
+        "25  rest to 28",
+        "not-understood",
+        (5, 15),
+        Some("rest until 28"),
+    );
+    told("25  sf p", "not-understood", (5, 9), Some("sf, p"));
+    told(
+        "25  pizz watch me",
+        "not-understood",
+        (5, 18),
+        Some("printed pizz watch me"),
+    );
+    told(
+        "25  Bow arm: Heavy.",
+        "not-understood",
+        (5, 12),
+        Some("Bow"),
+    );
+    told(
+        "25  fermata 2",
+        "not-understood",
+        (13, 14),
+        Some("2 quarters longer"),
+    );
+    told("25  quater = fast", "not-understood", (5, 18), None);
+    // Of a line that goes on, the line is told in which it stands.
+    let outlined = parse("Guide to X\nFor V\nMeasures 1 to 30\n25  p\n    crescendo until 31\n");
+    let found = &outlined.findings[0];
+    assert_eq!((found.line, found.columns.clone()), (5, 21..23), "{found}");
+    assert_eq!(found.suggestion.as_deref(), Some("30"));
 }
 
 #[test]

@@ -1,14 +1,14 @@
 //! How likely the next bit is a one.
 //!
 //! Each context of a place keeps for each bit how often it was a one of late. What they say is
-//! weighed, twice and with other weights each time, by how well each of them guessed before; the
-//! mean of the two is the guess. The way is known as context mixing.
+//! weighed three times, with weights chosen by other things each time, by how well each of them
+//! guessed before; what comes of it is weighed once more. The way is known as context mixing.
 //!
 //! # Source
 //! M. Mahoney, "Adaptive Weighing of Context Models for Lossless Data Compression", 2005, from
 //! memory; which contexts, and all numbers, by trial on our own module.
 //!
-//! Only sums, differences, products and quotients of numbers of 64 bits are made, one after
+//! Only sums, differences, products and quotients of numbers of 32 bits are made, one after
 //! another, so every engine guesses alike to the last bit.
 
 use crate::place::{CONTEXTS, Place, mixed};
@@ -16,22 +16,26 @@ use crate::place::{CONTEXTS, Place, mixed};
 /// The contexts, the longest match, and what is always there.
 const INPUTS: usize = CONTEXTS + 2;
 
+type Lanes = [f32; INPUTS];
+
+/// How many times the guesses are weighed.
+const WEIGHINGS: usize = 3;
+
 /// How many bytes two places share at least.
 const LEAST: usize = 5;
-
-type Lanes = [f64; INPUTS];
 
 /// Steps of the scale on which guesses are weighed: from −12 to 12 in steps of 1/128.
 const STEPS: usize = 24 * 128 + 1;
 
-/// What a context knows of a bit that it has not seen: even chances, seen never.
-const UNSEEN: u16 = 0x8000;
+/// How fast each weight follows what was wrong, and those of the last weighing.
+const FOLLOW: f32 = 0.008;
+const FOLLOW_LAST: f32 = 0.002;
 
-/// How fast each weight follows what was wrong.
-const FOLLOW: f64 = 0.008;
+/// How little may be wrong with a guess that stays as it is.
+const RIGHT: f32 = 0.02;
 
 /// What each guess is worth at first.
-const FIRST_WEIGHT: f64 = 0.15;
+const FIRST_WEIGHT: f32 = 0.15;
 
 #[derive(Debug)]
 pub(crate) struct Model {
@@ -39,20 +43,22 @@ pub(crate) struct Model {
     /// The bits of this byte so far, after a one.
     bits: usize,
     /// From the scale to chances, and back.
-    chance: Vec<f64>,
-    scale: Vec<f64>,
-    /// For each context its chances, 2 to the power of `size` each; thirteen bits are the chance,
-    /// three how often it was seen.
-    seen: Vec<u16>,
-    size: u32,
-    /// Where in `seen` the chances of this half of a byte begin, and which are in use.
+    chance: Vec<f32>,
+    scale: Vec<f32>,
+    /// What the contexts have seen, sixteen places for each half of a byte.
+    seen: Vec<[u16; 16]>,
+    /// How far a chance goes towards what was seen, by how often something was.
+    rates: [i32; 8],
+    /// Where in `seen` the places of this half of a byte are.
     begin: [usize; CONTEXTS],
-    used: [usize; CONTEXTS],
     input: Lanes,
-    weights: [Vec<Lanes>; 2],
-    /// Which weights are in use, and the chances they give.
-    chosen: [usize; 2],
-    guess: [f64; 2],
+    weights: [Vec<Lanes>; WEIGHINGS],
+    last: Vec<[f32; WEIGHINGS]>,
+    /// Which weights are in use, and the guesses they give, on the scale.
+    chosen: [usize; WEIGHINGS],
+    known: usize,
+    guess: [f32; WEIGHINGS],
+    at_last: f32,
     matching: Matching,
 }
 
@@ -60,24 +66,24 @@ pub(crate) struct Model {
 #[derive(Debug)]
 struct Matching {
     bytes: Vec<u8>,
-    /// Where which six bytes were last.
+    /// Where which bytes were last.
     places: Vec<u32>,
     at: usize,
     length: usize,
     /// For each length how likely its next bit holds.
-    holds: Vec<f64>,
+    holds: Vec<f32>,
 }
 
 impl Model {
     /// Prepares for so many bytes.
     pub(crate) fn new(bytes: usize) -> Self {
-        let size = (bytes.max(1).ilog2() + 3).clamp(12, 20);
-        let chance: Vec<f64> = (0..STEPS).map(chance_at).collect();
+        let size = (bytes.max(1).ilog2() + 2).clamp(10, 19);
+        let chance: Vec<f32> = (0..STEPS).map(chance_at).collect();
         // The scale of a chance: the first step that reaches it.
         let mut scale = Vec::new();
         let mut step = 0;
         for part in 0..4096 {
-            let wanted = (part as f64 + 0.5) / 4096.0;
+            let wanted = (part as f32 + 0.5) / 4096.0;
             while chance.get(step).is_some_and(|own| *own < wanted) {
                 step += 1;
             }
@@ -88,14 +94,16 @@ impl Model {
             bits: 1,
             chance,
             scale,
-            seen: vec![UNSEEN; CONTEXTS << size],
-            size,
+            seen: vec![[0; 16]; 1 << size],
+            rates: [0, 1, 2, 3, 4, 5, 6, 6].map(|times| 327_680 / (times * 10 + 11)),
             begin: [0; CONTEXTS],
-            used: [0; CONTEXTS],
             input: [0.3; INPUTS],
-            weights: [512, 5120].map(|sets| vec![[FIRST_WEIGHT; INPUTS]; sets]),
-            chosen: [0; 2],
-            guess: [0.5; 2],
+            weights: [512, 5120, 256].map(|sets| vec![[FIRST_WEIGHT; INPUTS]; sets]),
+            last: vec![[1.0 / 3.0; WEIGHINGS]; 16],
+            chosen: [0; WEIGHINGS],
+            known: 0,
+            guess: [0.0; WEIGHINGS],
+            at_last: 0.5,
             matching: Matching {
                 bytes: Vec::with_capacity(bytes),
                 places: vec![0; 1 << 18],
@@ -116,21 +124,19 @@ impl Model {
     /// Gives the chance of a one, in parts of 65,536 and neither nought nor all of them.
     pub(crate) fn chance_of_one(&mut self) -> u32 {
         let half = self.half();
-        for (index, (input, used)) in self.input.iter_mut().zip(&mut self.used).enumerate() {
-            let begin = self.begin.get(index).copied().unwrap_or_default();
-            *used = begin + half;
-            let chance = self.seen.get(*used).copied().unwrap_or_default() >> 4;
-            *input = self
-                .scale
-                .get(usize::from(chance))
-                .copied()
-                .unwrap_or_default();
+        self.known = 0;
+        for (input, begin) in self.input.iter_mut().zip(self.begin) {
+            let seen = self.seen.get(begin).and_then(|own| own.get(half));
+            let seen = Seen(seen.copied().unwrap_or_default());
+            self.known += usize::from(seen.times() > 0);
+            let scale = self.scale.get(seen.chance() as usize / 16);
+            *input = scale.copied().unwrap_or_default();
         }
         let expected = self.expected();
         let trust = self.matching.trust();
+        let scale = self.scale.get((trust * 4095.0) as usize);
+        let scale = scale.copied().unwrap_or_default();
         let [.., matching, _] = &mut self.input;
-        let part = (trust * 4095.0) as usize;
-        let scale = self.scale.get(part).copied().unwrap_or_default();
         *matching = match expected {
             Some(true) => scale,
             Some(false) => -scale,
@@ -145,29 +151,51 @@ impl Model {
         self.chosen = [
             within * 256 + self.bits,
             (length * 2 + within) * 512 + self.place.instruction(),
+            self.place.step() * 16 + self.known,
         ];
-        let mut sum = 0.0;
-        for ((weights, chosen), guess) in self.weights.iter().zip(self.chosen).zip(&mut self.guess)
-        {
-            let own = weights
+        let all = self.weights.iter().zip(self.chosen);
+        for ((weights, chosen), guess) in all.zip(&mut self.guess) {
+            *guess = weights
                 .get(chosen)
-                .map_or(0.0, |own| weighed(own, &self.input));
-            *guess = chance(&self.chance, own);
-            sum += own;
+                .map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
         }
-        (chance(&self.chance, sum / 2.0) * 65536.0).clamp(1.0, 65535.0) as u32
+        let mut sum = 0.0;
+        for (weight, guess) in self
+            .last
+            .get(self.known)
+            .into_iter()
+            .flatten()
+            .zip(self.guess)
+        {
+            sum += weight * guess;
+        }
+        self.at_last = chance(&self.chance, sum);
+        (self.at_last * 65536.0).clamp(1.0, 65535.0) as u32
     }
 
     /// Learns what the bit was.
     pub(crate) fn pass(&mut self, one: bool) {
-        for used in self.used {
-            if let Some(seen) = self.seen.get_mut(used) {
-                *seen = after(*seen, one);
+        let half = self.half();
+        let truth = f32::from(u8::from(one));
+        for begin in self.begin {
+            if let Some(seen) = self.seen.get_mut(begin).and_then(|own| own.get_mut(half)) {
+                *seen = Seen(*seen).after(one, &self.rates);
             }
         }
-        let truth = f64::from(u8::from(one));
-        for ((weights, chosen), guess) in self.weights.iter_mut().zip(self.chosen).zip(self.guess) {
-            let wrong = (truth - guess) * FOLLOW;
+        let wrong = (truth - self.at_last) * FOLLOW_LAST;
+        if let Some(own) = self.last.get_mut(self.known) {
+            for (weight, guess) in own.iter_mut().zip(self.guess) {
+                *weight += wrong * guess;
+            }
+        }
+        let all = self.weights.iter_mut().zip(self.chosen);
+        for ((weights, chosen), guess) in all.zip(self.guess) {
+            let wrong = truth - chance(&self.chance, guess);
+            // What was as good as right is nothing to learn from.
+            if wrong.abs() < RIGHT {
+                continue;
+            }
+            let wrong = wrong * FOLLOW;
             if let Some(own) = weights.get_mut(chosen) {
                 for (weight, input) in own.iter_mut().zip(&self.input) {
                     *weight += wrong * input;
@@ -199,12 +227,34 @@ impl Model {
         }
     }
 
-    /// Finds where the chances of each context begin: sixteen that lie together serve half a byte.
+    /// Finds where each context keeps what it has seen: sixteen places that lie together serve half
+    /// a byte. The first of them tells whose they are; of two that others have, the less used one
+    /// is taken over.
     fn find(&mut self) {
         let places = self.place.contexts().into_iter().zip(&mut self.begin);
         for (index, (context, begin)) in places.enumerate() {
             let sum = mixed(mixed(context, index as u32), self.bits as u32);
-            *begin = (index << self.size) + ((sum >> (32 - self.size)) as usize & !15);
+            let whose = (sum >> 16) as u16;
+            *begin = sum as usize & (self.seen.len() - 1);
+            let at = |place: usize| {
+                self.seen
+                    .get(place)
+                    .map_or([0; 2], |[one, two, ..]| [*one, *two])
+            };
+            let [one, used] = at(*begin);
+            if one == whose {
+                continue;
+            }
+            let [other, less] = at(*begin ^ 1);
+            if other == whose || Seen(less).times() < Seen(used).times() {
+                *begin ^= 1;
+            }
+            if let Some(seen) = self.seen.get_mut(*begin)
+                && other != whose
+            {
+                *seen = [0; 16];
+                seen[0] = whose;
+            }
         }
     }
 
@@ -217,8 +267,36 @@ impl Model {
     }
 }
 
+/// What a context has seen of a bit: thirteen bits for how far the chance of a one is from half,
+/// three for how often it was seen.
+#[derive(Clone, Copy)]
+struct Seen(u16);
+
+impl Seen {
+    const fn times(self) -> u16 {
+        self.0 & 7
+    }
+
+    /// Gives the chance of a one in parts of 65,536.
+    const fn chance(self) -> i32 {
+        ((self.0 & !7 | 4) ^ 0x8000) as i32
+    }
+
+    /// Gives the same after it was seen once more.
+    fn after(self, one: bool, rates: &[i32; 8]) -> u16 {
+        let [.., rate] = *rates;
+        let rate = rates
+            .get(usize::from(self.times()))
+            .copied()
+            .unwrap_or(rate);
+        let to = if one { 65535 } else { 0 };
+        let chance = self.chance() + (((to - self.chance()) * rate) >> 15);
+        (chance as u16 ^ 0x8000) & !7 | (self.times() + 1).min(6)
+    }
+}
+
 impl Matching {
-    fn trust(&self) -> f64 {
+    fn trust(&self) -> f32 {
         let length = self.length.min(31);
         self.holds.get(length).copied().unwrap_or_default()
     }
@@ -226,7 +304,7 @@ impl Matching {
     fn learn(&mut self, held: bool) {
         let length = self.length.min(31);
         if let Some(holds) = self.holds.get_mut(length) {
-            *holds += (f64::from(u8::from(held)) - *holds) * 0.02;
+            *holds += (f32::from(u8::from(held)) - *holds) * 0.02;
         }
         if !held {
             self.length = 0;
@@ -253,16 +331,7 @@ impl Matching {
     }
 }
 
-/// Gives what a context knows of a bit after it was seen once more.
-fn after(seen: u16, one: bool) -> u16 {
-    let times = seen & 7;
-    let chance = f64::from(seen & !7 | 4);
-    let to = if one { 65535.0 } else { 0.0 };
-    let next = chance + (to - chance) / (f64::from(times) + 1.1);
-    next as u16 & !7 | (times + 1).min(6)
-}
-
-fn weighed(weights: &Lanes, input: &Lanes) -> f64 {
+fn weighed(weights: &Lanes, input: &Lanes) -> f32 {
     let mut sum = 0.0;
     for (weight, input) in weights.iter().zip(input) {
         sum += weight * input;
@@ -270,20 +339,20 @@ fn weighed(weights: &Lanes, input: &Lanes) -> f64 {
     sum
 }
 
-fn chance(chances: &[f64], place: f64) -> f64 {
-    let step = (place.clamp(-12.0, 12.0) * 128.0 + 1536.0) as usize;
+fn chance(chances: &[f32], place: f32) -> f32 {
+    let step = (place.clamp(-12.0, 12.0) * 128.0 + 1536.5) as usize;
     chances.get(step).copied().unwrap_or_default()
 }
 
 /// Gives the place of a step on the scale.
-fn on_scale(step: usize) -> f64 {
-    step as f64 / 128.0 - 12.0
+fn on_scale(step: usize) -> f32 {
+    step as f32 / 128.0 - 12.0
 }
 
 /// Gives the chance at a step of the scale: 1 ÷ (1 + e to the power of minus its place).
-fn chance_at(step: usize) -> f64 {
-    let mut power = 1.0 - on_scale(step) / 65536.0;
-    for _ in 0..16 {
+fn chance_at(step: usize) -> f32 {
+    let mut power = 1.0 - on_scale(step) / 1024.0;
+    for _ in 0..10 {
         power *= power;
     }
     1.0 / (1.0 + power)

@@ -18,8 +18,9 @@ fn what_repeats_takes_little_room() {
 
 #[test]
 fn a_module_is_known_by_its_instructions() {
-    // Two functions of the binary form: size, no locals, local.get, i32.const, i32.add, end.
-    let mut module = b"\0asm\x01\0\0\0".to_vec();
+    // The section of code: its number, its 1,602 bytes and its 200 functions, each of the binary
+    // form: size, no locals, local.get, i32.const, i32.add, end.
+    let mut module = b"\0asm\x01\0\0\0\x0a\xc2\x0c\xc8\x01".to_vec();
     for local in 0..200_u8 {
         module.extend([7, 0, 0x20, local / 9 % 8, 0x41, local % 7, 0x6a, 0x0b]);
     }

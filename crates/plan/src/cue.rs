@@ -1,7 +1,7 @@
 //! Cues: which tip is shown when.
 
 use crate::playing::Plan;
-use cueleaf_guide::{Guide, Importance, MAX_CUE, Tip, Topic};
+use cueleaf_guide::{Checked, Finding, Guide, Importance, MAX_CUE, Severity, Tell, Tip, Topic};
 use cueleaf_time::Seconds;
 use std::borrow::Cow;
 
@@ -12,6 +12,12 @@ use std::borrow::Cow;
 /// Our decision: long enough to read and to act, short enough not to be about
 /// something else still.
 const AHEAD_SECONDS: (f64, f64) = (2.0, 4.0);
+
+/// The most showings of tips at measures that were played before.
+///
+/// # Source
+/// Our decision: no student reads ten hours of tips three seconds apart.
+pub const MAX_SHOWN_AGAIN: usize = 20_000;
 
 /// One showing of a tip. A tip at a repeated measure is shown each time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,9 +42,13 @@ pub struct CueLine {
 }
 
 impl CueLine {
-    /// Lays the tips of a guide on the line of its plan.
+    /// Lays the tips of a guide on the line of its plan. Each is shown the first time
+    /// its measure is played; of the times after that only so many as
+    /// [`MAX_SHOWN_AGAIN`] leaves room for, and where it leaves none is found.
     #[must_use]
-    pub fn new(guide: &Guide, plan: &Plan) -> Self {
+    pub fn new(guide: &Guide, plan: &Plan) -> Checked<Self> {
+        let mut findings = Vec::new();
+        let mut room = Some(MAX_SHOWN_AGAIN);
         let mut cues = Vec::new();
         let mut tips: Vec<(usize, &Tip)> = guide.tips.iter().enumerate().collect();
         tips.sort_by_key(|(_, tip)| tip.spot.from.measure);
@@ -48,10 +58,31 @@ impl CueLine {
                 .iter()
                 .skip(from)
                 .take_while(|(_, tip)| tip.spot.from.measure == own.measure);
+            if own.pass > 1 {
+                let Some(left) = room else { continue };
+                room = left.checked_sub(here.clone().count());
+                if room.is_none() {
+                    findings.tell(|| {
+                        let label = guide.road_map.measures.get(own.measure);
+                        let label = label.map_or("", |measure| measure.label.as_str());
+                        Finding::new(
+                            Severity::Warning,
+                            "shown-too-often",
+                            "from here on tips are not shown again, since that would be too often",
+                        )
+                        .hint("look at the repeats around this measure")
+                        .at_measure(own.measure, label)
+                    });
+                    continue;
+                }
+            }
             cues.extend(here.filter_map(|(index, tip)| cue_of(plan, *index, tip, played)));
         }
         cues.sort_by_key(|cue| (cue.shows, cue.starts, cue.tip));
-        Self { cues }
+        Checked {
+            value: Self { cues },
+            findings,
+        }
     }
 
     /// Gives all showings in the order in which they appear.
@@ -79,7 +110,7 @@ fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize) -> Option<Cue> {
     let shows = match tip.ahead {
         Some(beats) => {
             let place = plan.measure(played)?.start.plus(tip.spot.from.at).ok()?;
-            let beat = plan.counts(played).first()?.length.quarters().to_f64();
+            let beat = plan.counts(played).first()?.whole.quarters().to_f64();
             let per_quarter = 60.0 / plan.tempo().quarters_per_minute_at(place);
             starts.get() - f64::from(beats) * beat * per_quarter
         }
@@ -135,8 +166,12 @@ pub fn cue_text(tip: &Tip) -> Cow<'_, str> {
         return Cow::Borrowed(text);
     }
     let kept: String = text.chars().take(MAX_CUE - 1).collect();
+    let whole = text
+        .chars()
+        .nth(MAX_CUE - 1)
+        .is_some_and(char::is_whitespace);
     let cut = match kept.rsplit_once(char::is_whitespace) {
-        Some((words, _)) if !words.trim().is_empty() => words,
+        Some((words, _)) if !whole && !words.trim().is_empty() => words,
         _ => kept.as_str(),
     };
     let cut = cut.trim_end_matches(|c: char| c.is_whitespace() || ",;:.".contains(c));
@@ -177,7 +212,7 @@ mod tests {
         ];
         guide.tips[3].ahead = Some(1);
         let plan = Plan::new(&guide).value;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let rows: Vec<String> = line
             .cues()
             .iter()
@@ -211,14 +246,43 @@ mod tests {
         assert_eq!(shown(6.5), None);
         // What the teacher says of a tip goes before what its topic says.
         guide.tips[2].importance = Importance::StartHere;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
         assert_eq!(guide.tips[shown.tip].text, "span");
         guide.tips[2].importance = Importance::Usual;
         guide.tips[0].importance = Importance::WhenTime;
-        let line = CueLine::new(&guide, &plan);
+        let line = CueLine::new(&guide, &plan).value;
         let shown = line.at(Seconds::new(2.5).unwrap()).unwrap();
         assert_ne!(guide.tips[shown.tip].text, "five");
+    }
+
+    #[test]
+    fn tips_are_shown_again_only_so_often() {
+        let mut guide = guide();
+        let tips = 7;
+        for number in 0..tips {
+            let name = format!("t{number}");
+            let measure = usize::from(number % 2 == 0) * 2;
+            guide
+                .tips
+                .push(tip(&name, Spot::measures(measure, measure), Topic::Bow));
+        }
+        guide.road_map.measures[0].repeat_from = true;
+        guide.road_map.measures[2].repeat_from = false;
+        guide.road_map.measures[2].repeat_back = Some(9_000);
+        let plan = Plan::new(&guide).value;
+        let line = CueLine::new(&guide, &plan);
+        let codes: Vec<&str> = line.findings.iter().map(|finding| finding.code).collect();
+        assert_eq!(codes, ["shown-too-often"]);
+        let shown = line.value.cues().len();
+        assert!(shown <= MAX_SHOWN_AGAIN + tips, "{shown}");
+        assert!(shown > MAX_SHOWN_AGAIN, "{shown}");
+        // Few times again are all shown.
+        guide.road_map.measures[2].repeat_back = Some(3);
+        let plan = Plan::new(&guide).value;
+        let line = CueLine::new(&guide, &plan);
+        assert!(line.findings.is_empty());
+        assert_eq!(line.value.cues().len(), 3 * tips);
     }
 
     #[test]
@@ -226,6 +290,9 @@ mod tests {
         let mut tip = tip("x", Spot::at(Place::start_of(0)), Topic::Bow);
         tip.text = "Start at the frog, and save the bow".to_owned();
         assert_eq!(cue_text(&tip), "Start at the frog, and…");
+        // A last word that just fits stays.
+        tip.text = "Bring the bow to a halt and rest".to_owned();
+        assert_eq!(cue_text(&tip), "Bring the bow to a halt…");
         tip.cue = "frog".to_owned();
         assert_eq!(cue_text(&tip), "frog");
         tip.cue = "x".repeat(40);

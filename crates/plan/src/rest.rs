@@ -2,6 +2,7 @@
 
 use crate::count::Count;
 use crate::playing::Plan;
+use crate::say::Say;
 use cueleaf_guide::MarkKind;
 use cueleaf_time::BeatSpan;
 
@@ -26,7 +27,7 @@ pub struct Entry {
     /// How far into it, in quarter notes.
     pub at: BeatSpan,
     /// The number said there; `None` between two counts.
-    pub say: Option<u16>,
+    pub say: Option<Say>,
 }
 
 impl Plan {
@@ -55,7 +56,7 @@ impl Plan {
         let of = u16::try_from(last.checked_sub(first)?).ok()?;
         let mut counts = self.counts(played);
         if let Some(one) = counts.first_mut() {
-            one.say = number;
+            one.say = Say::number(number);
         }
         let at = mark.to.map_or(BeatSpan::ZERO, |to| to.at);
         let entry = (last < end).then(|| Entry {
@@ -80,7 +81,7 @@ impl Plan {
 
 #[cfg(test)]
 mod tests {
-    use crate::Plan;
+    use crate::{Plan, Say};
     use cueleaf_guide::{Extra, Guide, Id, Mark, MarkKind, Measure, Part, Place};
 
     fn plan(meters: &[Option<&str>], from: &str, to: Place) -> Plan {
@@ -138,7 +139,7 @@ mod tests {
         let rest = plan.rest_at(2).unwrap();
         assert_eq!((rest.number, rest.of), (3, 5));
         let entry = rest.entry.unwrap();
-        assert_eq!((entry.measure, entry.say), (5, Some(2)));
+        assert_eq!((entry.measure, entry.say), (5, Some(Say::number(2))));
         assert_eq!(plan.rest_at(5), None);
     }
 

@@ -18,14 +18,7 @@ pub struct Stretch {
 }
 
 impl Plan {
-    /// Finds the stretch of play that covers a spot, the first time it is
-    /// played; `None` when it never is.
-    #[must_use]
-    pub fn stretch(&self, spot: &Spot) -> Option<Stretch> {
-        self.stretch_from(spot, self.first_played(spot.from.measure)?)
-    }
-
-    /// Finds the stretch that covers a spot whose first measure is played at an
+    /// Finds the stretch of play that covers a spot whose first measure is played at an
     /// index of the order: up to the end of its last measure or beat, or to
     /// where play leaps back or beyond it.
     #[must_use]
@@ -66,7 +59,7 @@ mod tests {
     #[test]
     fn a_spot_is_found_in_the_order_of_play() {
         let plan = Plan::new(&guide()).value;
-        let whole = plan.stretch(&Spot::measures(0, 2)).unwrap();
+        let whole = plan.stretch_from(&Spot::measures(0, 2), 0).unwrap();
         assert_eq!((whole.first, whole.last), (0, 2));
         assert!((whole.ends.get() - 5.0).abs() < 1e-12);
         let second_pass = plan.stretch_from(&Spot::measures(2, 2), 3).unwrap();
@@ -81,9 +74,9 @@ mod tests {
                 at: "3/2".parse().unwrap(),
             }),
         };
-        let stretch = plan.stretch(&two_beats).unwrap();
+        let stretch = plan.stretch_from(&two_beats, 1).unwrap();
         assert!((stretch.starts.get() - 2.0).abs() < 1e-12);
         assert!((stretch.ends.get() - 3.0).abs() < 1e-12);
-        assert_eq!(plan.stretch(&Spot::measures(9, 9)), None);
+        assert_eq!(plan.stretch_from(&Spot::measures(9, 9), 9), None);
     }
 }

@@ -8,7 +8,7 @@ use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
-use cueleaf_plan::cue_text;
+use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
     Page, Width, Word, labelled, measure_text, next_text, number_of, paced_section_at, play_sign,
@@ -52,8 +52,10 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen.
+    /// To lay it out behind the line that is seen, without its measures.
     LayOut,
+    /// To lay out one of its two measures there.
+    LayOutMeasure(&'static str),
 }
 
 impl Drawn {
@@ -115,7 +117,7 @@ pub(crate) fn show_start(app: &mut App) {
 /// number takes the place of "one".
 fn said(app: &App, played: usize, count: usize) -> String {
     let own = app.plan.counts(played).get(count).map(|count| count.say);
-    let rest = app.drawn.rest.filter(|_| count == 0);
+    let rest = app.drawn.rest.filter(|_| count == 0).map(Say::number);
     rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
@@ -134,6 +136,8 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
+        Chore::LayOutMeasure(lines::SECOND_MEASURE),
+        Chore::LayOutMeasure(lines::FIRST_MEASURE),
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -214,6 +218,7 @@ fn do_chore(app: &mut App) {
         }
         Chore::DrawAhead => lines::draw_ahead(app),
         Chore::LayOut => lines::lay_out(app),
+        Chore::LayOutMeasure(measure) => lines::lay_out_measure(app, measure),
     }
 }
 
@@ -275,7 +280,9 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
     let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
         return false;
     };
-    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() {
+    // A loop of one measure comes back to an earlier count of it.
+    let turns = app.drawn.count.is_some_and(|before| instant.count < before);
+    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() || turns {
         let follows = playing.run.after(instant.played);
         if app.drawn.count.is_none() {
             rest(false);

@@ -101,6 +101,8 @@ const SWIPE: i32 = 48;
 /// A finger came down: a round takes its tap now, stepping waits for what it becomes.
 fn pressed_down(app: &mut App, what: &str, event: &PointerEvent) {
     app.practice.down = None;
+    // A swipe on glass is followed by no click that could be taken for a tap.
+    app.practice.swiped = false;
     if what != "tap" && what != "step" {
         return;
     }
@@ -187,13 +189,18 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
         "find" => find(app, input.value().trim()),
         "from" => {
             app.from = number.unwrap_or(app.from);
+            spot::turn(app);
             if app.playing.is_some() {
                 play::start(app);
             } else {
                 display::show_start(app);
             }
         }
-        "to" | "again" => play::renew(app),
+        "to" => {
+            spot::turn(app);
+            play::renew(app);
+        }
+        "again" => play::renew(app),
         "choose" => choices::changed(app, value),
         "of-tip" => {
             if let Some(tip) = number {

@@ -3,7 +3,7 @@
 use crate::app::App;
 use crate::audio::{can_speak, speak};
 use crate::{display, dom, taps};
-use cueleaf_plan::{Plan, Step, StepBy};
+use cueleaf_plan::{Plan, Step};
 use cueleaf_view::{Word, counts_text, measure_text, meter_text};
 
 /// Finds the first uneven measure; without one, the beginning.
@@ -32,13 +32,13 @@ pub(crate) fn go_to_measure(app: &mut App, measure: usize) {
 }
 
 pub(crate) fn forward(app: &mut App) {
-    if let Some(next) = app.plan.step_forward(app.step, StepBy::Count) {
+    if let Some(next) = app.plan.step_forward(app.step) {
         move_to(app, next);
     }
 }
 
 pub(crate) fn back(app: &mut App) {
-    if let Some(before) = app.plan.step_back(app.step, StepBy::Count) {
+    if let Some(before) = app.plan.step_back(app.step) {
         move_to(app, before);
     }
 }

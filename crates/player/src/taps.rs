@@ -4,7 +4,9 @@ use crate::app::{App, go_to};
 use crate::schedule::{Laps, Moment, Run};
 use crate::{choices, display, dom, kept, play};
 use cueleaf_guide::{Guide, Id, Measure, TempoMark};
-use cueleaf_plan::{ClickChoice, ClickOn, FINDING, LEAST_TAPS, Plan, device_delay, judge_taps};
+use cueleaf_plan::{
+    ClickChoice, ClickOn, FINDING, LEAST_TAPS, Plan, Say, device_delay, judge_taps,
+};
 use cueleaf_time::BeatSpan;
 use cueleaf_view::{Room, Word, labelled, play_sign, taps_result};
 use wasm_bindgen::JsCast;
@@ -202,7 +204,10 @@ pub(crate) fn frame(app: &mut App) {
     }
     let plan = playing.plan.as_ref().unwrap_or(&app.plan);
     let (place, say, resting) = match playing.run.moment(at) {
-        Moment::CountIn(number) => ((usize::MAX, usize::from(number)), Some(number), true),
+        Moment::CountIn(number) => {
+            let say = Some(Say::number(number));
+            ((usize::MAX, usize::from(number)), say, true)
+        }
         Moment::Music(seconds) => {
             let Some(instant) = plan.at(seconds) else {
                 return;

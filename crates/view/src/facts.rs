@@ -1,12 +1,13 @@
 //! The facts of the road map, in plain words.
 
 use crate::change::playing_word;
-use crate::place::beat_text;
+use crate::place::{beat_of, beat_text};
 use crate::sections::{mark_of, marks_begin};
 use crate::{
     Page, Word, at_text, key_text, measure_text, meter_text, number_of, same_beat_text, tempo_text,
 };
 use cueleaf_guide::{JumpUntil, Mark, MarkKind, Measure, Place, Return, TempoMark};
+use cueleaf_time::BeatSpan;
 
 /// Writes what is printed at a measure, apart from section names and tips: a
 /// list of short phrases in reading order.
@@ -87,10 +88,16 @@ fn start_facts(
         }
         let first = laid.beats.beats().first();
         if own.pickup
-            && let Some(beat) = first.filter(|beat| beat.number > 1)
+            && first.is_some_and(|beat| beat.number > 1 || !beat.into.is_zero())
+            && let Some(beat) = beat_of(words, laid, BeatSpan::ZERO)
         {
-            let beat = words.fill(Word::Beat, &[&beat.number.to_string()]);
-            facts.push(words.fill(Word::Pickup, &[&beat]));
+            let inside = first.is_some_and(|beat| !beat.into.is_zero());
+            let word = if inside {
+                Word::PickupAfter
+            } else {
+                Word::Pickup
+            };
+            facts.push(words.fill(word, &[&beat]));
         }
     }
     if above == Above::Nothing {

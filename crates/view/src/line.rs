@@ -2,13 +2,19 @@
 //!
 //! Ticks stand at the counts, heavier ones with a small word where the weight
 //! lies. Over the groups of an uneven meter stand the marks that players pencil
-//! into their parts: a stroke for two, a triangle for three.
+//! into their parts: a stroke for two, a triangle for three. A fermata that lasts has
+//! its sign over its place.
 //!
 //! # Source
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
+mod runs;
+
+pub use runs::{Drawn, Run, line_of_runs};
+
 use crate::dynamics::{Under, dynamics_under, has_dynamics};
+use crate::place::beat_of;
 use crate::tenths::rounded;
 use crate::words::listed;
 use crate::{Page, Word, Words, counts_text, meter_text, number_of};
@@ -23,6 +29,8 @@ use std::borrow::Cow;
 pub struct LineMeasure<'a> {
     laid: &'a Laid,
     counts: Vec<Count>,
+    /// Where time stands still for a while.
+    stops: Vec<BeatSpan>,
     number: Cow<'a, str>,
     /// The dynamics under it; `None` where no room is kept for any.
     under: Option<Vec<Under>>,
@@ -35,6 +43,7 @@ impl<'a> LineMeasure<'a> {
         Self {
             laid,
             counts: counts_of(laid),
+            stops: Vec::new(),
             number,
             under: None,
         }
@@ -44,6 +53,12 @@ impl<'a> LineMeasure<'a> {
     /// some, all lines are equally high.
     fn with_dynamics(mut self, page: &Page<'_>, measure: usize) -> Self {
         self.under = has_dynamics(page).then(|| dynamics_under(page, measure));
+        self
+    }
+
+    /// Adds the fermatas that last, by their places in the measure.
+    fn with_stops(mut self, stops: Vec<BeatSpan>) -> Self {
+        self.stops = stops;
         self
     }
 
@@ -58,6 +73,9 @@ impl<'a> LineMeasure<'a> {
         let measure = words.fill(Word::Measure, &[&self.number]);
         let counted = words.fill(Word::MeterCounted, &[&meter, &counted]);
         let mut said = vec![words.fill(Word::MeasureIs, &[&measure, &counted])];
+        let beats = self.stops.iter();
+        let beats = beats.filter_map(|at| beat_of(words, self.laid, *at));
+        said.extend(beats.map(|beat| words.fill(Word::Hold, &[&beat])));
         said.extend(self.under.iter().flatten().filter_map(|under| match under {
             Under::Letters(_, letters) => Some(letters.clone()),
             Under::Hairpin(..) => None,
@@ -119,6 +137,7 @@ pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
             let own = page.plan.order().get(*played)?;
             let laid = page.plan.measure(*played)?;
             let drawn = LineMeasure::new(laid, number_of(page, own.measure));
+            let drawn = drawn.with_stops(page.plan.stops(*played));
             Some(drawn.with_dynamics(page, own.measure))
         })
         .collect();
@@ -159,6 +178,9 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                         }
                     }
                 })
+            }
+            @for at in &own.stops {
+                path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
             }
             @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
         }

@@ -156,7 +156,7 @@ fn percent(id: &str, label: &str, value: &str) -> Markup {
 }
 
 /// Tells where on a ladder a student is: "rung 2 of 9: quarter = 80; went well
-/// 1 of 2 times".
+/// 1 of 2 times"; on the last rung at last, that the goal is reached.
 #[must_use]
 pub fn rung_text(page: &Page<'_>, rungs: &[Rung], climb: Climb, needed: u16) -> String {
     let words = page.words;
@@ -170,7 +170,11 @@ pub fn rung_text(page: &Page<'_>, rungs: &[Rung], climb: Climb, needed: u16) -> 
     let number = (climb.rung + 1).to_string();
     let place = words.fill(Word::RungIs, &[&number, &rungs.len().to_string(), &tempo]);
     let clean = climb.clean.to_string();
-    words.fill(Word::CleanTimes, &[&place, &clean, &needed.to_string()])
+    let text = words.fill(Word::CleanTimes, &[&place, &clean, &needed.to_string()]);
+    if climb.rung + 1 == rungs.len() && climb.clean >= needed {
+        return words.fill(Word::TopRung, &[&text]);
+    }
+    text
 }
 
 /// Writes a percentage as a whole number.

@@ -8,8 +8,8 @@ use cueleaf_guide::{
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
 use cueleaf_view::{
-    Page, Room, Words, change_text, count_room, facts_at, guide_body, next_text, order_text,
-    play_room, section_at, spot_text,
+    Page, Room, Width, Words, change_text, count_room, facts_at, guide_body, next_text, order_text,
+    play_room, played_line, section_at, spot_text,
 };
 
 fn id(text: &str) -> Id {
@@ -186,6 +186,53 @@ fn changes_are_announced() {
             next_text(page, 5).unwrap(),
             "next: 5/8, 2 + 3, eighth = 180, 2 flats, pizz."
         );
+    });
+}
+
+/// A fermata at which time stands still, and a tempo that changes on the third beat.
+#[test]
+fn what_changes_inside_a_measure_is_announced_and_drawn() {
+    let mut guide = guide();
+    let longer = "2".parse().ok();
+    guide.road_map.measures[1].holds = vec![
+        Hold::new("0".parse().unwrap(), None),
+        Hold::new("2".parse().unwrap(), longer),
+    ];
+    let tempo = "quarter = 100".parse().unwrap();
+    guide.road_map.measures[1].tempo = vec![TempoMark::at_once("1".parse().unwrap(), "", tempo)];
+    with(&guide, |page| {
+        assert_eq!(
+            next_text(page, 1).unwrap(),
+            "next: beat 2: quarter = 100, fermata on beat 3"
+        );
+        let drawn = played_line(page, &[0, 1], Width::Quarter(40.0)).into_string();
+        assert!(
+            drawn.contains("counted 1 2 3; fermata on beat 3\""),
+            "{drawn}"
+        );
+        // One sign, over the third beat of the second measure.
+        assert_eq!(drawn.matches("a8 9 0 0 1 16 0").count(), 1);
+        assert!(drawn.contains("M145 33a8 9"), "{drawn}");
+    });
+}
+
+#[test]
+fn a_pickup_inside_a_beat_says_so() {
+    let mut guide = guide();
+    guide.road_map.measures[0].length = "1/2".parse().ok();
+    with(&guide, |page| {
+        let facts = facts_at(page, 0).join("; ");
+        assert!(
+            facts.contains("the music starts just after beat 3"),
+            "{facts}"
+        );
+        let drawn = played_line(page, &[0], Width::Quarter(40.0)).into_string();
+        assert!(drawn.contains("counted &amp;\""), "{drawn}");
+        assert!(
+            drawn.contains("<text x=\"17\" y=\"81\">&amp;</text>"),
+            "{drawn}"
+        );
+        assert!(!drawn.contains("weight"), "{drawn}");
     });
 }
 

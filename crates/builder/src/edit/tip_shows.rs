@@ -107,6 +107,37 @@ fn apply(tip: &mut Tip, shows: Shows, text: &str) -> Result<(), String> {
     Ok(())
 }
 
+/// Counts the other tips that show a place in a recording and do not say where it is.
+#[must_use]
+pub fn without_address(guide: &Guide, id: &Id) -> usize {
+    let others = guide.tips.iter().filter(|tip| tip.id != *id);
+    others.filter(|tip| has_no_address(tip)).count()
+}
+
+/// Gives those tips the address of one.
+#[must_use]
+pub fn address_for_all(guide: &Guide, id: &Id) -> Guide {
+    let mut made = guide.clone();
+    let own = guide.tips.iter().find(|tip| tip.id == *id);
+    let address = own
+        .and_then(|tip| tip.watch.as_ref())
+        .map(|watch| &watch.address);
+    if let Some(address) = address {
+        for tip in made.tips.iter_mut().filter(|tip| has_no_address(tip)) {
+            if let Some(watch) = &mut tip.watch {
+                watch.address.clone_from(address);
+            }
+        }
+    }
+    made
+}
+
+fn has_no_address(tip: &Tip) -> bool {
+    tip.watch
+        .as_ref()
+        .is_some_and(|watch| watch.address.is_empty())
+}
+
 /// Gives the stroke one would expect from a part of the bow: half of it, with room.
 fn usual_from(from: BowPart) -> Stroke {
     Stroke {

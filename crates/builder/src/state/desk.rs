@@ -73,8 +73,10 @@ pub struct Desk {
     pub refused: Option<TooLarge>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
-    /// What the notes propose; `None` while the part was not read in this visit.
+    /// What the notes propose; `None` while the part was not read.
     pub watch_list: Option<WatchList>,
+    /// Whether another list than this one is kept.
+    pub watch_due: bool,
     /// The room.
     pub room: Room,
     /// How the road map is shown.
@@ -153,6 +155,7 @@ impl Desk {
             refused: None,
             from_file: Vec::new(),
             watch_list: None,
+            watch_due: false,
             room: Room::default(),
             map_as: MapAs::default(),
             notes: None,
@@ -214,6 +217,7 @@ impl Desk {
             list.drop_known(dropped);
         }
         self.watch_list = Some(list);
+        self.watch_due = true;
     }
 
     /// Tells whether something that folds is open; told is how it is by itself.

@@ -5,7 +5,9 @@
 //! revision inside the transaction that writes; what another tab wrote is never
 //! overwritten.
 
+use super::desk::refused_words;
 use super::{leaving, shelf};
+use crate::kept_list;
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::notes::Notes;
 use crate::opened::sentence;
@@ -24,6 +26,24 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
             effects.extend(state.shelf.focus_next.take().map(Effect::Focus));
         }
         Keeping::Listed(Err(reason)) => state.shelf.trouble = Some(reason),
+        Keeping::ListedDamaged(ids) => state.shelf.damaged = ids,
+        Keeping::TakeDamaged(id) => effects.push(Effect::TakeDamaged(id)),
+        Keeping::Damaged(id, text) => effects.push(as_it_is(&id, text)),
+        Keeping::AskToDrop(id) => {
+            let notice = Notice::plain(
+                "What cannot be read cannot be brought back once it is removed. Download it first \
+                 if somebody may be able to read it.",
+            );
+            let take = Msg::Keeping(Keeping::TakeDamaged(id.clone()));
+            let notice = notice.choice("Download it as it is", take);
+            let drop = Msg::Keeping(Keeping::DropDamaged(id));
+            state.notice = Some(notice.choice("Remove it", drop));
+        }
+        Keeping::DropDamaged(id) => {
+            state.notice = None;
+            effects.push(Effect::DropDamaged(id));
+            effects.push(Effect::Focus("shelf-title".to_owned()));
+        }
         Keeping::Open(id) => {
             // Its name is being written; opened now, it would be the one before.
             if state.shelf.writing.contains_key(&id) {
@@ -101,13 +121,24 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
         }
         Keeping::DownloadRescued => {
             if let Some((id, text)) = &state.shelf.rescued {
-                effects.push(Effect::Download {
-                    name: format!("cueleaf-{id}.json"),
-                    media: "application/json",
-                    text: text.clone(),
-                });
+                effects.push(as_it_is(id, text.clone()));
             }
         }
+    }
+}
+
+/// Hands out a kept text that is no guide.
+fn as_it_is(id: &str, text: String) -> Effect {
+    // What is kept under a strange key has a plain name, too.
+    let letters = id.chars().map(|sign| {
+        let plain = sign.is_ascii_alphanumeric() || sign == '-';
+        if plain { sign } else { '-' }
+    });
+    let id: String = letters.take(40).collect();
+    Effect::Download {
+        name: format!("cueleaf-{id}.json"),
+        media: "application/json",
+        text,
     }
 }
 
@@ -169,6 +200,9 @@ pub(super) fn soon(desk: &mut Desk, effects: &mut Vec<Effect>) {
 /// Writes the document at once.
 pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.keep = Keep::Writing(Again::No);
+    let list = desk.watch_list.as_ref();
+    let watch = list.map_or_else(String::new, kept_list::write);
+    let watch = core::mem::take(&mut desk.watch_due).then_some(watch);
     let guide = desk.guide();
     effects.push(Effect::Keep(KeepOrder {
         id: guide.id.to_string(),
@@ -178,6 +212,7 @@ pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
         dropped: desk.dropped.as_ref().map(Dropped::write),
+        watch,
     }));
 }
 
@@ -243,9 +278,14 @@ fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
     let mut copy = desk.guide().as_ref().clone();
     copy.id = id;
     copy.title = format!("{} (copy)", title(&copy.title));
+    if let Err(over) = desk.history.may_become(&copy) {
+        state.notice = Some(Notice::trouble(refused_words(over)));
+        return;
+    }
     desk.history.replace(copy);
     desk.refresh();
     desk.revision = None;
+    desk.watch_due = desk.watch_list.is_some();
     write(desk, effects);
     state.notice = None;
 }
@@ -256,6 +296,10 @@ fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects:
         Ok(guide) if guide.id.as_str() == id => {
             let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
             desk.dropped = texts.dropped.as_deref().map(Dropped::read);
+            if let Some(list) = texts.watch.as_deref().and_then(kept_list::read) {
+                desk.take_watch_list(list);
+                desk.watch_due = false;
+            }
             let notes = texts.notes.as_deref();
             desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
             super::opening::show(state, desk, effects);

@@ -326,6 +326,7 @@ fn hostile_storage_is_refused() {
                 guide: text,
                 notes: None,
                 dropped: None,
+                watch: None,
             },
         }));
         assert!(page.state().desk().is_none());
@@ -353,6 +354,7 @@ fn a_removed_guide_comes_back() {
         guide: "text".to_owned(),
         notes: Some("notes".to_owned()),
         dropped: None,
+        watch: None,
     };
     page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");

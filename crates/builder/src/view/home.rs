@@ -124,6 +124,30 @@ fn shelf(state: &State) -> Markup {
                     }
                 }
             }
+            (damaged(&shelf.damaged))
+        }
+    }
+}
+
+/// What is kept and cannot be read, with what can be done with it.
+fn damaged(ids: &[String]) -> Markup {
+    html! {
+        @if !ids.is_empty() {
+            h3 { "Cannot be read" }
+            p class="hint" { "Something is kept under these names that is no guide, or is damaged. It was left as it is." }
+            ul class="kept-list" {
+                @for (index, id) in ids.iter().enumerate() {
+                    li id={ "damaged-" (index) } {
+                        span class="open" { span class="name" { (id) } }
+                        div class="entry-do" {
+                            button id={ "damaged-take-" (index) } type="button" class="quiet" data-do="damaged-take" data-value=(id)
+                                aria-label={ "Download as it is: " (id) } { "Download as it is" }
+                            button id={ "damaged-remove-" (index) } type="button" class="quiet" data-do="damaged-remove" data-value=(id)
+                                aria-label={ "Remove " (id) } { "Remove" }
+                        }
+                    }
+                }
+            }
         }
     }
 }

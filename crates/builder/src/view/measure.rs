@@ -211,9 +211,7 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
 
 fn tempo(mark: &TempoMark, words: &Words) -> Note {
     let arrow = if mark.until.is_some() { "→ " } else { "" };
-    let number = mark
-        .tempo
-        .map(|tempo| (tempo.unit(), tempo.per_minute().to_decimal()));
+    let number = mark.tempo.map(|tempo| (tempo.unit(), tempo.number()));
     let beats = mark.same_beat.filter(|_| number.is_none());
     let back = mark.back.filter(|_| number.is_none() && beats.is_none());
     // A change that gives no tempo has no words of its own.

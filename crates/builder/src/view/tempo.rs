@@ -119,11 +119,7 @@ fn said(mark: &TempoMark) -> String {
     }
     if let Some(tempo) = mark.tempo {
         let to = if mark.until.is_some() { "to " } else { "" };
-        pieces.push(format!(
-            "{to}{} = {}",
-            tempo.unit(),
-            tempo.per_minute().to_decimal()
-        ));
+        pieces.push(format!("{to}{}", tempo.said()));
     }
     pieces.extend(mark.back.map(|back| back.words().to_owned()));
     if let Some(same) = mark.same_beat {

@@ -414,3 +414,113 @@ fn the_open_guide_is_at_hand_while_a_second_file_is_looked_at() {
     page.own("other.json", &other());
     assert_eq!(at_hand(&page), [Id::new("other").unwrap(), mine]);
 }
+
+/// A talk that speaks of few measures of a long piece, and of some as they are.
+const REMARKS: &[u8] = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 1 is in three four.\n\n\
+00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n\n\
+00:10.000 --> 00:14.000\nMeasure 25 is in five eight.\n";
+
+#[test]
+fn a_talk_disagrees_only_where_it_says_something() {
+    let mut page = typed();
+    page.fact(Fact::Meter, "3/4");
+    page.desk(DeskMsg::Select(11, crate::msg::Extend::No))
+        .fact(Fact::Meter, "2/4");
+    page.desk(DeskMsg::Select(24, crate::msg::Extend::No))
+        .fact(Fact::Meter, "6/8");
+    page.file("our-talk.vtt", REMARKS);
+    adding(&mut page, AddingMsg::Heard);
+    let Screen::Adding(list) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    let told: Vec<(&str, Option<usize>)> = list
+        .beside()
+        .findings()
+        .iter()
+        .map(|own| (own.code, own.place.measure))
+        .collect();
+    assert_eq!(
+        told,
+        [("other-meter", Some(24))],
+        "{:?}",
+        list.beside().findings()
+    );
+}
+
+#[test]
+fn where_a_recording_is_is_said_once_for_all_its_tips() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    let heard = |page: &mut Page, text: &str| {
+        page.send(Msg::Heard(HeardMsg::Address(text.to_owned())));
+    };
+    heard(&mut page, "example.org/talk");
+    adding(&mut page, AddingMsg::Heard);
+    assert!(page.notice().contains("https://"), "{}", page.notice());
+    heard(&mut page, " https://example.org/talk ");
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    let address = |page: &Page| -> Vec<String> {
+        let tips = page.guide().tips.iter();
+        tips.filter_map(|tip| Some(tip.watch.as_ref()?.address.clone()))
+            .collect()
+    };
+    assert_eq!(address(&page), ["https://example.org/talk"]);
+
+    // Later, one tip says it for all that do not.
+    let mut page = typed();
+    page.file("our-talk.vtt", REMARKS);
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    let id = page.guide().tips[0].id.clone();
+    let mut other = page.guide().tips[0].clone();
+    other.id = Id::new("other").unwrap();
+    let mut guide = page.guide().clone();
+    guide.tips.push(other);
+    let mut page = Page::new();
+    page.file("guide.json", save(&guide).as_bytes());
+    page.desk(DeskMsg::TipShows(
+        id.clone(),
+        crate::edit::tip_shows::Shows::WatchAddress,
+        "https://example.org/t".to_owned(),
+    ));
+    page.desk(DeskMsg::OpenTip(id.clone()))
+        .desk(DeskMsg::Room(Room::Tips));
+    let offers = |page: &Page| {
+        let pieces = crate::view::fragments(page.state());
+        let words = "Take this address for the other tip without one";
+        pieces.iter().any(|(_, html)| html.contains(words))
+    };
+    assert!(offers(&page));
+    page.desk(DeskMsg::WatchForAll(id));
+    assert!(!offers(&page));
+    assert_eq!(address(&page), ["https://example.org/t"; 2]);
+    page.desk(DeskMsg::Undo);
+    assert_eq!(address(&page), ["https://example.org/t", ""]);
+}
+
+#[test]
+fn a_message_goes_once_undo_makes_it_untrue() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    assert!(
+        page.notice().contains("came into this guide"),
+        "{}",
+        page.notice()
+    );
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Mine".to_owned()));
+    page.desk(DeskMsg::Undo);
+    assert!(page.notice().contains("came into this guide"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
+    // So does what tells of a new edition.
+    let mut page = of_score();
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    assert!(page.notice().contains("The road map is that of"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
+}

@@ -299,6 +299,7 @@ fn dropped_proposals_are_kept_with_the_guide_and_never_in_it() {
             guide: kept.text,
             notes: None,
             dropped: Some(dropped),
+            watch: None,
         },
     }))
     .file("mail-boat.musicxml", MAIL_BOAT)
@@ -324,6 +325,7 @@ fn what_is_kept_of_dropped_proposals_is_read_as_hostile() {
             guide,
             notes: None,
             dropped: Some("<script>\n\u{0}\n".repeat(20_000)),
+            watch: None,
         },
     }))
     .file("mail-boat.musicxml", MAIL_BOAT)
