@@ -20,8 +20,8 @@ pub struct Change {
     pub key: Option<Key>,
     /// Where in the measure time stands still for a while, in order.
     pub stops: Vec<BeatSpan>,
-    /// Changes of playing inside the measure, in order.
-    pub playing: Vec<MarkKind>,
+    /// Changes of playing inside the measure with their places from the start of it, in order.
+    pub playing: Vec<(BeatSpan, MarkKind)>,
     /// Whether the measure does not follow the one before it on paper.
     pub leaps: bool,
 }
@@ -88,7 +88,7 @@ impl Plan {
             toward,
             stops: self.stops(played),
             key: now.key.filter(|_| before.key != now.key),
-            playing: self.playing_changes(index).map(|mark| mark.kind).collect(),
+            playing: self.playing_changes(index_before, index),
             leaps: index != index_before + 1,
         }
     }
@@ -115,6 +115,42 @@ mod tests {
         let again = plan.change_into(3);
         assert!(again.leaps);
         assert_eq!((again.meter, again.tempo, again.key), (None, None, None));
+    }
+
+    #[test]
+    fn what_is_so_already_is_no_change_of_playing() {
+        use cueleaf_guide::{Extra, Id, Mark, MarkKind, Part};
+        let mark = |measure, at: &str, kind| Mark {
+            measure,
+            at: at.parse().unwrap(),
+            kind,
+            to: None,
+            text: String::new(),
+            extra: Extra::default(),
+        };
+        let mut guide = guide();
+        guide.parts = vec![Part {
+            id: Id::new("p").unwrap(),
+            name: String::new(),
+            marks: vec![
+                mark(1, "0", MarkKind::MuteOn),
+                mark(2, "0", MarkKind::Pizz),
+                mark(2, "0", MarkKind::MuteOn),
+                mark(2, "2", MarkKind::Arco),
+            ],
+            extra: Extra::default(),
+        }];
+        let told = |guide: &cueleaf_guide::Guide, played| {
+            let playing = Plan::new(guide).value.change_into(played).playing;
+            let texts = playing.iter().map(|(at, kind)| format!("{at} {kind:?}"));
+            texts.collect::<Vec<String>>()
+        };
+        assert_eq!(told(&guide, 1), ["0 MuteOn"]);
+        assert_eq!(told(&guide, 2), ["0 Pizz", "2 Arco"]);
+        // The second time it is bowed before, too; without the arco it is plucked already.
+        assert_eq!(told(&guide, 3), ["0 Pizz", "2 Arco"]);
+        guide.parts[0].marks.truncate(3);
+        assert!(told(&guide, 3).is_empty());
     }
 
     #[test]

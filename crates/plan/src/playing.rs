@@ -224,15 +224,60 @@ impl Plan {
         stops
     }
 
-    /// Gives the changes of playing (pizz., arco, mutes) in a written measure.
-    pub(crate) fn playing_changes(&self, measure: usize) -> impl Iterator<Item = &Mark> {
-        self.marks.iter().filter(move |mark| {
-            mark.measure == measure
-                && matches!(
-                    mark.kind,
-                    MarkKind::Pizz | MarkKind::Arco | MarkKind::MuteOn | MarkKind::MuteOff
-                )
-        })
+    /// Gives the changes of playing (pizz., arco, mutes) in a written measure with their places in
+    /// it, in order, where another measure is played before it. What is so already is none.
+    pub(crate) fn playing_changes(
+        &self,
+        before: usize,
+        measure: usize,
+    ) -> Vec<(BeatSpan, MarkKind)> {
+        let last = |pair| {
+            let marks = self.marks.iter();
+            let own =
+                marks.filter(|mark| mark.measure <= before && pair_of(mark.kind) == Some(pair));
+            own.max_by_key(|mark| (mark.measure, mark.at))
+                .map(|mark| mark.kind)
+        };
+        let mut marks: Vec<&Mark> = self
+            .marks
+            .iter()
+            .filter(|mark| mark.measure == measure)
+            .collect();
+        marks.sort_by_key(|mark| mark.at);
+        let mut changes = Vec::new();
+        let mut now: [Option<Option<MarkKind>>; 2] = [None; 2];
+        for mark in marks {
+            let Some(pair) = pair_of(mark.kind) else {
+                continue;
+            };
+            let [hand, mute] = &mut now;
+            let state = match pair {
+                Pair::Hand => hand,
+                Pair::Mute => mute,
+            };
+            if *state.get_or_insert_with(|| last(pair)) != Some(mark.kind) {
+                changes.push((mark.at, mark.kind));
+            }
+            *state = Some(Some(mark.kind));
+        }
+        changes
+    }
+}
+
+/// What a change of playing is about: of each pair one holds at a time.
+#[derive(Clone, Copy, PartialEq)]
+enum Pair {
+    /// Pizz. or arco.
+    Hand,
+    /// With the mute or without.
+    Mute,
+}
+
+const fn pair_of(kind: MarkKind) -> Option<Pair> {
+    match kind {
+        MarkKind::Pizz | MarkKind::Arco => Some(Pair::Hand),
+        MarkKind::MuteOn | MarkKind::MuteOff => Some(Pair::Mute),
+        _ => None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::playing::Plan;
 use cueleaf_guide::Spot;
-use cueleaf_time::Seconds;
+use cueleaf_time::{BeatSpan, Seconds};
 
 /// A stretch of play without a leap back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,7 +18,7 @@ pub struct Stretch {
 }
 
 impl Plan {
-    /// Finds the stretch of play that covers a spot whose first measure is played at an
+    /// Finds the stretch of play that covers a spot from a measure of it that is played at an
     /// index of the order: up to the end of its last measure or beat, or to
     /// where play leaps back or beyond it.
     #[must_use]
@@ -33,7 +33,8 @@ impl Plan {
             last += 1;
             now = next;
         }
-        let starts = self.seconds_of(first, spot.from.at)?;
+        let from = entered_at(spot, written(first)?);
+        let starts = self.seconds_of(first, from)?;
         let last_beat = spot.to.filter(|to| !to.at.is_zero() && to.measure == now);
         let after_last_beat = last_beat.and_then(|to| {
             let counts = self.counts(last);
@@ -47,6 +48,15 @@ impl Plan {
             starts,
             ends: ends.max(starts),
         })
+    }
+}
+
+/// Gives where in a measure of a spot it begins: its own beat in its first one, else the start.
+pub(crate) fn entered_at(spot: &Spot, measure: usize) -> BeatSpan {
+    if measure == spot.from.measure {
+        spot.from.at
+    } else {
+        BeatSpan::ZERO
     }
 }
 

@@ -8,8 +8,8 @@ use crate::{choices, display, dom, events, kept, play, practised, reader, steps,
 use cueleaf_guide::Guide;
 use cueleaf_plan::{CueLine, Plan, Step};
 use cueleaf_view::{
-    Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, practised_place,
-    room_tabs, speaker, tip_button,
+    Markup, Page, Room, Words, bottom, count_room, empty_rooms, is_played, play_room,
+    practised_place, room_tabs, speaker, stop_bar, tip_button,
 };
 use std::cell::RefCell;
 use wasm_bindgen::JsCast;
@@ -154,7 +154,7 @@ fn enliven(app: &App) {
     let page = app.page();
     for (index, tip) in app.guide.tips.iter().enumerate() {
         if let Some(shown) = dom::find(&format!("[data-tip=\"{index}\"]")) {
-            if matches!(shown.query_selector("button"), Ok(Some(_))) {
+            if !is_played(&page, tip) || matches!(shown.query_selector("button"), Ok(Some(_))) {
                 continue;
             }
             let button = tip_button(&page, index, tip);
@@ -172,6 +172,7 @@ fn enliven(app: &App) {
         && dom::by_id("practised").is_none()
     {
         let _ = todo.insert_adjacent_html("beforeend", &practised_place().0);
+        let _ = todo.insert_adjacent_html("beforeend", &stop_bar(&app.words).0);
     }
 }
 

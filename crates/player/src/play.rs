@@ -155,6 +155,9 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
             crate::app::with(look_after);
         }),
     });
+    if let Some(ladder) = &mut app.practice.ladder {
+        ladder.begin();
+    }
     stay_awake(true);
     look_after(app);
     events::next_frame();
@@ -163,10 +166,10 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
 
 /// Starts at the measure chosen in the page.
 pub(crate) fn start(app: &mut App) {
-    if let Some(first) = app.plan.first_played(app.from) {
-        choices::show(choices::Panel::Closed);
-        start_at(app, first);
-    }
+    // Where nothing from there on is played, it goes from the beginning.
+    let first = app.plan.first_played(app.from).unwrap_or(0);
+    choices::show(choices::Panel::Closed);
+    start_at(app, first);
 }
 
 /// Goes on with what was chosen anew: without a gap where what plays is still in
@@ -212,7 +215,7 @@ pub(crate) fn renew(app: &mut App) {
 }
 
 /// Gives the second of the clock by which it plays.
-fn now(app: &App, playing: &Playing) -> f64 {
+pub(crate) fn now(app: &App, playing: &Playing) -> f64 {
     match (playing.silent, &app.audio) {
         (None, Some(audio)) => audio.context.current_time(),
         (silent, _) => page_clock() + silent.unwrap_or(0.0),

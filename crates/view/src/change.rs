@@ -44,8 +44,14 @@ pub fn change_text(page: &Page<'_>, played: usize) -> Option<String> {
     parts.extend(change.key.map(|key| key_text(words, key)));
     let stops = change.stops.into_iter();
     parts.extend(stops.map(|at| words.fill(Word::Hold, &[&beat(at)])));
-    let playing = change.playing.into_iter().filter_map(playing_word);
-    parts.extend(playing.map(|word| words.get(word).to_owned()));
+    parts.extend(change.playing.into_iter().filter_map(|(at, kind)| {
+        let word = words.get(playing_word(kind)?);
+        Some(if at.is_zero() {
+            word.to_owned()
+        } else {
+            words.fill(Word::MeasureIs, &[&beat(at), word])
+        })
+    }));
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 

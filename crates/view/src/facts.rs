@@ -205,7 +205,8 @@ fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
         return Some(with_beat(page, place, page.words.get(word).to_owned()));
     }
     let rest = mark.to.filter(|_| mark.kind == MarkKind::Rest)?;
-    match rest.measure.saturating_sub(mark.measure) {
+    let block = page.measures().get(mark.measure..rest.measure)?;
+    match block.iter().filter(|own| !own.cut).count() {
         0 => None,
         1 => Some(page.words.get(Word::RestForOne).to_owned()),
         count => Some(page.words.fill(Word::RestFor, &[&count.to_string()])),

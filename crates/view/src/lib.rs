@@ -55,7 +55,7 @@ pub use practised::{Practised, practised, practised_place, teacher_line};
 pub use rest::rest_text;
 pub use rooms::{
     Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs,
-    speaker, tip_button,
+    speaker, stop_bar, tip_button,
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
 pub use signs::{note_sign, play_sign, rest_sign, stop_sign};
@@ -63,7 +63,9 @@ pub use strip::{strip, strip_mark};
 pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
 pub use tenths::{Tenths, rounded};
-pub use tip::{importance_mark, rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
-pub use words::{Word, Words};
+pub use tip::{
+    importance_mark, is_played, rhythm_line, spoken, stroke_picture, stroke_text, watch_line,
+};
+pub use words::{Word, Words, capital};
 
 pub use maud::{Markup, PreEscaped};

@@ -155,6 +155,8 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
         .iter()
         .map(|count| count.length.quarters().to_f64() * scale);
     let tight = nearest.fold(f64::MAX, f64::min) < 17.0;
+    // Where the words under the counts end so far: one that has no room is left out.
+    let mut written = f64::MIN;
     html! {
         g class=[tight.then_some("tight")] {
             text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
@@ -168,6 +170,11 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
                         Level::Group => (Some("group"), 44, Some(Word::Medium)),
                         Level::Beat | Level::Subdivision => (None, 52, None),
                     };
+                    let half = word.map_or(0.0, |word| half_width(words.get(word)));
+                    let word = word.filter(|_| x_of(count.at) - half > written);
+                    if word.is_some() {
+                        written = x_of(count.at) + half;
+                    }
                     html! {
                         g class=[class] data-c={ (index) "." (tick) } {
                             path d={ "M" (x) " " (RULE) "V" (top) } {}
@@ -185,6 +192,12 @@ fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale
             @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
         }
     }
+}
+
+/// Gives half of how wide a word under a count is with some room beside it, in units: its letters
+/// are some five wide.
+fn half_width(word: &str) -> f64 {
+    u32::try_from(word.chars().count()).map_or(0.0, f64::from) * 2.5 + 1.0
 }
 
 /// How wide a letter of a dynamic is at most, in units.

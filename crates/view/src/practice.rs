@@ -68,6 +68,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
                 legend { (words.get(Word::Device)) }
                 label { span { (words.get(Word::ShowLater)) } input type="number" id="later" min="-500" max="500" step="10" value="0" data-do="choose" data-value="later"; }
                 button type="button" data-do="calibrate" { (words.get(Word::Calibrate)) }
+                p id="delay-said" class="quiet" {}
                 div id="can-buzz" { (tick("buzz", "", words.get(Word::Buzz), false)) }
                 (tick("letters", "", words.get(Word::Letters), true))
             }

@@ -4,7 +4,7 @@ use crate::dynamics::dynamics_text;
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
-use crate::words::{capital, listed, sentence};
+use crate::words::{capital, listed, sentence, typed};
 use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
 use cueleaf_guide::{Measure, Tip, Topic};
 use maud::{Markup, html};
@@ -112,7 +112,7 @@ pub(crate) fn section_of(first: usize, head: &Markup, entries: &[Markup]) -> Mar
 /// Shows what stands above the measures of a section.
 pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
     html! {
-        h2 { (section_name(page, section)) }
+        h2 { (typed(&section_name(page, section))) }
         p {
             @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
             (stands(page, section))
@@ -135,17 +135,18 @@ pub(crate) fn entry(
     };
     let facts = facts(page, measure, above);
     let tips = tips.get(&measure).map_or(&[][..], Vec::as_slice);
-    if facts.is_empty() && tips.is_empty() {
-        return None;
-    }
     let own = page.measures().get(measure)?;
     let laid = page.plan.layout().get(measure)?;
     let regrouped = own.meter.is_some() || own.groups.is_some();
+    let is_drawn = regrouped && laid.beats.is_uneven();
+    if facts.is_empty() && tips.is_empty() && !is_drawn {
+        return None;
+    }
     Some(html! {
         li id={ "m" (measure) } {
             h3 class="at" { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
-            @if regrouped && laid.beats.is_uneven() {
+            @if is_drawn {
                 (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }
             @for (index, tip) in tips { (tip_part(page, *index, tip)) }

@@ -6,6 +6,7 @@ mod italian;
 mod spanish;
 
 use cueleaf_guide::{Language, MeasureWord};
+use maud::{Markup, html};
 use std::borrow::Cow;
 
 /// Declares the words with their English texts, in one order for all languages:
@@ -380,7 +381,7 @@ pub(crate) fn grouped(words: &Words, number: u32) -> String {
 
 /// Writes the first letter large.
 #[must_use]
-pub(crate) fn capital(text: &str) -> String {
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         let mut whole = String::from(large(first));
@@ -408,6 +409,18 @@ fn large(letter: char) -> char {
         _ => code,
     };
     char::from_u32(large).unwrap_or(letter)
+}
+
+/// Shows what the teacher typed in the direction in which it is read.
+pub(crate) fn typed(text: &str) -> Markup {
+    // The letters of the scripts that run to the left, as blocks.
+    //
+    // # Source
+    // The Unicode Standard, Blocks.txt: Hebrew to Arabic Extended-A, and their presentation forms.
+    let leftward = |letter| matches!(letter, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefc}');
+    html! {
+        @if text.chars().any(leftward) { bdi { (text) } } @else { (text) }
+    }
 }
 
 /// Makes a sentence: a large first letter, and one full stop after "pizz.", too.

@@ -184,7 +184,7 @@ fn changes_are_announced() {
         assert_eq!(change_text(page, 3).unwrap(), "go to measure 1");
         assert_eq!(
             next_text(page, 5).unwrap(),
-            "next: 5/8, 2 + 3, eighth = 180, 2 flats, pizz."
+            "next: 5/8, 2 + 3, eighth = 180, 2 flats, beat 3: pizz."
         );
     });
 }

@@ -83,10 +83,10 @@ pub(crate) fn cue(
         )],
         Kind::TieOverBar => vec!["hold over the barline".to_owned()],
         Kind::SubdivisionChange if !of.texts("in_turn").is_empty() => {
-            vec![
-                format!("in turn {} in a beat", of.texts("in_turn")),
-                "beats divided anew".to_owned(),
-            ]
+            vec![format!(
+                "{} in turn",
+                of.texts("in_turn").replace(", ", " and ")
+            )]
         }
         Kind::SubdivisionChange if of.whole("new") == 1 => vec!["whole beats now".to_owned()],
         Kind::SubdivisionChange => vec![format!("now {} in a beat", of.whole("new"))],

@@ -24,6 +24,7 @@ mod bow;
 mod bow_plan;
 mod clefs;
 mod cue;
+mod divisions;
 mod dynamics;
 mod entries;
 mod fold;

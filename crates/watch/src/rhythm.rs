@@ -1,14 +1,12 @@
-//! Rhythm: syncopation, tuplets across beats, ties over the bar, other subdivisions, the
-//! fastest notes.
+//! Rhythm: syncopation, tuplets across beats, ties over the bar, the fastest notes.
 
 use crate::line::{Stretch, Struck};
-use crate::say::{amount, decimal, list, vary};
+use crate::say::{amount, decimal, vary};
 use crate::scene::{Scene, spot};
-use crate::thresholds::{FAST_A_SECOND, FAST_NOTES, MOST_PARTS, SUBDIVISION_FACTOR, weight};
+use crate::thresholds::{FAST_A_SECOND, FAST_NOTES, weight};
 use crate::watched::{Kind, Watched};
-use cueleaf_guide::{Place, Spot};
+use cueleaf_guide::Spot;
 use cueleaf_time::{Beat, BeatShift, BeatSpan, Level, Ratio};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Finds notes that are held over where a beat is felt.
 pub(crate) fn held_over(scene: &Scene<'_>, found: &mut Vec<Watched>) {
@@ -82,7 +80,7 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
 }
 
 /// Tells whether a tuplet begins with a beat, so that it divides beats and shifts none.
-fn is_on_beat(scene: &Scene<'_>, tuplet: Stretch) -> bool {
+pub(crate) fn is_on_beat(scene: &Scene<'_>, tuplet: Stretch) -> bool {
     let on = scene.on_beat(scene.place(tuplet.start));
     on.is_some_and(|on| on.past == Ratio::ZERO)
 }
@@ -125,168 +123,6 @@ fn across(scene: &Scene<'_>, tuplet: Stretch, number: usize) -> Option<Watched> 
         &sentence,
         [("notes", notes.into()), ("beats", beats.into())],
     ))
-}
-
-/// Tells whether a tuplet goes across beats: it begins on one, and a beat inside it is not
-/// struck.
-fn goes_across(scene: &Scene<'_>, tuplet: Stretch) -> bool {
-    let place = scene.place(tuplet.start);
-    let Some(laid) = scene
-        .laid(place.measure)
-        .filter(|_| is_on_beat(scene, tuplet))
-    else {
-        return false;
-    };
-    let struck = scene.line.struck();
-    let beats = laid.beats.beats();
-    let next = beats.partition_point(|beat| beat.at <= place.at);
-    let starts = beats.iter().skip(next).map(|beat| laid.start.plus(beat.at));
-    starts
-        .map_while(|start| start.ok().filter(|start| *start < tuplet.end))
-        .any(|start| {
-            let note = struck.get(scene.line.first_from(start));
-            note.is_none_or(|note| note.start != start)
-        })
-}
-
-/// Into how many equal parts the beats of a measure are divided by what is struck in each,
-/// without those that others hold already: thirds beside halves stay, halves beside quarters
-/// do not. Tuplets across beats divide none. `None` where a beat has more parts than anybody
-/// counts, and where there is none to tell.
-fn divisions(scene: &Scene<'_>, struck: &[Struck<'_>]) -> Option<Vec<i64>> {
-    let mut beats: BTreeMap<u16, i64> = BTreeMap::new();
-    let mut last: Option<(Stretch, bool)> = None;
-    for one in struck {
-        if let Some(tuplet) = one.tuplet {
-            let known = last.filter(|(own, _)| *own == tuplet);
-            let (_, across) = *last.insert(known.unwrap_or_else(|| {
-                let across = goes_across(scene, tuplet);
-                (tuplet, across)
-            }));
-            if across {
-                continue;
-            }
-        }
-        let Some(on) = scene.on_beat(one.place) else {
-            continue;
-        };
-        let parts = beats.entry(on.beat.number).or_insert(1);
-        *parts = least_common_multiple(*parts, on.past.denominator());
-        if *parts > MOST_PARTS {
-            return None;
-        }
-    }
-    let all: BTreeSet<i64> = beats.into_values().collect();
-    if all.is_empty() {
-        return None;
-    }
-    let held = |parts: i64| all.iter().any(|more| *more > parts && more % parts == 0);
-    Some(all.iter().copied().filter(|one| !held(*one)).collect())
-}
-
-fn least_common_multiple(one: i64, other: i64) -> i64 {
-    let (mut a, mut b) = (one, other);
-    while let Some(rest) = a.checked_rem(b) {
-        (a, b) = (b, rest);
-    }
-    one.checked_div(a)
-        .and_then(|parts| parts.checked_mul(other))
-        .unwrap_or(i64::MAX)
-}
-
-/// Names a division by its notes where the beat is a quarter.
-fn divided(parts: &[i64], quarters: bool) -> String {
-    let names: Vec<String> = parts
-        .iter()
-        .map(|parts| match parts {
-            1 => "whole beats".to_owned(),
-            2 if quarters => "eighths".to_owned(),
-            3 if quarters => "triplets".to_owned(),
-            4 if quarters => "sixteenths".to_owned(),
-            parts => format!("{parts} equal parts in a beat"),
-        })
-        .collect();
-    match parts {
-        [_, _, ..] => format!("{} in turn", list(&names)),
-        _ => list(&names),
-    }
-}
-
-/// Tells whether beats are divided otherwise than before: in another kind of parts, or in many
-/// times as many, or in two kinds where there was one.
-fn is_otherwise(old: &[i64], new: &[i64]) -> bool {
-    let finest = |parts: &[i64]| parts.iter().copied().max().unwrap_or(1);
-    let (small, large) = (finest(old).min(finest(new)), finest(old).max(finest(new)));
-    if large >= SUBDIVISION_FACTOR * small {
-        return true;
-    }
-    match new {
-        [parts] => old.iter().all(|old| old % parts != 0 && parts % old != 0),
-        _ => old != new,
-    }
-}
-
-/// Finds where beats are divided otherwise than before.
-pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    let mut before: Option<(usize, Vec<i64>)> = None;
-    for own in scene
-        .line
-        .struck()
-        .chunk_by(|one, other| one.place.measure == other.place.measure)
-    {
-        let Some(first) = own.first() else { continue };
-        let measure = first.place.measure;
-        let previous = before.take().filter(|(last, _)| last + 1 == measure);
-        let Some(parts) = divisions(scene, own) else {
-            continue;
-        };
-        if let Some((_, old)) = previous
-            && is_otherwise(&old, &parts)
-        {
-            found.push(subdivision(scene, first, &old, &parts, found.len()));
-        }
-        before = Some((measure, parts));
-    }
-}
-
-fn subdivision(
-    scene: &Scene<'_>,
-    first: &Struck<'_>,
-    old: &[i64],
-    new: &[i64],
-    number: usize,
-) -> Watched {
-    let said = scene.said(first.place);
-    let quarters = |measure: usize| {
-        let on = scene.on_beat(Place::start_of(measure));
-        on.is_some_and(|on| on.beat.length == BeatSpan::QUARTER)
-    };
-    let here = first.place.measure;
-    let was = divided(old, quarters(here.saturating_sub(1)));
-    let is = divided(new, quarters(here));
-    let sentence = vary(
-        number,
-        [
-            format!("{said}: {is} here, {was} before. Count the new beat in your head first."),
-            format!(
-                "From {was} to {is} at {said}. Practise one {} of each in turn.",
-                scene.word()
-            ),
-        ],
-    );
-    let finest = |parts: &[i64]| parts.iter().copied().max().unwrap_or(1);
-    let mut one = scene.watched(
-        Kind::SubdivisionChange,
-        Spot::at(first.place),
-        weight::SUBDIVISION,
-        &sentence,
-        [("old", finest(old).into()), ("new", finest(new).into())],
-    );
-    if new.len() > 1 {
-        let parts: Vec<String> = new.iter().map(i64::to_string).collect();
-        one.numbers.insert("in_turn", parts.into());
-    }
-    one
 }
 
 /// Tells how many notes a second a window of touching notes has.

@@ -3,8 +3,8 @@
 use crate::scene::Scene;
 use crate::watched::{Family, Watched};
 use crate::{
-    alone, bow, clefs, dynamics, entries, fold, holds, key, last, left_hand, meter, named, order,
-    playing, rhythm, tempo, who_plays,
+    alone, bow, clefs, divisions, dynamics, entries, fold, holds, key, last, left_hand, meter,
+    named, order, playing, rhythm, tempo, who_plays,
 };
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
@@ -18,7 +18,7 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 18] = [
     dynamics::find,
     entries::find,
     rhythm::held_over,
-    rhythm::subdivisions,
+    divisions::find,
     rhythm::fastest,
     alone::find,
     bow::find,

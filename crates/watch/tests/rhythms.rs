@@ -30,7 +30,7 @@ fn beats_are_divided_one_by_one() {
         one.sentence
     );
     assert!(one.sentence.contains("eighths"), "{}", one.sentence);
-    assert_eq!(one.cue, "in turn 3, 4 in a beat");
+    assert_eq!(one.cue, "3 and 4 in turn");
     // From both to one of them nothing is new, and beside a dotted figure neither.
     let both = "D4:2t D4:2t D4:2t D4:3 D4:1 D4:8";
     check(

@@ -36,7 +36,7 @@ pub(super) fn help(state: &State) -> Markup {
                     h3 { "Watch list" }
                     p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept and what you dropped. The list stays beside the guide on this device, in no file; the notes do not: on another device, open the part again to see it." }
                     p { "What you keep brings a few words for playing, such as \"arco, 1 beat\"; change them in the tip. Where the part gives no number for the tempo, the guide plays at quarter = 120 until you type one, and the list names no seconds there." }
-                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked. What was said at a measure and not understood is quoted among the findings of the draft." }
                 }
                 section {
                     h3 { "A second file" }
