@@ -108,7 +108,7 @@ pub(crate) fn stands(page: &Page<'_>, section: &Section) -> Markup {
     html! {
         span class="stands" {
             span { (capital(&measures_text(page, section.first, section.last))) }
-            @if let Some(tempo) = tempo_at(page, section.first) { " " span { (tempo_sign(page.words, tempo)) } }
+            @if let Some(tempo) = tempo_at(page, section.first) { " " (tempo_sign(page.words, tempo)) }
             @if let Some(laid) = laid {
                 " " span { (meter_text(page.words, laid)) }
                 @if let Some(key) = laid.key { " " span { (key_text(page.words, key)) } }
