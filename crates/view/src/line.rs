@@ -300,24 +300,23 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
         }
         last = Some(count.group);
     }
+    let marks = html! {
+        @for (from, to, units) in &groups {
+            ({
+                let middle = f64::midpoint(*from, *to) - 4.0;
+                match units {
+                    2 => html! { "M" (rounded(middle + 3.0)) " 17l-6 17" },
+                    3 => html! { "M" (rounded(middle)) " 17l9 16h-18z" },
+                    _ => html! { "M" (rounded(*from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" },
+                }
+            })
+        }
+    };
     html! {
-        g class="pencil" {
-            path d={
-                @for (from, to, units) in &groups {
-                    ({
-                        let middle = f64::midpoint(*from, *to) - 4.0;
-                        match units {
-                            2 => html! { "M" (rounded(middle + 3.0)) " 17l-6 17" },
-                            3 => html! { "M" (rounded(middle)) " 17l9 16h-18z" },
-                            _ => html! { "M" (rounded(*from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" },
-                        }
-                    })
-                }
-            } {}
-            @for (from, to, units) in groups {
-                @if !matches!(units, 2 | 3) {
-                    text x=(rounded(f64::midpoint(from, to) - 4.0)) y="25" { (units) }
-                }
+        path class="pencil" d=(marks) {}
+        @for (from, to, units) in groups {
+            @if !matches!(units, 2 | 3) {
+                text class="units" x=(rounded(f64::midpoint(from, to) - 4.0)) y="25" { (units) }
             }
         }
     }
