@@ -46,23 +46,19 @@ struct Ready {
 }
 
 fn ready(scene: &Scene<'_>, position: BeatPos) -> Ready {
-    let sounding = scene.line.sounding();
     let struck = scene.line.struck();
     let next = struck.get(scene.line.first_from(position));
-    // The stretch that sounds before the change, cut where the next note begins:
+    // What sounds before the change, cut where the next note begins:
     // notes that touch have no time between them.
     let until = next.map_or(position, |next| next.start);
-    let before = sounding.partition_point(|stretch| stretch.start < until);
-    let last = before.checked_sub(1).and_then(|index| sounding.get(index));
-    let from = last.map(|stretch| stretch.end.min(until));
+    let from = scene.silent_from(until).map(|end| end.min(until));
     let start = from.unwrap_or(BeatPos::START);
-    let silence = until.since(start).ok().and_then(|shift| shift.forward());
     Ready {
         from,
         next: next.map(|next| next.place),
-        silence: silence.unwrap_or(BeatSpan::ZERO),
-        seconds: scene.seconds(start, until).max(0.0),
-        told: scene.told_seconds(start, until),
+        silence: scene.played_span(start, until),
+        seconds: scene.played_seconds(start, until),
+        told: scene.told_played_seconds(start, until),
     }
 }
 
