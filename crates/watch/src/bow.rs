@@ -125,9 +125,7 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
             found.len(),
             [
                 format!("{said}: {name}, and {name} again at {then}. {what}; {there}."),
-                format!(
-                    "Two strokes {name} follow each other from {said} to {then}, {apart}. {what}."
-                ),
+                format!("Two {name}s in a row from {said} to {then}, {apart}. {what}."),
             ],
         );
         let mut again = scene.watched(

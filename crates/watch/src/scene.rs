@@ -353,6 +353,12 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// Names the measures of a spot in a sentence: "measure 12 to measure 14".
+    pub(crate) fn said_measures(&self, spot: Spot) -> String {
+        let (first, last) = (spot.from.measure, spot.last_measure());
+        format!("{} to {}", self.measure(first), self.measure(last))
+    }
+
     /// Makes an entry of the list.
     pub(crate) fn watched<const N: usize>(
         &self,
@@ -387,13 +393,16 @@ impl<'a> Scene<'a> {
         let from = one.spot.from;
         let leads = [
             self.said_spot(one.spot),
+            self.said_measures(one.spot),
             format!("{}, to the end", self.said(from)),
             self.said(from),
             self.measure(from.measure),
         ];
         let without = leads.iter().find_map(|lead| {
-            let lead = format!("{}: ", crate::say::capital(lead));
-            one.sentence.strip_prefix(&lead)
+            let rest = one.sentence.strip_prefix(&crate::say::capital(lead))?;
+            // Words that are printed there stay: “Andante”: …
+            let words = rest.strip_prefix(", ").filter(|rest| rest.starts_with('“'));
+            rest.strip_prefix(": ").or(words)
         });
         one.tip = without.map_or_else(|| one.sentence.clone(), crate::say::capital);
         let line = one.spot.to.is_some();
