@@ -236,7 +236,7 @@ const CUES: &[(Kind, &[&str], &str)] = &[
     (
         Kind::Jump,
         &["[4/4 D4:16", "D4:16 !D.C."],
-        "jump after this",
+        "D.C.: to the beginning",
     ),
     (Kind::Fermata, &["[4/4 D4:8 D4:8%"], "fermata, look up"),
     (Kind::Breath, &["[4/4 D4:8, D4:8"], "breathe together"),
