@@ -532,6 +532,27 @@ fn the_notes_in_the_readme_are_sound() {
 }
 
 #[test]
+fn a_tempo_comes_back_as_a_decimal_and_stays_exact() {
+    let shown = |tempo: &str| {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        let mut measure = cueleaf_guide::Measure::labelled("1");
+        let at = cueleaf_time::BeatSpan::ZERO;
+        let exact = tempo.parse().unwrap();
+        measure
+            .tempo
+            .push(cueleaf_guide::TempoMark::at_once(at, "", exact));
+        guide.road_map.measures.push(measure);
+        let text = write(&guide);
+        let read = parse(&text);
+        assert_eq!(read.guide.road_map.measures[0].tempo[0].tempo, Some(exact));
+        text.lines().last().unwrap().to_owned()
+    };
+    assert_eq!(shown("quarter = 135/2"), "1  quarter = 67.5");
+    assert_eq!(shown("quarter = 5217391/100000"), "1  quarter = 52.17391");
+    assert_eq!(shown("quarter = 200/3"), "1  quarter = 200/3");
+}
+
+#[test]
 fn lengths_and_several_notes_are_read_as_they_are_said() {
     let notes = |line: &str| {
         let text = format!("Guide to Rain\nFor Viola\nMeasures 1 to 8\n\n1  4/4\n{line}\n");
