@@ -19,20 +19,19 @@ pub fn note_sign(words: &Words, note: NoteValue) -> Markup {
     };
     let dots = note.dots();
     let flags = if halvings > 2 { halvings - 2 } else { 0 };
-    let head_class = if halvings < 2 { "head open" } else { "head" };
     let tail = if flags > 0 { 7 } else { 0 };
     let width = 13 + tail + 6 * u32::from(dots);
     html! {
-        svg class="note" role="img" aria-label=(note_name(words, note))
-            viewBox={ "0 0 " (width) " 28" } width=(width) height="28" {
-            ellipse class=(head_class) cx="6" cy="23" rx="4.6" ry="3.4" transform="rotate(-20 6 23)" {}
-            @if halvings > 0 { path class="stem" d="M10.3 22V2" {} }
-            @for flag in 0..flags {
-                path class="stem" d={ "M10.3 " (2 + 5 * flag) "q1 4 5 6q2 2 .5 6" } {}
+        svg class="note" role="img" aria-label=(note_name(words, note)) viewBox={ "0 0 " (width) " 28" } {
+            // The head, a slanted ellipse, and the stem; what is open or a line is not filled.
+            path class=[(halvings < 2).then_some("open")] d={
+                "M2.4 24.3a3.8 2.6-20 1 0 7.2-2.6a3.8 2.6-20 1 0-7.2 2.6"
+                @if halvings > 0 { "M10.3 22V2" }
+            } {}
+            @if flags > 0 {
+                path class="open" d={ @for flag in 0..flags { "M10.3 " (2 + 5 * flag) "q1 4 5 6q2 2 .5 6" } } {}
             }
-            @for dot in 0..dots {
-                circle cx=(16 + tail + 6 * u32::from(dot)) cy="22" r="2.4" {}
-            }
+            @for dot in 0..dots { circle cx=(16 + tail + 6 * u32::from(dot)) cy="22" r="1.6" {} }
         }
     }
 }

@@ -316,7 +316,11 @@ fn style(name: &str, folder: &Path) -> Result<String> {
         .args(["--loader:.svg=dataurl", "--legal-comments=none"])
         .arg(format!("--outfile={}", path.display()));
     must_silently(&mut esbuild)?;
-    let text = tidied(&path)?;
+    let text = names::short_properties(
+        &tidied(&path)?,
+        &fs::read_to_string(root().join("www/look.css"))?,
+    );
+    fs::write(&path, &text)?;
     safe_inside(&text, "style", &["</style", "<!--"])?;
     Ok(text)
 }
