@@ -585,3 +585,37 @@ fn lengths_and_several_notes_are_read_as_they_are_said() {
     );
     assert_eq!(rhythm("99 eighths"), (Vec::new(), 1));
 }
+
+#[test]
+fn rehearsal_marks_are_places_in_notes_too() {
+    let notes = |line: &str| {
+        parse(&format!(
+            "Guide to Rain\nFor Viola\nMeasures 1 to 20\n\n{line}\n1  4/4\n5  rehearsal mark A\n12  rehearsal mark B\n"
+        ))
+    };
+    for (line, expected) in [
+        ("A  Bow: Frog.", "5  Bow: Frog."),
+        ("letter b  Bow: Frog.", "12  Bow: Frog."),
+        ("4 after A  Bow: Frog.", "9  Bow: Frog."),
+        ("2 before B beat 3  Bow: Frog.", "10 beat 3  Bow: Frog."),
+        ("A-B  Bow: Frog.", "5-11  Bow: Frog."),
+        ("3-A  Bow: Frog.", "3-4  Bow: Frog."),
+        ("A  pizz", "5  rehearsal mark A, pizz"),
+        ("3  cresc. until B", "3  cresc. until 12"),
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings, [], "{line}");
+        let written = write(&read.guide);
+        assert!(written.contains(expected), "{line}: {written}");
+    }
+    for line in [
+        "C  Bow: Frog.",
+        "9 after B  Bow: Frog.",
+        "A  3/4",
+        "A tempo",
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings.len(), 1, "{line}");
+        assert!(read.guide.tips.is_empty());
+    }
+}

@@ -217,7 +217,7 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
 fn bow(said: &str, line: &str, bar: &str) -> Note {
     let shown = html! {
         svg class="note" viewBox="0 0 18 18" width="18" height="18" aria-hidden="true" focusable="false" {
-            path class="stem" d={ (line) (bar) } {}
+            path class="open" d={ (line) (bar) } {}
         }
     };
     Note {

@@ -289,7 +289,7 @@ fn help(desk: &Desk) -> Markup {
                 "One line for a place: its printed number, two spaces, and what changes there, with \
                  commas; or a tip after its topic and a colon. The topics are Bow, Left hand, Pluck, \
                  Sound, Count, Listen, Get ready and Note. The first line begins with “Guide to”. \
-                 Names with commas stand in straight quotes."
+                 Names with commas stand in straight quotes. A rehearsal mark is a place, too: C, 4 after C."
             }
             dl class="notes-examples" {
                 @for (text, means) in &EXAMPLES {
