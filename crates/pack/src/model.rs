@@ -95,7 +95,7 @@ impl Model {
             chance,
             scale,
             seen: vec![[0; 16]; 1 << size],
-            rates: [0, 1, 2, 3, 4, 5, 6, 6].map(|times| 327_680 / (times * 10 + 11)),
+            rates: [0, 1, 2, 3, 4, 5, 6, 7].map(|times| 327_680 / (times * 10 + 11)),
             begin: [0; CONTEXTS],
             input: [0.3; INPUTS],
             weights: [512, 5120, 256].map(|sets| vec![[FIRST_WEIGHT; INPUTS]; sets]),
@@ -291,7 +291,7 @@ impl Seen {
             .unwrap_or(rate);
         let to = if one { 65535 } else { 0 };
         let chance = self.chance() + (((to - self.chance()) * rate) >> 15);
-        (chance as u16 ^ 0x8000) & !7 | (self.times() + 1).min(6)
+        (chance as u16 ^ 0x8000) & !7 | (self.times() + 1).min(7)
     }
 }
 
