@@ -52,7 +52,7 @@ pub(crate) struct Model {
     /// Where in `seen` the places of this half of a byte are.
     begin: [usize; CONTEXTS],
     input: Lanes,
-    weights: [Vec<Lanes>; WEIGHINGS],
+    weights: Vec<Lanes>,
     last: Vec<[f32; WEIGHINGS]>,
     /// Which weights are in use, and the guesses they give, on the scale.
     chosen: [usize; WEIGHINGS],
@@ -98,7 +98,7 @@ impl Model {
             rates: [0, 1, 2, 3, 4, 5, 6, 7].map(|times| 327_680 / (times * 10 + 11)),
             begin: [0; CONTEXTS],
             input: [0.3; INPUTS],
-            weights: [512, 5120, 256].map(|sets| vec![[FIRST_WEIGHT; INPUTS]; sets]),
+            weights: vec![[FIRST_WEIGHT; INPUTS]; 512 + 5120 + 256],
             last: vec![[1.0 / 3.0; WEIGHINGS]; 16],
             chosen: [0; WEIGHINGS],
             known: 0,
@@ -150,14 +150,12 @@ impl Model {
         };
         self.chosen = [
             within * 256 + self.bits,
-            (length * 2 + within) * 512 + self.place.instruction(),
-            self.place.step() * 16 + self.known,
+            512 + (length * 2 + within) * 512 + self.place.instruction(),
+            512 + 5120 + self.place.step() * 16 + self.known,
         ];
-        let all = self.weights.iter().zip(self.chosen);
-        for ((weights, chosen), guess) in all.zip(&mut self.guess) {
-            *guess = weights
-                .get(chosen)
-                .map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
+        for (chosen, guess) in self.chosen.into_iter().zip(&mut self.guess) {
+            let weights = self.weights.get(chosen);
+            *guess = weights.map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
         }
         let mut sum = 0.0;
         for (weight, guess) in self
@@ -188,15 +186,14 @@ impl Model {
                 *weight += wrong * guess;
             }
         }
-        let all = self.weights.iter_mut().zip(self.chosen);
-        for ((weights, chosen), guess) in all.zip(self.guess) {
+        for (chosen, guess) in self.chosen.into_iter().zip(self.guess) {
             let wrong = truth - chance(&self.chance, guess);
             // What was as good as right is nothing to learn from.
             if wrong.abs() < RIGHT {
                 continue;
             }
             let wrong = wrong * FOLLOW;
-            if let Some(own) = weights.get_mut(chosen) {
+            if let Some(own) = self.weights.get_mut(chosen) {
                 for (weight, input) in own.iter_mut().zip(&self.input) {
                     *weight += wrong * input;
                 }
