@@ -53,7 +53,7 @@ pub(crate) struct Model {
     begin: [usize; CONTEXTS],
     input: Lanes,
     weights: Vec<Lanes>,
-    last: Vec<[f32; WEIGHINGS]>,
+    last: [[f32; WEIGHINGS]; 16],
     /// Which weights are in use, and the guesses they give, on the scale.
     chosen: [usize; WEIGHINGS],
     known: usize,
@@ -71,7 +71,7 @@ struct Matching {
     at: usize,
     length: usize,
     /// For each length how likely its next bit holds.
-    holds: Vec<f32>,
+    holds: [f32; 32],
 }
 
 impl Model {
@@ -80,14 +80,14 @@ impl Model {
         let size = (bytes.max(1).ilog2() + 2).clamp(10, 19);
         let chance: Vec<f32> = (0..STEPS).map(chance_at).collect();
         // The scale of a chance: the first step that reaches it.
-        let mut scale = Vec::new();
+        let mut scale = vec![0.0; 4096];
         let mut step = 0;
-        for part in 0..4096 {
+        for (part, scale) in scale.iter_mut().enumerate() {
             let wanted = (part as f32 + 0.5) / 4096.0;
             while chance.get(step).is_some_and(|own| *own < wanted) {
                 step += 1;
             }
-            scale.push(on_scale(step));
+            *scale = on_scale(step);
         }
         let mut model = Self {
             place: Place::default(),
@@ -99,7 +99,7 @@ impl Model {
             begin: [0; CONTEXTS],
             input: [0.3; INPUTS],
             weights: vec![[FIRST_WEIGHT; INPUTS]; 512 + 5120 + 256],
-            last: vec![[1.0 / 3.0; WEIGHINGS]; 16],
+            last: [[1.0 / 3.0; WEIGHINGS]; 16],
             chosen: [0; WEIGHINGS],
             known: 0,
             guess: [0.0; WEIGHINGS],
@@ -109,7 +109,7 @@ impl Model {
                 places: vec![0; 1 << 18],
                 at: 0,
                 length: 0,
-                holds: vec![0.75; 32],
+                holds: [0.75; 32],
             },
         };
         model.find();
