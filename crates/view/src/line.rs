@@ -119,7 +119,7 @@ fn ruled(words: &Words, measures: &[LineMeasure<'_>], width: Width, counts: Coun
                 ({
                     let start = at;
                     at += LEAD + own.quarters() * scale;
-                    measure(own, start, scale, &|x_of| counts(words, (index, own), x_of))
+                    measure(words, (index, own), (start, scale), counts)
                 })
             }
             path class="bar" d={
@@ -149,13 +149,15 @@ fn bar_line(x: f64) -> Markup {
     html! { "M" (rounded(x)) " 36V" (RULE) }
 }
 
+/// Draws a measure, given with its index on the line, from `start` on.
 fn measure(
-    own: &LineMeasure<'_>,
-    start: f64,
-    scale: f64,
-    counts: &dyn Fn(&dyn Fn(BeatSpan) -> f64) -> Markup,
+    words: &Words,
+    (index, own): (usize, &LineMeasure<'_>),
+    (start, scale): (f64, f64),
+    counts: Counts,
 ) -> Markup {
     let x_of = |at: BeatSpan| start + LEAD + at.quarters().to_f64() * scale;
+    let counts = counts(words, (index, own), &x_of);
     let nearest = own
         .counts
         .iter()
@@ -164,7 +166,7 @@ fn measure(
     html! {
         text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
         @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
-        @if tight { g class="tight" { (counts(&x_of)) } } @else { (counts(&x_of)) }
+        @if tight { g class="tight" { (counts) } } @else { (counts) }
         @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
     }
 }
