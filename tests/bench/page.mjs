@@ -3,7 +3,8 @@
 //   node tests/bench/page.mjs
 //
 // Needs the built pages in dist/ and the programs cueleaf and cueleaf-bench. Each number is the
-// median of a few tries, but for the longest task, which is the longest of all.
+// median of a few tries, beside which stands the worst of them; the longest task is the longest of
+// all.
 
 import { execFileSync } from "node:child_process";
 import { readFileSync, writeFileSync } from "node:fs";
@@ -17,10 +18,14 @@ const ROOT = resolve(import.meta.dirname, "../..");
 const BUILDER = pathToFileURL(join(ROOT, "dist/cueleaf.html")).href;
 const SLOW = 6;
 const LARGE_SCORE = 8_000_000;
+/** How long the guide plays while its tasks are looked at, in milliseconds. */
+const PLAYED = 20_000;
 const folder = temporaryFolder("bench");
 
 const program = (name, ...words) =>
   execFileSync(join(ROOT, "target/release", name), words, { maxBuffer: 1e9, stdio: ["ignore", "pipe", "ignore"] });
+
+const worst = (numbers) => Math.max(...numbers);
 
 const median = (numbers) => numbers.toSorted((a, b) => a - b)[Math.floor(numbers.length / 2)];
 
@@ -104,21 +109,53 @@ async function guide(browser) {
     opened.push(await page.evaluate(() => window.aliveAt));
     await page.close();
   }
-  const page = await browser.newPage({ viewport: { width: 360, height: 640 } });
+  // As on a phone: a finger rests nowhere, where a pointer would be looked for in each frame.
+  const page = await browser.newPage({ viewport: { width: 360, height: 640 }, hasTouch: true });
   await page.goto(pathToFileURL(file).href);
-  await page.locator("#tab-play").click();
-  await page.locator("#play").click();
+  await page.locator("#tab-play").tap();
+  await page.locator("#play").tap();
   // The first seconds make the sounds and lay out the room; what counts is the playing.
   await page.waitForTimeout(2_000);
+  const plain = await longestWhile(browser, page, () => page.waitForTimeout(PLAYED));
   await slowed(page);
-  const task = await longestWhile(browser, page, () => page.waitForTimeout(10_000));
+  const slow = await longestWhile(browser, page, () => page.waitForTimeout(PLAYED));
+  const slowing = await slowedBy(browser, page);
   await page.close();
-  return { usable: median(opened), longest_task: task };
+  return { usable: median(opened), longest_task: slow, longest_plain: plain, slowing };
 }
 
 /**
- * Notes in the page when the next key is pressed, and when what it did is drawn: once something
- * matching `sign` changed and holds the text, the frame after it. All on the clock that frames share.
+ * Gives how many times as long as without it a piece of work takes in a slowed page: the browser
+ * slows in steps, and what it does for it counts, too.
+ */
+async function slowedBy(browser, page) {
+  const session = await page.context().newCDPSession(page);
+  const took = async (rate) => {
+    await session.send("Emulation.setCPUThrottlingRate", { rate });
+    const { tasks } = await traced(browser, page, async () => {
+      for (let round = 0; round < 9; round += 1) {
+        await page.evaluate(() => setTimeout(window.worked));
+        await page.waitForTimeout(100);
+      }
+    });
+    return median(tasks.map((task) => task.took).toSorted((a, b) => b - a).slice(0, 9));
+  };
+  await page.locator("#play").tap();
+  await page.evaluate(() => {
+    window.worked = () => {
+      let sum = 0;
+      for (let step = 0; step < 3_000_000; step += 1) sum = (sum * 31 + step) | 0;
+      window.sum = sum;
+    };
+  });
+  const [plain, slow] = [await took(1), await took(SLOW)];
+  return slow / plain;
+}
+
+/**
+ * Notes in the page when the next key is pressed, when the page holds what it did, which is once
+ * something matching `sign` changed and holds the text, and when it is seen: the frame after that,
+ * drawn. All on the clock that frames share.
  */
 function watchKey({ sign, text }) {
   window.told = undefined;
@@ -136,7 +173,8 @@ function watchKey({ sign, text }) {
     if (pressed === undefined || !holds()) return;
     watcher.disconnect();
     removeEventListener("input", afterInput);
-    requestAnimationFrame(() => setTimeout(() => (window.told = { pressed, drawn: now() })));
+    const held = now();
+    requestAnimationFrame(() => setTimeout(() => (window.told = { pressed, held, seen: now() })));
   };
   // What is typed stands in its field at once; the page has taken it in after the listeners.
   const afterInput = () => queueMicrotask(look);
@@ -145,12 +183,14 @@ function watchKey({ sign, text }) {
   addEventListener("input", afterInput);
 }
 
-/** Notes in the preview when it has drawn what comes next. */
+/** Notes in the preview when it holds what comes next, and when that is seen. */
 function watchPreview() {
   window.told = undefined;
+  const now = () => performance.timeOrigin + performance.now();
   const watcher = new MutationObserver(() => {
     watcher.disconnect();
-    requestAnimationFrame(() => setTimeout(() => (window.told = performance.timeOrigin + performance.now())));
+    const held = now();
+    requestAnimationFrame(() => setTimeout(() => (window.told = { held, seen: now() })));
   });
   watcher.observe(document.body, { subtree: true, childList: true, characterData: true });
 }
@@ -160,22 +200,37 @@ const told = async (frame) => {
   return frame.evaluate(() => window.told);
 };
 
-/** Presses a key a few times; gives the median of the milliseconds until it is drawn. */
+/** How often a key is pressed. */
+const PRESSES = 9;
+
+/** Presses a key a few times; gives for the page and the preview the milliseconds until then. */
 async function pressed(page, prepare, sign, key, preview) {
-  const times = { drawn: [], followed: [] };
-  for (let round = 0; round < 7; round += 1) {
+  const times = { held: [], seen: [], previewHeld: [], previewSeen: [] };
+  for (let round = 0; round < PRESSES; round += 1) {
     const text = await prepare(round);
     // Keeping the edit before is no part of this one.
     await page.waitForTimeout(900);
     await page.evaluate(watchKey, { sign, text });
     await preview?.evaluate(watchPreview);
     await page.keyboard.press(key);
-    const { pressed, drawn } = await told(page);
-    times.drawn.push(drawn - pressed);
-    if (preview) times.followed.push((await told(preview)) - pressed);
+    const { pressed, held, seen } = await told(page);
+    times.held.push(held - pressed);
+    times.seen.push(seen - pressed);
+    if (!preview) continue;
+    const there = await told(preview);
+    times.previewHeld.push(there.held - pressed);
+    times.previewSeen.push(there.seen - pressed);
   }
-  return { drawn: median(times.drawn), followed: median(times.followed) };
+  return times;
 }
+
+/** Gives under a name the median and the worst of the times until something is held, and seen. */
+const numbers = (name, held, seen) => ({
+  [`${name}_held`]: median(held),
+  [`${name}_held_worst`]: worst(held),
+  [name]: median(seen),
+  [`${name}_worst`]: worst(seen),
+});
 
 /** Times edits in a guide of so many measures: a fact, the same with the preview, a tip, the notes. */
 async function edits(browser, measures) {
@@ -197,9 +252,9 @@ async function edits(browser, measures) {
   await page.locator("#try-tools-in", { hasNotText: "Loading" }).waitFor();
   const preview = page.frames().find((frame) => frame !== page.mainFrame());
   await preview.waitForFunction(() => document.documentElement.classList.contains("live"));
-  const both = await pressed(page, (round) => marked(round + 10), "#m-2", "Enter", preview);
+  const both = await pressed(page, (round) => marked(round + 100), "#m-2", "Enter", preview);
   // When something is drawn depends on when the next frame is due; how long it takes does not.
-  const tasks = await tasksOfKey(browser, page, (round) => marked(round + 20), "Enter");
+  const tasks = await tasksOfKey(browser, page, (round) => marked(round + 200), "Enter");
   await page.locator("#beside").click();
 
   await page.locator("#add-tip").click();
@@ -220,11 +275,11 @@ async function edits(browser, measures) {
   });
   await page.close();
   return {
-    cells: cells.drawn,
-    cells_beside: both.drawn,
-    preview: both.followed,
-    tip: tipped.drawn,
-    notes: noted.drawn,
+    ...numbers("cells", cells.held, cells.seen),
+    ...numbers("cells_beside", both.held, both.seen),
+    ...numbers("preview", both.previewHeld, both.previewSeen),
+    ...numbers("tip", tipped.held, tipped.seen),
+    ...numbers("notes", noted.held, noted.seen),
     notes_follow: rests,
     task: tasks.atOnce,
     task_resting: tasks.resting,

@@ -83,6 +83,10 @@ describe("a second file", () => {
     await page.locator("#adding-add").click();
     await page.getByText("Listen to the violas here").first().waitFor();
     await page.locator("[data-fragment=notice]").getByText("undo takes").waitFor();
+    // Closed, a message gives the focus back to where it was.
+    await page.locator(hook("undo")).focus();
+    await page.locator("#close-notice").click();
+    assert.equal(await page.evaluate(() => document.activeElement.id), "undo");
     await page.locator(hook("undo")).click();
     await page.getByText("Listen to the violas here").first().waitFor({ state: "detached" });
     // By itself it is another guide.
@@ -121,6 +125,47 @@ describe("a second file", () => {
     assert.equal(after.length, JSON.parse(readFileSync(GUIDE, "utf8")).tips.length);
     await page.locator(hook("undo")).click();
     assert.deepEqual(await tips(".tip-list .text"), after);
+    // What told of it is not true any more.
+    assert.equal(await page.locator("#notice-in").count(), 0);
+
+    // Where the two say another tempo, it is said which stands, and the other is one tick away.
+    const other = readFileSync(SCORE, "utf8").replaceAll(">112<", ">100<").replaceAll('tempo="112"', 'tempo="100"');
+    await drop(page, write("slower.musicxml", other));
+    await page.getByLabel("Viola", { exact: true }).check();
+    await page.locator("#add-edition").click();
+    await page.locator("#edition").waitFor();
+    await page.locator("#edition").getByText("quarter = 100 stands").first().waitFor();
+    await inspect(page);
+    await page.locator("#edition-tempo-0").check();
+    await page.locator(".disagreeing").getByText("Quarter = 112 stands").waitFor();
+    await page.locator("#edition-take").click();
+    await page.locator("#m-104").waitFor();
+    assert.deepEqual(seen.complaints, []);
+    await page.context().close();
+  });
+
+  test("of a talk disagrees only where it says something, and its recording is named once", async () => {
+    const { page, seen } = await opened(browser);
+    const said = ["In measure 20 stay in the lower half of the bow.", "In measure 29 save the bow."];
+    const lines = said.map((text, at) => `00:0${at}.000 --> 00:0${at}.900\n${text}\n`);
+    await drop(page, write("talk.vtt", `WEBVTT\n\n${lines.join("\n")}`));
+    await page.locator("#heard").waitFor();
+    await page.locator("#heard-address").fill("example.org/talk");
+    await page.locator("#add-heard").click();
+    await page.locator("#heard-address-hint.problem").waitFor();
+    await page.locator("#heard-address").fill("https://example.org/talk");
+    await page.keyboard.press("Tab");
+    await inspect(page);
+    await page.locator("#add-heard").click();
+    await page.locator("#adding").waitFor();
+    assert.equal(await page.locator(".disagreeing").count(), 0);
+    await page.locator("#adding-add").click();
+    await page.getByText("stay in the lower half").first().waitFor();
+    const own = page.locator(".tip-list .tip", { hasText: "lower half" });
+    await own.locator(hook("open-tip")).first().click();
+    const address = page.locator("[id^=tip-watch-address]").first();
+    await address.waitFor({ state: "attached" });
+    assert.equal(await address.inputValue(), "https://example.org/talk");
     assert.deepEqual(seen.complaints, []);
     await page.context().close();
   });

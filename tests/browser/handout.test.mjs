@@ -249,6 +249,8 @@ describe("the hand-out room", () => {
     for (const expected of ["The Mail Boat Sets Out", "Round the island", "Road map", "Tips", "To do"]) {
       assert.ok(text.includes(expected), expected);
     }
+    // Measures that say nothing new are drawn as one.
+    assert.ok((await paper.locator(".line .run").count()) > 3);
     await paper.emulateMedia({ media: "print" });
     const breaks = await paper.evaluate(() =>
       [...document.querySelectorAll(".line, tr, li")].filter(

@@ -34,11 +34,19 @@ function look(page) {
   });
 }
 
+/**
+ * Waits for a focus that is on its way. A frame lives in a process of its own: until it has taken
+ * the focus, the page's own is on the body, and another key would go past the first thing in it.
+ */
+const settled = (page) =>
+  page.waitForFunction(() => document.activeElement !== document.body, null, { timeout: 1_000 }).catch(() => {});
+
 /** Presses Tab (or Shift+Tab) until the focus is on what is wanted; every stop must be seen. */
 async function tabTo(page, selector, key = "Tab") {
   const passed = [];
   for (let stop = 0; stop < STOPS; stop += 1) {
     await page.keyboard.press(key);
+    await settled(page);
     const { name, wrong } = await look(page);
     passed.push(name);
     assert.deepEqual(wrong, [], `the focus on ${name}`);

@@ -160,6 +160,15 @@ describe("the notes", () => {
     await page.locator("#as-notes").focus();
     await page.keyboard.press("?");
     assert.equal(await open(), true);
+    // It opens at its beginning, also where it is longer than the page.
+    await page.keyboard.press("Escape");
+    await page.setViewportSize({ width: 640, height: 360 });
+    await page.keyboard.press("?");
+    assert.deepEqual(
+      await page.evaluate(() => [document.activeElement.id, document.getElementById("shortcuts").scrollTop]),
+      ["shortcuts-title", 0],
+    );
+    await page.setViewportSize({ width: 1280, height: 800 });
     assert.deepEqual(await complaints(), []);
     await page.locator("#question-key").uncheck();
     await page.keyboard.press("Escape");

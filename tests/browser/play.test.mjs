@@ -43,6 +43,43 @@ function withRest() {
   return path;
 }
 
+/** Measures of one quarter each that grow longer from 0.3 to 0.6 seconds. */
+function ofShortMeasures() {
+  const guide = JSON.parse(readFileSync(join(ROOT, "examples/mail-boat-viola.json"), "utf8"));
+  const measures = Array.from({ length: 25 }, (_, index) => ({
+    label: `${index + 1}`,
+    tempo: [{ tempo: `quarter = ${200 - 4 * index}` }],
+  }));
+  measures[0].meter = "1/4";
+  guide.road_map = { measures };
+  Object.assign(guide, { tips: [], todos: [] });
+  guide.parts[0].marks = [];
+  const path = join(folder, "short.json");
+  writeFileSync(path, JSON.stringify(guide));
+  return path;
+}
+
+/** Runs before the page: gives it some seventeen frames a second. */
+function slowFrames() {
+  const frame = requestAnimationFrame.bind(window);
+  window.ownFrame = frame;
+  window.requestAnimationFrame = (draw) => setTimeout(() => frame(draw), 45);
+}
+
+/** Runs in the page: notes what of the line is seen in each frame. */
+function watchLine() {
+  window.lines = [];
+  const look = () => {
+    const boxes = [...document.querySelectorAll("#line > :not(.behind) > svg, #line > :not(.behind) > svg > g")];
+    window.lines.push({
+      number: document.querySelector("#where").textContent,
+      wide: boxes.map((own) => own.getBoundingClientRect().width),
+    });
+    window.ownFrame(look);
+  };
+  look();
+}
+
 /** Runs in the page: renders seconds of what Play would play now; gives samples and peaks. */
 async function heard([from, to, rate]) {
   const context = new OfflineAudioContext(1, Math.ceil((to - from + 0.1) * rate), rate);
@@ -112,9 +149,10 @@ describe("practising in the Play room", () => {
   });
   after(() => browser?.close());
 
-  async function open(address, options = {}) {
+  async function open(address, { slow, ...options } = {}) {
     const context = await browser.newContext({ viewport: { width: 360, height: 640 }, ...options });
     await context.addInitScript(listenToSources);
+    if (slow) await context.addInitScript(slowFrames);
     const page = await context.newPage();
     page.setDefaultTimeout(20_000);
     const seen = watch(page);
@@ -471,6 +509,23 @@ describe("practising in the Play room", () => {
     assert.doesNotMatch(third.said, /rest 2/);
     const fourth = await inMeasure("4", shown);
     assert.deepEqual([fourth.count, fourth.rest], ["1", ""]);
+    assert.deepEqual(seen.complaints, []);
+    await page.context().close();
+  });
+
+  test("a measure that comes before its line is ready is seen whole", async () => {
+    const { page, seen } = await open(exported(ofShortMeasures(), "short"), { slow: true });
+    await page.locator("#play").click();
+    await page.waitForFunction(() => document.querySelector("#section").textContent !== "count-in");
+    await page.evaluate(watchLine);
+    await page.waitForFunction(() => document.querySelector("#where").textContent === "measure 24");
+    const lines = await page.evaluate(() => window.lines);
+    const shown = new Set(lines.map(({ number }) => number));
+    assert.ok(shown.size > 20, `${[...shown]}`);
+    for (const { number, wide } of lines) {
+      assert.equal(wide.length, 3, `${number}: the line and two measures`);
+      assert.ok(wide[0] > 300 && Math.min(...wide) > 0, `${number}: ${wide}`);
+    }
     assert.deepEqual(seen.complaints, []);
     await page.context().close();
   });

@@ -127,12 +127,61 @@ describe("what the notes propose", () => {
     assert.deepEqual(seen.complaints, []);
   });
 
-  test("opened another day it asks for the part, and takes only its notes", async () => {
-    await page.waitForFunction(() => document.getElementById("kept")?.innerText.includes("Kept"));
+  const opened = async () => {
     await page.reload();
     await page.locator(hook("kept-open")).first().click();
     await page.locator("#m-0").waitFor();
     await page.locator(hook("room", "tips")).click();
+  };
+  const isKept = () => page.waitForFunction(() => document.getElementById("kept")?.innerText.includes("Kept"));
+  const listed = () => page.locator(".proposal .text").allInnerTexts();
+
+  test("a drop is undone by itself, and the list is there another day", async () => {
+    const before = await listed();
+    await first().locator(hook("watch-drop")).click();
+    await page.locator("#undo").click();
+    await page.waitForFunction((count) => document.querySelectorAll(".proposal").length === count, before.length);
+    assert.deepEqual(await listed(), before);
+    assert.equal(await tips().count(), 2);
+    await isKept();
+    await opened();
+    await page.locator(".proposal").first().waitFor();
+    // The others are folded away again.
+    const again = await listed();
+    assert.ok(again.length > 0);
+    assert.deepEqual(again, before.slice(0, again.length));
+    assert.equal(await tips().count(), 2);
+    // With the guide its list goes, and comes back with it.
+    await page.locator(hook("home")).first().click();
+    await page.locator(hook("kept-remove")).first().click();
+    const texts = () => page.evaluate(() => new Promise((done) => {
+      const asked = indexedDB.open("cueleaf-builder");
+      asked.onsuccess = () => {
+        const all = asked.result.transaction("texts").objectStore("texts").getAllKeys();
+        all.onsuccess = () => { asked.result.close(); done(all.result.filter((key) => key.endsWith("/watch")).length); };
+      };
+    }));
+    await page.locator("#notice-in").getByText("is removed from this device").waitFor();
+    assert.equal(await texts(), 0);
+    await page.locator(hook("notice")).getByText("Undo").click();
+    await page.locator(hook("kept-open")).first().waitFor();
+    assert.equal(await texts(), 1);
+  });
+
+  test("a guide that came without a list asks for the part, and takes only its notes", async () => {
+    // As after a visit with an earlier build of the page.
+    await page.evaluate(() => new Promise((done) => {
+      const asked = indexedDB.open("cueleaf-builder");
+      asked.onsuccess = () => {
+        const texts = asked.result.transaction("texts", "readwrite").objectStore("texts");
+        const all = texts.getAllKeys();
+        all.onsuccess = () => {
+          for (const key of all.result) if (key.endsWith("/watch")) texts.delete(key);
+          texts.transaction.oncomplete = () => { asked.result.close(); done(); };
+        };
+      };
+    }));
+    await opened();
     const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.locator("#watch-open").click()]);
     await chooser.setFiles(SCORE);
     await page.locator("#add-notes").waitFor();

@@ -31,6 +31,22 @@ const onShelf = (page, value) =>
     value,
   );
 
+/** How many things the database holds. */
+const onShelfCount = (page) =>
+  page.evaluate(
+    () =>
+      new Promise((resolve) => {
+        indexedDB.open("cueleaf-builder", 1).onsuccess = ({ target: { result } }) => {
+          const transaction = result.transaction(["shelf", "texts"]);
+          const counts = ["shelf", "texts"].map((name) => transaction.objectStore(name).count());
+          transaction.oncomplete = () => {
+            result.close();
+            resolve(counts[0].result + counts[1].result);
+          };
+        };
+      }),
+  );
+
 const isKept = (page) => page.waitForFunction(() => document.getElementById("kept")?.innerText.includes("Kept"));
 
 /** Edits the section of the first measure. */
@@ -64,6 +80,31 @@ describe("what is kept", () => {
     await page.getByText("is damaged, and was left as it is").first().waitFor();
     assert.deepEqual(seen.complaints, []);
     await page.close({ runBeforeUnload: false });
+  });
+
+  test("an entry that cannot be read is listed, taken as it is and removed", async () => {
+    const { page, seen } = await opened();
+    await onShelf(page, "no entry");
+    await page.goto(BUILDER);
+    await page.locator("#damaged-0").waitFor();
+    assert.equal(await page.locator(hook("kept-open")).count(), 0);
+    const take = page.locator("#damaged-take-0");
+    const [download] = await Promise.all([page.waitForEvent("download"), take.click()]);
+    const guide = JSON.parse(readFileSync(await download.path(), "utf8"));
+    assert.equal(guide.title, JSON.parse(readFileSync(GUIDE, "utf8")).title);
+    // It is asked first, since nothing brings it back.
+    await page.locator("#damaged-remove-0").click();
+    await page.locator("#close-notice").click();
+    assert.equal(await page.evaluate(() => document.activeElement.id), "damaged-remove-0");
+    await page.locator("#damaged-remove-0").click();
+    await page.locator(hook("notice")).getByText("Remove it").click();
+    await page.locator("#damaged-0").waitFor({ state: "detached" });
+    assert.equal(await onShelfCount(page), 0);
+    await page.reload();
+    await page.locator("#shelf-title").waitFor();
+    assert.equal(await page.locator("#damaged-0").count(), 0);
+    assert.deepEqual(seen.complaints, []);
+    await page.close();
   });
 
   test("what another tab saves while a guide is removed comes back with Undo", async () => {

@@ -225,6 +225,22 @@ def by_hand():
     line.go(Fraction(6))
     yield "a tempo after two changes in a row", line
 
+    line = Line("72")
+    line.go(Fraction(4))
+    line.toward("90", Fraction(4), "even-in-beats")
+    line.go(Fraction(7))
+    line.toward("60", Fraction(3), "runner")
+    line.go(Fraction(3))
+    line.at_once("90", back="to-before")
+    line.go(Fraction(6))
+    yield "a tempo after a steady stretch returns to it", line
+
+    line = Line("90")
+    line.go(Fraction(1))
+    line.hold(Fraction(1), Fraction(3))
+    line.go(Fraction(6))
+    yield "a hold on the very first beat", line
+
     line = Line("100")
     line.go(Fraction(4))
     line.at_once("63")

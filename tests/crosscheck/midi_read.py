@@ -43,7 +43,16 @@ def written(seed, exact):
             measures.append((f"{upper}/{lower}", Fraction(4 * upper, lower), micros))
             notes.append(mido.Message("note_on", note=dice.randint(40, 90), velocity=64))
             notes.append(mido.Message("note_off", note=notes[-1].note, time=length))
-    return file, measures
+    return file, with_pickup(measures)
+
+
+def with_pickup(measures):
+    """Take a first meter that holds for one measure, before a longer one, for a pickup.
+
+    (Our decision: the meter is the one after it, and the measure is as short as it is.)
+    """
+    (_, length, micros), (meter, full, _) = measures[0], measures[1] if len(measures) > 1 else measures[0]
+    return [(meter, length, micros)] + measures[1:] if length < full else measures
 
 
 def problems(command, file, measures, tolerance):

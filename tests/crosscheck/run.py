@@ -27,6 +27,7 @@ import by_partitura
 import drawn
 import gradual
 import hand_out
+import incomplete
 import midi_read
 import orders
 import ours
@@ -46,7 +47,7 @@ HEARD = ["count", "labels", "lengths", "starts", "meters", "keys", "tempi", "ord
 #: The score on which every part is asked for by its name.
 PART_SCORE = "haydn/opus74no1/movement1.mxl"
 #: What asks the command about guides of its own, and knows checks of itself.
-GUIDE_CHECKS = [gradual, strengths, orders, midi_read, watch_lists, watch_twice, watch_all,
+GUIDE_CHECKS = [gradual, strengths, incomplete, orders, midi_read, watch_lists, watch_twice, watch_all,
                 drawn, hand_out, schema]
 
 

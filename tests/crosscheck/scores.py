@@ -48,6 +48,7 @@ UNDECIDED_REPEATS = ("45d", "45f")
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 CASES = ROOT / "tests" / "cases" / "musicxml"
+WATCH_CASES = ROOT / "tests" / "cases" / "watch"
 EXAMPLES = ROOT / "examples"
 
 
@@ -80,3 +81,9 @@ def example_files():
     are left out.
     """
     return [(path.name, path) for path in sorted(EXAMPLES.glob("*.musicxml"))]
+
+
+def watch_files():
+    """Give (name, path) of the compositions whose watch list is worked out twice: the examples, and
+    one with what they lack."""
+    return example_files() + [(path.name, path) for path in sorted(WATCH_CASES.glob("*.musicxml"))]

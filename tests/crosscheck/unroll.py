@@ -5,7 +5,9 @@ a backward repeat without a start goes to the measure after the previous repeat'
 the first measure; a lone first ending is left out the second time; an ending bracket that stops
 short of its repeat sign reaches to it when the next ending starts right after; after D.C. and
 D.S. repeats are not taken unless `after-jump` says so, and the last ending is played; each jump
-is taken once, after the repeats at its measure; Fine and To Coda count only after a jump.
+is taken once, after the repeats at its measure; Fine and To Coda count only after a jump, and
+after each jump the way leads to the coda once; of several ways to a coda the one that was taken is
+passed the next time.
 """
 
 import re
@@ -153,7 +155,8 @@ def order_of_play(signs):
         following.forward |= one.forward_right
     endings = find_endings(signs)
     order, index = [], 0
-    section, turn, jumped, taken = 0, 1, False, set()
+    section, turn, jumped, taken, left = 0, 1, False, set(), set()
+    may_leave = False
     while index < len(signs):
         if len(order) > 50 * len(signs):
             return None
@@ -187,13 +190,17 @@ def order_of_play(signs):
         if target is not None and index not in taken:
             taken.add(index)
             jumped, section, turn = True, target, 1
+            may_leave = True
             index = target
             continue
-        if jumped and here.tocoda:
+        waits = any(one.tocoda and place not in left for place, one in enumerate(signs))
+        if may_leave and here.tocoda and not (index in left and waits):
             target = sign_place(signs, "coda", here.tocoda, index)
             if target is not None:
+                left.add(index)
                 index = target
                 section, turn = index, 1
+                may_leave = False
                 continue
         index += 1
     return order

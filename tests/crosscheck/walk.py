@@ -116,8 +116,15 @@ def equation(metronome):
 
 
 def sound_tempo(sound):
-    """Give the quarters per minute of a `sound`, or None."""
-    return number(sound.get("tempo")) or None
+    """Give the quarters per minute of a `sound`, or None.
+
+    What is a hundredth or less from a whole or half number is that number (our decision).
+    """
+    tempo = number(sound.get("tempo")) or None
+    if tempo is None:
+        return None
+    near = Fraction(round(tempo * 2), 2)
+    return near if near and abs(tempo - near) <= Fraction(1, 100) else tempo
 
 
 def read_part(part, remarks):
@@ -206,8 +213,16 @@ def read_sound(sound, measure, position, divisions):
 
 
 def tempi_of(column, speed):
-    """Give (offset, tempo) of the marks in one measure of all parts, one for each place."""
+    """Give (offset, tempo) of the marks in one measure of all parts, one for each place.
+
+    What is played counts before what is printed, but where print only rounds it to hundredths.
+    """
     marks, seen = [], set()
+    printed = {}
+    for part in column:
+        for offset, rank, value in part.tempi:
+            if rank == 1:
+                printed.setdefault(offset, value)
     for offset, rank, value in sorted(
         (mark for part in column for mark in part.tempi), key=lambda mark: mark[:2]
     ):
@@ -215,6 +230,8 @@ def tempi_of(column, speed):
             continue
         seen.add(offset)
         tempo = speed * value if rank == 2 else value
+        if rank == 0 and abs(printed.get(offset, tempo) - tempo) <= Fraction(1, 100):
+            tempo = printed.get(offset, tempo)
         if TEMPO_LIMITS[0] <= tempo <= TEMPO_LIMITS[1]:
             marks.append((offset, tempo))
             speed = tempo

@@ -20,7 +20,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import music21
-from music21 import bar, chord, converter, dynamics, expressions, note, spanner, stream
+from music21 import bar, chord, clef, converter, dynamics, expressions, note, stream
 
 import by_music21
 import drawn
@@ -39,9 +39,8 @@ FILES = [
     "schumann_robert/opus41no1/movement1.mxl",
 ]
 
-#: Compositions of this project, for changes of meter, tempo, key and mute. "rit." without a number
-#: moves no seconds in either reading.
-OWN = ["mail-boat.musicxml", "chestnuts.musicxml"]
+#: What is compared of a part.
+QUANTITIES = ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats", "clefs", "who", "strings"]
 
 TOLERANCE = 1e-6
 
@@ -50,8 +49,12 @@ TABLE = Path(__file__).resolve().parent / "watch_divergences.tsv"
 #: Words that change the tempo little by little, by their beginnings; common practice, no source.
 GRADUAL = re.compile(r"\b(rit|rall|accel|string|allarg|slarg)", re.IGNORECASE)
 
-#: Measures after which a gradual change has nothing to do with what comes (our decision).
-GRADUAL_REACH = 16
+#: Clefs by letter and line; common practice, no source.
+CLEFS = {("G", 2): "treble", ("C", 3): "alto", ("C", 4): "tenor", ("F", 4): "bass"}
+
+#: Words of who plays; common practice, no source.
+WHO = [(r"\bnon div", "not divided"), (r"\bdiv(isi)?\b", "divided"), (r"\bunis", "together"),
+       (r"\bsol[oi]\b", "solo"), (r"\btutti\b", "tutti")]
 
 #: What sets a level; accents of loudness do not. Common practice, no source.
 LEVELS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "n",
@@ -74,9 +77,10 @@ def label_of(place):
 
 def untold(score, line):
     """Give the stretches (start, end) in quarters in which nobody says how fast it goes: before the
-    first number, after a tempo word without one, after a gradual change that leads nowhere."""
+    first number, after a tempo word without one; a gradual change without a number leaves known what
+    was."""
     starts = line.starts()
-    events = {starts[index] + offset: ("number", index) for index, offset, _ in line.marks}
+    events = {starts[index] + offset: "number" for index, offset, _ in line.marks}
     for part in score.parts:
         for index, measure in enumerate(part.getElementsByClass(stream.Measure)):
             for words in measure.recurse().getElementsByClass(expressions.TextExpression):
@@ -86,20 +90,16 @@ def untold(score, line):
                         else "gradual" if GRADUAL.search(text)
                         else "word" if words.getTempoText() is not None else None)
                 if kind:
-                    events.setdefault(at, (kind, index))
+                    events.setdefault(at, kind)
     order = sorted(events.items())
     known, before, since, found = False, False, Fraction(0), []
-    # A dashed line says how far a gradual change goes.
-    led = {exact(line.getFirst().getOffsetInHierarchy(score))
-           for line in score.recurse().getElementsByClass(spanner.Line)}
-    for number, (at, (kind, index)) in enumerate(order):
-        following = order[number + 1][1][1] if number + 1 < len(order) else None
+    for at, kind in order:
         new = known
         if kind == "number":
             new = True
         elif kind == "back":
             new = before
-        elif kind == "word" or at not in led and (following is None or following > index + GRADUAL_REACH):
+        elif kind == "word":
             new = False
         before = new if at == 0 else known
         if known and not new:
@@ -248,6 +248,42 @@ def fermatas(reading):
     return found
 
 
+def clefs(reading):
+    """Give the first notes read in another clef than the note before as (place, old, new); of several
+    voices the first reads."""
+    found, now, read = [], None, None
+    for index, measure in enumerate(reading.measures):
+        signs = [(exact(one.getOffsetInHierarchy(measure)), one)
+                 for one in measure.recurse().getElementsByClass(clef.Clef)]
+        voices = sorted(measure.voices, key=lambda one: int(one.id)) or [measure]
+        voice = next((one for one in voices if one.recurse().notes), measure)
+        notes = [(exact(one.getOffsetInHierarchy(measure)), one) for one in voice.recurse().notes
+                 if not one.duration.isGrace and (one.tie is None or one.tie.type == "start")]
+        for offset, _ in notes:
+            now = next((one for at, one in reversed(signs) if at <= offset), now)
+            if read is not None and CLEFS[now.sign, now.line] != read:
+                found.append((reading.place(index, offset), read, CLEFS[now.sign, now.line]))
+            read = CLEFS[now.sign, now.line]
+        now = signs[-1][1] if signs else now
+    return found
+
+
+def who(reading):
+    """Give where the words say that others of the section play than before as (place, who)."""
+    found = []
+    for index, offset, text in reading.texts():
+        said = next((name for pattern, name in WHO if re.search(pattern, text)), None)
+        if said and (not found or found[-1][1] != said):
+            found.append((reading.place(index, offset), said))
+    return found
+
+
+def strings(reading):
+    """Give where words name a string."""
+    return [reading.place(index, offset) for index, offset, text in reading.texts()
+            if re.search(r"\bsul(la)? ([gdaec]|i{1,3}|iv)\b", text)]
+
+
 def repeats(reading):
     """Give the labels of measures after which a repeat goes back."""
     ends = []
@@ -260,7 +296,7 @@ def repeats(reading):
 
 def told(listed):
     """Sort the command's list into the same events."""
-    events = {name: [] for name in ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats"]}
+    events = {name: [] for name in QUANTITIES}
     for one in listed:
         kind, numbers, label = one["kind"], one["numbers"], label_of(one["from"])
         if kind in ("meter-change", "odd-measure", "uneven-meter") and "old" in numbers:
@@ -275,6 +311,12 @@ def told(listed):
             events["dynamics"].append((numbers["arrives"], numbers["new"]))
         elif kind == "fermata":
             events["fermatas"].append(one["from"])
+        elif kind == "clef-change":
+            events["clefs"].append((one["from"], numbers["old"], numbers["new"]))
+        elif kind == "who-plays":
+            events["who"].append((one["from"], numbers["who"]))
+        elif kind == "named-string":
+            events["strings"].append(one["from"])
         elif kind == "repeat":
             events["repeats"].append(label_of(one["to"]))
     # The list is in the order in which things start; a gradual dynamic starts earlier than it arrives.
@@ -287,6 +329,7 @@ def heard(reading):
     return {
         "meters": meters, "keys": keys, "tempi": tempi(reading), "playing": playing(reading),
         "dynamics": levels(reading), "fermatas": fermatas(reading), "repeats": repeats(reading),
+        "clefs": clefs(reading), "who": who(reading), "strings": strings(reading),
     }
 
 
@@ -360,8 +403,9 @@ def checks(command):
     """Give (name, problems) of each kind of event in each part, and how many were compared."""
     folder = Path(music21.__file__).parent / "corpus"
     compared, rows, used = dict.fromkeys(told([]), 0), read_rows(), []
-    for path in [folder / name for name in FILES] + [scores.EXAMPLES / name for name in OWN]:
-        name = path.name if path.parent == scores.EXAMPLES else str(path.relative_to(folder))
+    # Those of this project are for changes of meter, tempo, key and mute. "rit." without a number
+    # moves no seconds in either reading.
+    for name, path in [(name, folder / name) for name in FILES] + scores.watch_files():
         score, ids, taken = parsed(path)
         line = whole_line(score)
         bare = parsed(path, False)[0] if any(row[0] == name for row in rows) else None
@@ -392,5 +436,5 @@ def self_checks():
     yield "watch: an added event is seen", len(differences(one, one[:1])) == 1
     late = [one[0], ("9 beat 2", "to-arco", 0.50001)]
     yield "watch: other seconds are seen", len(differences(late, one)) == 2
-    yield "watch: an example has its events", sorted(told([])) == sorted(
-        ["meters", "keys", "tempi", "playing", "dynamics", "fermatas", "repeats"])
+    yield "watch: an example has its events", sorted(told([])) == [
+        "clefs", "dynamics", "fermatas", "keys", "meters", "playing", "repeats", "strings", "tempi", "who"]

@@ -25,5 +25,5 @@ begin().catch((error) => {
   console.error(error);
   const place = document.getElementById("app");
   place.textContent =
-    "This page could not start. It needs a browser of the last three years; if yours is, the file may be damaged: load it again.";
+    "This page could not start. It needs a browser from 2023 or later; if yours is, the file may be damaged: load it again.";
 });

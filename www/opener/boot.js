@@ -75,7 +75,7 @@ begin().catch((error) => {
   if (error?.constructor === Error) return refuse(error.message);
   console.error(error);
   return refuse(
-    "Something went wrong while this link was opened.\nThis page needs a browser of the last three years. Ask your teacher for the guide as a file: it can be read in any browser.",
+    "Something went wrong while this link was opened.\nThis page needs a browser from 2023 or later. Ask your teacher for the guide as a file: it can be read in any browser.",
   );
 });
 

@@ -2,7 +2,8 @@
 //! same printed number, and where the two disagree.
 
 use crate::beside::{
-    Beside, Lost, MarkKey, disagreements, mark_key, mark_words, moved_mark, part_in, part_words,
+    Beside, Lost, MarkKey, Says, disagreements, mark_key, mark_words, moved_mark, part_in,
+    part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
@@ -43,11 +44,27 @@ pub enum Item {
 impl Adding {
     /// Compares what a file holds with a guide; `fresh` gives ids that nothing has.
     #[must_use]
-    pub fn new(guide: &Guide, other: &Guide, name: &str, mut fresh: impl FnMut() -> Id) -> Self {
-        let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-        let same = Same::of(theirs, ours);
+    pub fn new(guide: &Guide, other: &Guide, name: &str, fresh: impl FnMut() -> Id) -> Self {
+        Self::compared(guide, other, (name, Says::All), fresh)
+    }
+
+    /// Compares what was heard in a talk with a guide: the two disagree only where the talk says
+    /// something.
+    #[must_use]
+    pub fn of_talk(guide: &Guide, talk: &Guide, name: &str, fresh: impl FnMut() -> Id) -> Self {
+        Self::compared(guide, talk, (name, Says::Remarks), fresh)
+    }
+
+    fn compared(
+        guide: &Guide,
+        other: &Guide,
+        (name, says): (&str, Says),
+        mut fresh: impl FnMut() -> Id,
+    ) -> Self {
+        let theirs = &other.road_map.measures;
+        let same = Same::between(other, guide);
         let mut made = Self {
-            beside: Beside::new(name, disagreements(guide, other, &same, name)),
+            beside: Beside::new(name, disagreements(guide, other, &same, (name, says))),
             items: Vec::new(),
             known: 0,
             watch_list: None,

@@ -13,6 +13,16 @@ use cueleaf_time::{BeatSpan, Key, Meter, Tempo};
 /// Our decision.
 pub(crate) const TOLD: usize = 12;
 
+/// What a second file says of the piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Says {
+    /// All of it: what holds at a measure holds until something else stands.
+    All,
+    /// Something here and there, as a talk does: only where it stands, and not how long the
+    /// piece is.
+    Remarks,
+}
+
 /// A second file beside the open guide.
 #[derive(Debug)]
 pub struct Beside {
@@ -60,6 +70,20 @@ impl Beside {
     /// Adds what was found.
     pub(crate) fn tell(&mut self, findings: impl IntoIterator<Item = Finding>) {
         self.findings.extend(findings);
+    }
+
+    /// Says anew what to do about something that was found.
+    pub(crate) fn hint(&mut self, index: usize, hint: String) {
+        if let Some(finding) = self.findings.get_mut(index) {
+            finding.hint = hint;
+        }
+    }
+
+    /// Says at which measure something is that was found.
+    pub(crate) fn moved(&mut self, index: usize, measure: usize) {
+        if let Some(finding) = self.findings.get_mut(index) {
+            finding.place.measure = Some(measure);
+        }
     }
 
     /// Lists what finds no place, by the measure at which it stands.
@@ -138,6 +162,13 @@ struct InForce<'a> {
     tempo: Option<Tempo>,
 }
 
+/// Gives the number of the tempo that a measure leaves in force.
+pub(crate) fn tempo_in_force(measures: &[Measure], index: usize) -> Option<Tempo> {
+    let up_to = measures.get(..=index)?;
+    let marks = up_to.iter().rev().flat_map(|own| own.tempo.iter().rev());
+    marks.filter_map(|mark| mark.tempo).next()
+}
+
 fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {
     let mut now = InForce::default();
     let each = measures.iter().map(|measure| {
@@ -154,7 +185,12 @@ fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {
 /// and in meter, key and tempo wherever a difference begins. What the file does not say is no
 /// disagreement; what the guide does not say is worth knowing. `same` leads from the file to the
 /// guide.
-pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &str) -> Vec<Finding> {
+pub(crate) fn disagreements(
+    guide: &Guide,
+    other: &Guide,
+    same: &Same,
+    (name, says): (&str, Says),
+) -> Vec<Finding> {
     let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
     let mut findings = Vec::new();
     let title = guide.title.trim();
@@ -163,7 +199,7 @@ pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &st
     } else {
         format!("“{title}”")
     };
-    if ours.len() != theirs.len() {
+    if ours.len() != theirs.len() && says == Says::All {
         let message = format!(
             "{title} has {} measures, “{name}” has {}",
             ours.len(),
@@ -171,7 +207,14 @@ pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &st
         );
         findings.push(Finding::new(Severity::Warning, "other-length", message));
     }
-    let (here, there) = (in_force(ours), in_force(theirs));
+    let here = in_force(ours);
+    let there = match says {
+        Says::All => in_force(theirs),
+        Says::Remarks => theirs
+            .iter()
+            .flat_map(|measure| in_force(core::slice::from_ref(measure)))
+            .collect(),
+    };
     let mut differs = |code: &'static str, text: &dyn Fn(&InForce<'_>) -> Option<String>| {
         let mut before = None;
         let mut count = 0;
@@ -218,9 +261,7 @@ pub(crate) fn disagreements(guide: &Guide, other: &Guide, same: &Same, name: &st
     };
     differs("other-meter", &|own| own.meter.map(ToString::to_string));
     differs("other-key", &|own| own.key.map(key_words));
-    differs("other-tempo", &|own| {
-        own.tempo.map(|tempo| tempo.to_string())
-    });
+    differs("other-tempo", &|own| own.tempo.map(Tempo::said));
     findings
 }
 

@@ -2,10 +2,14 @@
 //! wrote.
 
 mod measure;
+mod tempi;
+
+pub use tempi::{Source, TempoChoice};
 
 use self::measure::{At, Became, Speaks, keep, keep_unknown, written_at};
 use crate::beside::{
-    Beside, MarkKey, disagreements, label, mark_key, mark_words, moved_mark, part_in, part_words,
+    Beside, MarkKey, Says, disagreements, label, mark_key, mark_words, moved_mark, part_in,
+    part_words,
 };
 use crate::edit::tips::topic_name;
 use crate::proposals::WatchList;
@@ -21,6 +25,7 @@ pub struct Edition {
     made: Guide,
     placed: usize,
     moved: usize,
+    tempi: Vec<TempoChoice>,
     /// What the notes of the new file propose.
     pub watch_list: Option<WatchList>,
 }
@@ -35,18 +40,21 @@ impl Edition {
     #[must_use]
     pub fn new(guide: &Guide, other: &Guide, name: &str) -> Self {
         let (ours, theirs) = (&guide.road_map.measures, &other.road_map.measures);
-        let same = Same::of(ours, theirs);
-        let back = Same::of(theirs, ours);
+        let same = Same::between(guide, other);
+        let back = Same::between(other, guide);
         let mut made = guide.clone();
         let mut edition = Self {
-            beside: Beside::new(name, disagreements(guide, other, &back, name)),
+            beside: Beside::new(name, disagreements(guide, other, &back, (name, Says::All))),
             same: same.clone(),
             placed: 0,
             moved: 0,
+            tempi: Vec::new(),
             watch_list: None,
             made: guide.clone(),
         };
         made.road_map.measures.clone_from(theirs);
+        let first = edition.beside.findings().len();
+        edition.tell_moved(ours, theirs);
         edition.take_measures(&mut made.road_map.measures, ours, &same);
         for index in (0..ours.len()).filter(|index| same.measure(*index).is_none()) {
             let what = ours.get(index).map(written_at).unwrap_or_default();
@@ -66,6 +74,7 @@ impl Edition {
             todo.spot = todo.spot.map(|spot| edition.spot(&spot, what, ours, &same));
         }
         edition.made = made;
+        edition.settle_tempi(first, ours, theirs);
         edition
     }
 
@@ -111,6 +120,25 @@ impl Edition {
                 .tell([Finding::new(Severity::Note, "order-stays", message)
                     .hint("take them away if the new edition corrected them")]);
         }
+    }
+
+    /// Tells from where on the file numbers the same measures otherwise.
+    fn tell_moved(&mut self, ours: &[Measure], theirs: &[Measure]) {
+        let number = |own: Option<&Measure>| own.map(|own| own.label.trim().to_owned());
+        let moved = self.same.pairs().find_map(|(from, to)| {
+            let (own, new) = (number(ours.get(from))?, number(theirs.get(to))?);
+            let differs = own != new && !own.is_empty() && !new.is_empty();
+            differs.then_some((own, new, to))
+        });
+        let Some((own, new, at)) = moved else { return };
+        let message = format!(
+            "measure {own} of this guide is {new} in “{}”, by what is printed around it",
+            self.beside.name()
+        );
+        self.beside
+            .tell([Finding::new(Severity::Note, "numbers-moved", message)
+                .at_measure(at, &new)
+                .hint("look at the tips and tasks after it")]);
     }
 
     fn tell_became(&mut self, became: Became, made: &[Measure], at: usize) {

@@ -1,6 +1,6 @@
 //! What a talk was heard to say, to be ticked before a guide is made of it.
 
-use cueleaf_guide::Finding;
+use cueleaf_guide::{Finding, Watch};
 use cueleaf_read::talk::{FactKind, Statement, Talk, What};
 
 /// What is less sure than this is not ticked at first.
@@ -17,6 +17,7 @@ pub struct Heard {
     talk: Talk,
     findings: Vec<Finding>,
     ticked: Vec<bool>,
+    address: String,
 }
 
 /// The kinds of statements.
@@ -75,7 +76,30 @@ impl Heard {
             talk,
             findings,
             ticked,
+            address: String::new(),
         }
+    }
+
+    /// Gives the address of the recording, as typed; empty without one.
+    #[must_use]
+    pub fn address(&self) -> &str {
+        &self.address
+    }
+
+    /// Takes the address of the recording.
+    pub fn say_where(&mut self, address: &str) {
+        address.trim().clone_into(&mut self.address);
+    }
+
+    /// Tells what is wrong with the address, if anything.
+    #[must_use]
+    pub fn address_problem(&self) -> Option<&'static str> {
+        let watch = Watch {
+            address: self.address.clone(),
+            ..Watch::at(0)
+        };
+        let fine = self.address.is_empty() || watch.link().is_some();
+        (!fine).then_some("An address begins with https:// and has no spaces.")
     }
 
     /// Gives the file's name.
@@ -160,6 +184,7 @@ impl Heard {
         Talk {
             statements: ticked.map(|(own, _)| own.clone()).collect(),
             corrections: self.talk.corrections.clone(),
+            unheard: self.talk.unheard.clone(),
         }
     }
 }

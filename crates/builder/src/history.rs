@@ -3,12 +3,14 @@
 //! A step is kept as what it took out and what it put in, not as a whole
 //! document: a thousand edits of a long piece weigh little, and undoing is the
 //! same step read backwards. What a step adds to the saved form is known from that
-//! difference, too, so that no edit makes a guide that could not be opened again.
+//! difference, too, so that no edit makes a guide that could not be opened again. What is decided
+//! beside the document, such as which proposals are dropped, is a step as well.
 
 use cueleaf_guide::{
     Guide, MAX_SAVED_BYTES, Measure, Part, Tip, Todo, TooLarge, save, saved_bytes, within_limits,
 };
 use serde::Serialize;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 /// The bytes of the saved form that stand around what is counted: the names of lists.
@@ -31,6 +33,18 @@ struct Step {
     /// Edits of one field that follow one another are one step; `None` closes it.
     run: Option<String>,
     change: Change,
+    /// What it did beside the document.
+    beside: Option<Rc<Beside>>,
+}
+
+/// What a step did beside the document: which proposals it dropped and proposed again, each as
+/// the line that says it.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Beside {
+    /// What was dropped.
+    pub dropped: BTreeSet<String>,
+    /// What was proposed again.
+    pub shown: BTreeSet<String>,
 }
 
 /// The difference between two documents.
@@ -110,10 +124,51 @@ impl History {
                 self.done.push(last);
             }
         } else {
-            self.done.push(Step { words, run, change });
+            let beside = None;
+            self.done.push(Step {
+                words,
+                run,
+                change,
+                beside,
+            });
         }
         self.now = Rc::new(guide);
         Ok(true)
+    }
+
+    /// Takes what was decided beside the document as a step; nothing happens for nothing.
+    pub fn commit_beside(&mut self, beside: Beside, words: impl Into<String>) {
+        if beside == Beside::default() {
+            return;
+        }
+        self.undone.clear();
+        self.done.push(Step {
+            words: words.into(),
+            run: None,
+            change: Change::default(),
+            beside: Some(Rc::new(beside)),
+        });
+    }
+
+    /// Gives what undoing the last step takes back beside the document.
+    #[must_use]
+    pub fn beside_of_undo(&self) -> Option<Rc<Beside>> {
+        self.done.last().and_then(|step| step.beside.clone())
+    }
+
+    /// Gives what doing the last undone step again does beside the document.
+    #[must_use]
+    pub fn beside_of_redo(&self) -> Option<Rc<Beside>> {
+        self.undone.last().and_then(|step| step.beside.clone())
+    }
+
+    /// Tells whether a document may take the place of this one: an edit that makes it would be
+    /// taken.
+    ///
+    /// # Errors
+    /// As [`commit`](Self::commit).
+    pub fn may_become(&self, guide: &Guide) -> Result<(), TooLarge> {
+        self.allow(guide, weight(guide))
     }
 
     /// Refuses a document above a limit, unless there is no more of it than before.

@@ -82,7 +82,11 @@ fn clicked(hook: &Hook<'_>, state: &State) -> Option<Msg> {
         "kept-rename" => keeping(Keeping::StartRename(text())),
         "kept-new-name" => keeping(Keeping::Rename),
         "kept-as-it-was" => keeping(Keeping::CancelRename),
+        "damaged-take" => keeping(Keeping::TakeDamaged(text())),
+        "damaged-remove" => keeping(Keeping::AskToDrop(text())),
         "kept-remove" => keeping(Keeping::Remove(text())),
+        "name-it" => Some(Msg::Desk(DeskMsg::NameIt)),
+        "why-not-kept" => keeping(Keeping::Why),
         "download-guide" => keeping(Keeping::Download),
         "close-notice" => Some(Msg::CloseNotice),
         "phrases" => Some(Msg::Phrases(PhraseMsg::Toggle)),
@@ -142,6 +146,7 @@ fn desk_clicked(hook: &Hook<'_>) -> Option<DeskMsg> {
         "record-stop" => DeskMsg::Media(MediaMsg::Stop),
         "photo-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Photo(None)),
         "voice-remove" => DeskMsg::Tip(Id::new(value)?, TipChange::Voice(None)),
+        "watch-for-all" => DeskMsg::WatchForAll(Id::new(value)?),
         "remove-tip" => DeskMsg::RemoveTip(Id::new(value)?),
         "show-tip" => DeskMsg::ShowTip(Id::new(value)?),
         "watch-others" => DeskMsg::Watch(WatchMsg::ToggleOthers),
@@ -184,6 +189,10 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
             return Some(Msg::Opening(Opening::TogglePart(value.parse().ok()?)));
         }
         "adding" => return Some(Msg::Adding(AddingMsg::Tick(value.parse().ok()?))),
+        "edition-tempo" => {
+            let tempo = AddingMsg::EditionTempo(value.parse().ok()?);
+            return Some(Msg::Adding(tempo));
+        }
         "heard" => return Some(Msg::Heard(HeardMsg::Tick(value.parse().ok()?))),
         "heard-kind" => return Some(Msg::Heard(HeardMsg::TickKind(value.to_owned()))),
         "phrase-text" => {
@@ -230,6 +239,7 @@ fn changed(hook: &Hook<'_>) -> Option<Msg> {
         "guide" => DeskMsg::GuideField(guide_field_of(value)?, text),
         "part-name" => DeskMsg::PartName(Id::new(value)?, text),
         "try-part" => DeskMsg::TryPart(text),
+        "heard-address" => return Some(Msg::Heard(HeardMsg::Address(text))),
         "link-address" => DeskMsg::Link(LinkMsg::Address(text)),
         "link-other" => DeskMsg::Link(LinkMsg::Other(text)),
         "hand-part" => DeskMsg::Hand(HandMsg::Part(text)),
@@ -375,7 +385,7 @@ pub(crate) fn msg_of_key(key: &Key<'_>) -> Option<Msg> {
         KeyPlace::Phrase(index) => phrase_key(key.name, index).map(Msg::Phrases),
         KeyPlace::Facts if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseFacts)),
         KeyPlace::Name if key.name == "Escape" => Some(Msg::Keeping(Keeping::CancelRename)),
-        KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::CloseTip)),
+        KeyPlace::Tip if key.name == "Escape" => Some(Msg::Desk(DeskMsg::LeaveTip)),
         KeyPlace::Tip | KeyPlace::Name | KeyPlace::Facts | KeyPlace::Text | KeyPlace::Elsewhere => {
             None
         }

@@ -22,6 +22,7 @@ pub mod handing;
 pub mod heard;
 pub mod history;
 mod hooks;
+pub mod kept_list;
 pub mod linking;
 pub mod making;
 pub mod media;

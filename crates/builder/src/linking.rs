@@ -1,8 +1,8 @@
 //! Links to the open document: the address they need, and what was made last.
 
-use crate::update::hand_out::{guide_of, name_of};
+use crate::update::hand_out::name_of;
 use cueleaf_export::{Address, QrPicture, link, qr_picture};
-use cueleaf_guide::{Guide, Id};
+use cueleaf_guide::{Guide, Id, for_student};
 use std::rc::Rc;
 
 /// What the hand-out room knows about links.
@@ -75,7 +75,7 @@ impl Linking {
 /// Makes the link of a part, or of the whole guide.
 #[must_use]
 pub fn make(guide: &Rc<Guide>, part: Option<Id>, address: &Address) -> Made {
-    let own = guide_of(guide, part.as_ref());
+    let own = for_student(guide, part.as_ref());
     let ready = match link(&own, address) {
         Ok(link) => Ok(Ready {
             text: link.text,

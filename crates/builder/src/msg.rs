@@ -88,6 +88,16 @@ pub enum Opening {
 pub enum Keeping {
     /// What is kept, or why nothing can be.
     Listed(Result<Vec<KeptEntry>, String>),
+    /// What is kept and cannot be read, by the id under which it is kept.
+    ListedDamaged(Vec<String>),
+    /// Hands out what cannot be read, as it is.
+    TakeDamaged(String),
+    /// What cannot be read was taken as it is: its id and text.
+    Damaged(String, String),
+    /// Asks whether what cannot be read may be removed.
+    AskToDrop(String),
+    /// Removes what cannot be read.
+    DropDamaged(String),
     /// Opens a kept guide.
     Open(String),
     /// A kept guide was read: its id, revision and text.
@@ -137,6 +147,8 @@ pub enum Keeping {
         /// What became of it.
         outcome: Outcome,
     },
+    /// Says again why the open document is not kept, and what can be done.
+    Why,
     /// Keeps the open document under a new id.
     AsCopy,
     /// Opens what is kept in the place of the open document.
@@ -163,6 +175,8 @@ pub enum Outcome {
 pub enum DeskMsg {
     /// Goes to a room.
     Room(Room),
+    /// Goes to the fields for the title and the part.
+    NameIt,
     /// Chooses a measure, or with the second value extends the choice to it.
     Select(usize, Extend),
     /// Moves the choice by measures; far moves stop at the ends.
@@ -222,8 +236,10 @@ pub enum DeskMsg {
     AddTipFromMap,
     /// Opens a tip for editing.
     OpenTip(Id),
-    /// Closes the open tip.
+    /// Closes the open tip, unless something typed in it was refused.
     CloseTip,
+    /// Leaves the open tip, the second time without what was refused.
+    LeaveTip,
     /// Changes a tip.
     Tip(Id, TipChange),
     /// Changes where a tip is, from a text.
@@ -236,6 +252,8 @@ pub enum DeskMsg {
     Media(MediaMsg),
     /// Something about what the student is asked to do.
     Todo(TodoMsg),
+    /// Gives the address of a tip's recording to all tips that name none.
+    WatchForAll(Id),
     /// Removes a tip.
     RemoveTip(Id),
     /// Chooses the measures of a tip, in the road map.
@@ -378,6 +396,8 @@ pub enum AddingMsg {
     Add,
     /// Opens the file as a document of its own.
     Own,
+    /// Takes the other tempo at a place of the new edition, or the one that stands, by index.
+    EditionTempo(usize),
     /// Takes the new edition.
     TakeEdition,
 }
@@ -389,6 +409,8 @@ pub enum HeardMsg {
     Tick(usize),
     /// Ticks all of a kind, or takes their ticks away: its name in markup.
     TickKind(String),
+    /// Says where the recording is.
+    Address(String),
     /// Makes a guide of what is ticked.
     Make,
 }
@@ -534,6 +556,10 @@ pub enum Effect {
     Load(String),
     /// Reads a kept guide to copy or rename it.
     Read(String, ShelfDeed),
+    /// Reads what is kept under an id and cannot be read as a guide.
+    TakeDamaged(String),
+    /// Removes what is kept under an id, unless it can be read.
+    DropDamaged(String),
     /// Removes a kept guide.
     Remove(String),
     /// Puts a removed guide back, if nothing took its place.
@@ -606,6 +632,8 @@ pub struct KeepOrder {
     pub id: String,
     /// Its title.
     pub title: String,
+    /// The names of its parts, for the list.
+    pub parts: String,
     /// The revision that is kept as far as is known; `None` when nothing is.
     pub expected: Option<u64>,
     /// The document in its saved form.
@@ -615,4 +643,7 @@ pub struct KeepOrder {
     pub notes: Option<String>,
     /// What was dropped of the proposals, a line each; `None` leaves what is kept of it.
     pub dropped: Option<String>,
+    /// The watch list, as `kept_list` writes it; `None` leaves what is kept of it. Where there
+    /// is no room for it, the guide is kept without.
+    pub watch: Option<String>,
 }

@@ -28,7 +28,7 @@ pub fn read_measures(guide: &Guide, text: &str) -> Result<(usize, usize), String
     if to.is_empty() {
         return Ok((first, last));
     }
-    let last = find(guide, to, first).ok_or_else(|| unknown(guide, to))?;
+    let last = find_last(guide, to, first).ok_or_else(|| unknown(guide, to))?;
     Ok((first.min(last), first.max(last)))
 }
 
@@ -60,7 +60,10 @@ pub fn read_spot(guide: &Guide, layout: &Layout, text: &str) -> Result<Spot, Str
     let from = read_place(guide, layout, from, 0)?;
     let to = match beat_alone(to) {
         Some(beat) => read_beat(guide, layout, from.measure, beat)?,
-        None => read_place(guide, layout, to, from.measure)?,
+        None => match find_last(guide, to, from.measure) {
+            Some(last) => Place::start_of(last),
+            None => read_place(guide, layout, to, from.measure)?,
+        },
     };
     if to < from && (to.measure < from.measure || !to.at.is_zero()) {
         return Err("This ends before it starts.".to_owned());
@@ -112,7 +115,56 @@ pub fn name_of(guide: &Guide, index: usize) -> String {
     label.to_owned()
 }
 
+/// Finds a measure by its printed number, or by a rehearsal mark: "C", "4 after C".
 fn find(guide: &Guide, name: &str, from: usize) -> Option<usize> {
+    find_number(guide, name, from).or_else(|| find_mark(guide, name, from))
+}
+
+/// Finds the last measure of a stretch. One that goes to a rehearsal mark ends before it.
+///
+/// # Source
+/// Common practice, no source: what goes "from A to B" is followed by what begins at B.
+fn find_last(guide: &Guide, name: &str, from: usize) -> Option<usize> {
+    find_number(guide, name, from).or_else(|| {
+        let index = find_mark(guide, name, from)?;
+        let is_mark = marked(guide, name).any(|own| own == index);
+        Some(index - usize::from(is_mark && index > from))
+    })
+}
+
+/// Finds the measure with a rehearsal mark, or so many after or before it.
+fn find_mark(guide: &Guide, name: &str, from: usize) -> Option<usize> {
+    let mut words = name.split_whitespace();
+    let (way, mark) = match (words.next(), words.next(), words.next(), words.next()) {
+        (Some(count), Some(way), Some(mark), None) => {
+            let count: isize = count.parse().ok().filter(|count| *count >= 0)?;
+            match way.to_ascii_lowercase().as_str() {
+                "after" => (count, mark),
+                "before" => (-count, mark),
+                _ => return None,
+            }
+        }
+        _ => (0, name),
+    };
+    let mut after = marked(guide, mark).skip_while(|own| *own < from);
+    let index = after.next().or_else(|| marked(guide, mark).next())?;
+    let index = index.checked_add_signed(way)?;
+    (index < guide.road_map.measures.len()).then_some(index)
+}
+
+/// Gives the measures with a rehearsal mark; large and small letters are the same.
+fn marked<'a>(guide: &'a Guide, name: &'a str) -> impl Iterator<Item = usize> + 'a {
+    let name = name.trim();
+    let name = name.strip_prefix("letter ").unwrap_or(name).trim();
+    let measures = guide.road_map.measures.iter().enumerate();
+    let own = measures.filter(move |(_, own)| {
+        let mark = own.mark.as_deref().map_or("", str::trim);
+        !mark.is_empty() && mark.to_lowercase() == name.to_lowercase()
+    });
+    own.map(|(index, _)| index)
+}
+
+fn find_number(guide: &Guide, name: &str, from: usize) -> Option<usize> {
     let measures = &guide.road_map.measures;
     let name = name.trim();
     if let Some(number) = name.strip_prefix('#') {
@@ -329,6 +381,33 @@ mod tests {
         assert_eq!(write_measures(&guide, 1, 3), "1–3");
         assert_eq!(write_measures(&guide, 4, 4), "#5");
         assert!(read_measures(&guide, "7").is_err());
+    }
+
+    #[test]
+    fn rehearsal_marks_are_places_too() {
+        let mut guide = guide();
+        guide.road_map.measures[1].mark = Some("A".to_owned());
+        guide.road_map.measures[3].mark = Some("B".to_owned());
+        let layout = lay_out(&guide.road_map, &guide.settings).value;
+        for (text, expected) in [
+            ("A", "1"),
+            ("letter b", "3"),
+            ("A beat 3", "1 beat 3"),
+            ("1 after A", "2"),
+            ("2 before B", "1"),
+            ("A-B", "1–2"),
+            ("A to 1 after B", "1–#5"),
+            ("A–3", "1–3"),
+            ("2 - b", "2"),
+        ] {
+            let spot = read_spot(&guide, &layout, text).unwrap();
+            assert_eq!(write_spot(&guide, &layout, &spot), expected, "{text}");
+        }
+        assert_eq!(read_measures(&guide, "a-"), Ok((1, 4)));
+        assert_eq!(read_measures(&guide, "A-B"), Ok((1, 2)));
+        for text in ["C", "9 after A", "9 before A", "-1 after A", "two after A"] {
+            assert!(read_spot(&guide, &layout, text).is_err(), "{text}");
+        }
     }
 
     #[test]

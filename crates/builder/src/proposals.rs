@@ -1,10 +1,11 @@
 //! What the notes of a part propose as tips, and what the teacher made of it.
 //!
 //! A list is made once, when a part is opened, from the score and the guide that
-//! was drafted from it; the score itself is let go of. What became of each
+//! was drafted from it; the score itself is let go of, and the list is kept beside the guide. What became of each
 //! proposal is known by its place in the list. A proposal is open unless it was
 //! dropped, or a tip says it: so undoing what was kept opens it again.
 
+use crate::history::Beside;
 use crate::same_measures::Same;
 use cueleaf_guide::{Guide, Id, Spot, Tip};
 use cueleaf_watch::{Kind, Watched, strongest};
@@ -37,6 +38,24 @@ impl Dropped {
     #[must_use]
     pub fn write(&self) -> String {
         self.0.iter().flat_map(|line| [line, "\n"]).collect()
+    }
+
+    /// Gives these without some and with others.
+    #[must_use]
+    pub fn but(&self, without: &BTreeSet<String>, with: &BTreeSet<String>) -> Self {
+        let stay = self.0.difference(without);
+        Self(stay.chain(with).cloned().collect())
+    }
+
+    /// Tells what was dropped and what was proposed again since it was so.
+    #[must_use]
+    pub fn since(&self, before: Option<&Self>) -> Beside {
+        let none = BTreeSet::new();
+        let before = before.map_or(&none, |before| &before.0);
+        Beside {
+            dropped: self.0.difference(before).cloned().collect(),
+            shown: before.difference(&self.0).cloned().collect(),
+        }
     }
 
     /// Takes what was dropped along to the same measures of another road map. What was known
@@ -163,6 +182,44 @@ impl WatchList {
         }
     }
 
+    /// Takes a list as it was kept; what is not in it is left out of the rest.
+    #[must_use]
+    pub(crate) fn kept_before(
+        proposals: Vec<Proposal>,
+        strongest: Vec<usize>,
+        measures: usize,
+        kept: BTreeMap<usize, Id>,
+    ) -> Self {
+        let there = |index: &usize| *index < proposals.len();
+        Self {
+            strongest: strongest.into_iter().filter(there).collect(),
+            kept: kept.into_iter().filter(|(index, _)| there(index)).collect(),
+            proposals,
+            measures,
+            dropped: BTreeSet::new(),
+            kind: None,
+            unfolded: false,
+        }
+    }
+
+    /// Gives all proposals, by place.
+    #[must_use]
+    pub fn proposals(&self) -> &[Proposal] {
+        &self.proposals
+    }
+
+    /// Gives the strongest, the strongest first, by index.
+    #[must_use]
+    pub fn strongest(&self) -> &[usize] {
+        &self.strongest
+    }
+
+    /// Gives the tips that were made of proposals, by index.
+    #[must_use]
+    pub const fn kept(&self) -> &BTreeMap<usize, Id> {
+        &self.kept
+    }
+
     /// Gives a proposal by its index.
     #[must_use]
     pub fn get(&self, index: usize) -> Option<&Proposal> {
@@ -273,6 +330,12 @@ impl WatchList {
         let all = self.proposals.iter().enumerate();
         let old = all.filter(|(_, one)| known.0.contains(&one.line()));
         self.dropped.extend(old.map(|(index, _)| index));
+    }
+
+    /// Drops what is known to be dropped and proposes everything else.
+    pub fn drop_only(&mut self, known: &Dropped) {
+        self.dropped.clear();
+        self.drop_known(known);
     }
 
     /// Tells what is dropped by now, with what was known before of other notes.
@@ -408,10 +471,12 @@ pub const fn kind_name(kind: Kind) -> &'static str {
         Kind::EntryInside => "Coming in inside the measure",
         Kind::Pickup => "A pickup to a phrase",
         Kind::Syncopation => "Syncopation",
+        Kind::TupletAcross => "Equal notes over several beats",
         Kind::TieOverBar => "Held over the barline",
         Kind::SubdivisionChange => "Beats divided in another way",
         Kind::FastestNotes => "The fastest notes",
         Kind::MovesAlone => "Moving while the others hold",
+        Kind::BetweenOthers => "Playing between the others",
         Kind::ArticulatedSlur => "Notes told apart in one bow",
         Kind::NamedStroke => "A named stroke",
         Kind::SameDirection => "Two strokes in one direction",
@@ -420,7 +485,10 @@ pub const fn kind_name(kind: Kind) -> &'static str {
         Kind::Leap => "A large leap",
         Kind::HighestNote => "The highest note",
         Kind::OutOfCompass => "Beyond where the part usually lies",
-        Kind::OutsideKey => "Notes outside the key",
+        Kind::OutsideKey => "Notes outside the key signature",
+        Kind::ClefChange => "Another clef",
+        Kind::NamedString => "A named string",
+        Kind::WhoPlays => "Who of the section plays",
         Kind::Repeat => "A repeat",
         Kind::Ending => "An ending",
         Kind::Jump => "A jump",

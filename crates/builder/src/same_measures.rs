@@ -1,7 +1,10 @@
 //! Which measures of two road maps are the same, and where a place of one lies in the other.
 
+mod content;
+
+use self::content::Contents;
 use core::cmp::Reverse;
-use cueleaf_guide::{Measure, Place, Spot};
+use cueleaf_guide::{Guide, Measure, Place, Spot};
 use std::collections::BTreeMap;
 
 /// How many measures on either side are looked at where a printed number stands several times.
@@ -24,15 +27,32 @@ impl Same {
     /// Compares two road maps: by printed numbers; where a number stands several times, by the
     /// neighbours; where it is absent or was corrected, by what lies between measures that are
     /// the same. Two of equal length whose numbers disagree with everything else that is printed
-    /// are the same measure by measure. The order of measures is kept.
+    /// are the same measure by measure, and where the numbers moved behind a measure that was put
+    /// in or taken out, what is printed tells. The order of measures is kept.
     #[must_use]
     pub fn of(from: &[Measure], to: &[Measure]) -> Self {
+        Self::told_by(from, to, &Contents::of_measures(from, to))
+    }
+
+    /// Compares the road maps of two guides; the marks of their parts tell measures, too.
+    #[must_use]
+    pub fn between(from: &Guide, to: &Guide) -> Self {
+        let contents = Contents::of_guides(from, to);
+        Self::told_by(&from.road_map.measures, &to.road_map.measures, &contents)
+    }
+
+    fn told_by(from: &[Measure], to: &[Measure], contents: &Contents) -> Self {
         let labelled = filled(in_order(&by_label(from, to)), to.len());
         if from.len() == to.len() {
             let straight: Vec<Option<usize>> = (0..from.len()).map(Some).collect();
             if agreeing(from, to, &straight) > agreeing(from, to, &labelled) {
                 return Self(straight);
             }
+        }
+        if let Some(laid) = contents.laid_beside()
+            && contents.speaks_for(&laid, &labelled)
+        {
+            return Self(laid);
         }
         Self(labelled)
     }
@@ -243,6 +263,7 @@ fn filled(mut same: Vec<Option<usize>>, count: usize) -> Vec<Option<usize>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use cueleaf_guide::{Extra, Id, Mark, MarkKind, Part};
     use cueleaf_time::BeatSpan;
 
     fn measures(labels: &str) -> Vec<Measure> {
@@ -291,6 +312,83 @@ mod tests {
             to[index].meter = meter.parse().ok();
         }
         assert_eq!(Same::of(&from, &to).0, [0, 1, 2, 3, 4, 5].map(Some));
+    }
+
+    /// Measures numbered through, with meters and marks at some.
+    fn printed(labels: usize, at: &[(usize, &str, &str)]) -> Vec<Measure> {
+        let mut made: Vec<Measure> = (0..labels)
+            .map(|own| Measure::labelled(&own.to_string()))
+            .collect();
+        for (index, meter, mark) in at {
+            made[*index].meter = meter.parse().ok();
+            made[*index].mark = (!mark.is_empty()).then(|| (*mark).to_owned());
+        }
+        made
+    }
+
+    #[test]
+    fn numbers_that_moved_behind_a_measure_put_in_are_told_by_what_is_printed() {
+        let from = printed(
+            38,
+            &[
+                (0, "6/8", ""),
+                (10, "", "A"),
+                (27, "2/4", "C"),
+                (33, "", "D"),
+            ],
+        );
+        let to = printed(
+            39,
+            &[
+                (0, "6/8", ""),
+                (10, "", "A"),
+                (28, "2/4", "C"),
+                (34, "", "D"),
+            ],
+        );
+        let same = Same::of(&from, &to);
+        assert_eq!((same.measure(10), same.measure(12)), (Some(10), Some(12)));
+        assert_eq!((same.measure(27), same.measure(37)), (Some(28), Some(38)));
+        let back = Same::of(&to, &from);
+        assert_eq!((back.measure(28), back.measure(38)), (Some(27), Some(37)));
+        // One thing alone may have been corrected; the numbers stay right.
+        let to = printed(39, &[(0, "6/8", ""), (10, "", "A"), (28, "", "C")]);
+        assert_eq!(Same::of(&from, &to).measure(27), Some(27));
+    }
+
+    #[test]
+    fn the_marks_of_a_part_tell_where_a_measure_was_put_in() {
+        let guide = |count: usize, signs: &[usize]| {
+            let mut guide = Guide::new(Id::new("g").unwrap(), "");
+            guide.road_map.measures = printed(count, &[]);
+            let mark = |measure: &usize| Mark {
+                measure: *measure,
+                at: BeatSpan::ZERO,
+                kind: MarkKind::Dynamic,
+                to: None,
+                text: format!("p{}", measure % 2),
+                extra: Extra::default(),
+            };
+            guide.parts = vec![Part {
+                id: Id::new("va").unwrap(),
+                name: format!("Part of {count}"),
+                marks: signs.iter().map(mark).collect(),
+                extra: Extra::default(),
+            }];
+            guide
+        };
+        let from = guide(20, &[2, 4, 7, 9, 11, 13, 15, 17]);
+        let mut to = guide(21, &[2, 4, 8, 10, 12, 14, 16, 18]);
+        for mark in &mut to.parts[0].marks[2..] {
+            mark.text = "p1".to_owned();
+        }
+        let same = Same::between(&from, &to);
+        assert_eq!((same.measure(4), same.measure(7)), (Some(4), Some(8)));
+        assert_eq!(same.measure(19), Some(20));
+        assert_eq!(
+            Same::of(&from.road_map.measures, &to.road_map.measures).measure(7),
+            Some(7)
+        );
     }
 
     #[test]

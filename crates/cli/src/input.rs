@@ -1,14 +1,16 @@
 //! What the command reads: scores, saved guides, exported guides.
 
 use crate::{Failure, Opened};
-use cueleaf_guide::{Checked, Finding, Guide, Id, open};
+use cueleaf_guide::{Checked, Finding, Guide, Id, Place, Spot, open};
 use cueleaf_outline::{write, write_with};
 use cueleaf_read::talk::{draft_talk, listen};
 use cueleaf_read::{
     Kind, ReadError, draft_checked, guide_in_page, limits, read_captions, read_outline, read_score,
     sniff,
 };
-use cueleaf_watch::{Watched, watch as watch_list};
+use cueleaf_score::Score;
+use cueleaf_watch::{BowPlan, BowStart, Watched, bow_plan, watch as watch_list};
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -26,49 +28,99 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     std::fs::read(path).map_err(|error| about(&error))
 }
 
-/// Drafts a guide from a score.
+/// What a file is told to be by its content, as far as a command asks.
+enum Input {
+    Guide,
+    Score,
+    Captions,
+    Notes,
+}
+
+impl Input {
+    /// Tells what bytes are; `None` for anything else.
+    fn of(bytes: &[u8]) -> Option<Self> {
+        match sniff(bytes) {
+            Kind::SavedGuide | Kind::ExportedGuide => Some(Self::Guide),
+            Kind::MusicXml | Kind::CompressedMusicXml | Kind::Midi => Some(Self::Score),
+            Kind::Captions => Some(Self::Captions),
+            Kind::Outline => Some(Self::Notes),
+            Kind::Unknown => None,
+        }
+    }
+
+    /// Says what a file is where something else is wanted, and what can be done with it.
+    const fn said(&self) -> &'static str {
+        match self {
+            Self::Guide => "this is a guide already; `cueleaf outline` prints it as notes",
+            Self::Score => "this is a score; `cueleaf draft` makes a guide of it",
+            Self::Captions => "these are captions; `cueleaf draft` makes a guide of them",
+            Self::Notes => "these are notes; `cueleaf draft` makes a guide of them",
+        }
+    }
+}
+
+/// Drafts a guide from a score, from captions or from notes.
 pub(crate) fn draft(path: &Path, parts: &[&str], id: Id) -> Result<Opened, Failure> {
     draft_from(path, bytes(path)?, parts, id)
 }
 
 fn draft_from(path: &Path, bytes: Vec<u8>, parts: &[&str], id: Id) -> Result<Opened, Failure> {
-    if sniff(&bytes) == Kind::Captions {
-        let captions = read_captions(bytes).map_err(|error| refused(path, &error))?;
-        let drafted = draft_talk(&listen(&captions.value), id);
-        let mut findings = captions.findings;
-        findings.extend(drafted.findings);
-        return Ok(Checked {
-            value: drafted.value,
-            findings,
-        });
-    }
-    if sniff(&bytes) == Kind::Outline {
-        if !parts.is_empty() {
-            let message = "notes name their own parts, so leave --part out";
-            return Err(Failure::Use(format!("{}: {message}", path.display())));
+    let no_parts = |what: &str| {
+        if parts.is_empty() {
+            return Ok(());
         }
-        let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
-        return Ok(Checked {
-            value: Guide {
-                id,
-                ..outlined.guide
-            },
-            findings: outlined.findings.iter().map(Finding::from).collect(),
-        });
+        let message = format!("{}: {what}, so leave --part out", path.display());
+        Err(Failure::Use(message))
+    };
+    match Input::of(&bytes) {
+        Some(input @ Input::Guide) => {
+            let said = input.said();
+            Err(Failure::Found(format!("{}: {said}", path.display())))
+        }
+        Some(Input::Captions) => {
+            no_parts("captions name no parts")?;
+            let captions = read_captions(bytes).map_err(|error| refused(path, &error))?;
+            let drafted = draft_talk(&listen(&captions.value), id);
+            let mut findings = captions.findings;
+            findings.extend(drafted.findings);
+            Ok(Checked {
+                value: drafted.value,
+                findings,
+            })
+        }
+        Some(Input::Notes) => {
+            no_parts("notes name their own parts")?;
+            let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
+            Ok(Checked {
+                value: Guide {
+                    id,
+                    ..outlined.guide
+                },
+                findings: outlined.findings.iter().map(Finding::from).collect(),
+            })
+        }
+        Some(Input::Score) | None => {
+            let score = read_score(bytes).map_err(|error| refused(path, &error))?;
+            draft_checked(&score, parts, id).map_err(|error| refused(path, &error))
+        }
     }
-    let score = read_score(bytes).map_err(|error| refused(path, &error))?;
-    draft_checked(&score, parts, id).map_err(|error| refused(path, &error))
 }
 
-/// Looks through one part of a score; it need not be named when it is the only one.
-pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watched>>, Failure> {
+/// A score with the guide drafted of one part of it; the part need not be named when it is the
+/// only one.
+pub(crate) struct Looked {
+    score: Score,
+    part: usize,
+    guide: Checked<Guide>,
+}
+
+/// Opens a score for what only its notes tell.
+pub(crate) fn look(path: &Path, part: Option<&str>) -> Result<Looked, Failure> {
     let bytes = bytes(path)?;
-    if matches!(
-        sniff(&bytes),
-        Kind::SavedGuide | Kind::ExportedGuide | Kind::Captions | Kind::Outline
-    ) {
-        let message = "the watch list is read from notes; give the part or score itself";
-        return Err(Failure::Found(format!("{}: {message}", path.display())));
+    if let Some(input @ (Input::Guide | Input::Captions | Input::Notes)) = Input::of(&bytes) {
+        let (path, said) = (path.display(), input.said());
+        let message = format!("{path}: {said}; this is read from the notes of a part or score");
+        return Err(Failure::Found(message));
     }
     let score = read_score(bytes).map_err(|error| refused(path, &error))?;
     let parts = &score.value.parts;
@@ -80,17 +132,58 @@ pub(crate) fn watch(path: &Path, part: Option<&str>) -> Result<Checked<Vec<Watch
     }
     let wanted: Vec<&str> = part.into_iter().collect();
     let id = crate::id_of(Some("watch".to_owned()))?;
-    let drafted = draft_checked(&score, &wanted, id).map_err(|error| refused(path, &error))?;
-    let name = drafted.value.parts.first().map(|part| part.name.as_str());
+    let guide = draft_checked(&score, &wanted, id).map_err(|error| refused(path, &error))?;
+    let name = guide.value.parts.first().map(|part| part.name.as_str());
     let index = parts
         .iter()
         .position(|part| Some(part.name.as_str()) == name);
-    Ok(Checked {
-        value: index.map_or_else(Vec::new, |index| {
-            watch_list(&score.value, index, &drafted.value)
-        }),
-        findings: drafted.findings,
+    let index = index.ok_or_else(|| {
+        let message = format!("{}: the score has no part", path.display());
+        Failure::Found(message)
+    })?;
+    Ok(Looked {
+        score: score.value,
+        part: index,
+        guide,
     })
+}
+
+impl Looked {
+    /// Gives what was found while the guide was drafted.
+    pub(crate) fn findings(&self) -> &[Finding] {
+        &self.guide.findings
+    }
+
+    /// Lists the places where something changes or gets hard.
+    pub(crate) fn watch_list(&self) -> Vec<Watched> {
+        watch_list(&self.score, self.part, &self.guide.value)
+    }
+
+    /// Names a measure by its printed number.
+    pub(crate) fn number_of(&self, measure: usize) -> Cow<'_, str> {
+        self.guide.value.road_map.number_of(measure)
+    }
+
+    /// Plans the bow from one measure to another, both included, by their printed numbers.
+    pub(crate) fn bow_plan(
+        &self,
+        (from, to): (&str, &str),
+        start: BowStart,
+    ) -> Result<BowPlan, Failure> {
+        let measures = self.guide.value.road_map.measures.len();
+        let road_map = &self.guide.value.road_map;
+        let find = |number: &str| {
+            (0..measures)
+                .find(|index| road_map.number_of(*index) == number)
+                .ok_or_else(|| Failure::Use(format!("there is no measure {number}")))
+        };
+        let span = Spot {
+            from: Place::start_of(find(from)?),
+            to: Some(Place::start_of(find(to)?)),
+        };
+        let plan = bow_plan(&self.score, self.part, &self.guide.value, span, start);
+        Ok(plan)
+    }
 }
 
 fn refused(path: &Path, error: &ReadError) -> Failure {
@@ -126,7 +219,7 @@ pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
             continue;
         }
         let bytes = bytes(&path)?;
-        if matches!(sniff(&bytes), Kind::SavedGuide | Kind::ExportedGuide) {
+        if matches!(Input::of(&bytes), Some(Input::Guide)) {
             let guide = guide_from(&path, &bytes)?;
             guides.push((path, guide));
         } else {
@@ -142,20 +235,13 @@ pub(crate) fn guides(path: &Path) -> Result<Vec<(PathBuf, Guide)>, Failure> {
 
 fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
     let found = |message: &str| Failure::Found(format!("{}: {message}", path.display()));
+    if let Some(input @ (Input::Score | Input::Captions | Input::Notes)) = Input::of(bytes) {
+        return Err(found(input.said()));
+    }
     let text = String::from_utf8_lossy(bytes);
     let opened = match sniff(bytes) {
         Kind::ExportedGuide => guide_in_page(&text)
             .ok_or_else(|| found("this page holds no guide any more; look for another copy"))?,
-        Kind::Outline => {
-            return Err(found(
-                "these are notes; `cueleaf draft` makes a guide of them",
-            ));
-        }
-        Kind::MusicXml | Kind::CompressedMusicXml => {
-            return Err(found(
-                "this is a score; `cueleaf draft` makes a guide of it",
-            ));
-        }
         _ => open(&text),
     };
     opened.map_err(|error| found(&error.to_string()))
@@ -164,8 +250,8 @@ fn guide_from(path: &Path, bytes: &[u8]) -> Result<Guide, Failure> {
 /// Opens a guide, or drafts one from a score; a part may be chosen by name.
 pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
     let bytes = bytes(path)?;
-    match sniff(&bytes) {
-        Kind::SavedGuide | Kind::ExportedGuide => {
+    match Input::of(&bytes) {
+        Some(Input::Guide) => {
             let guide = guide_from(path, &bytes)?;
             let value = match part {
                 Some(name) => cueleaf_guide::for_part(&guide, &part_of(&guide, name)?),
@@ -188,7 +274,7 @@ pub(crate) fn any(path: &Path, part: Option<&str>) -> Result<Opened, Failure> {
 /// Writes the outline of a guide, of a draft, or of notes, whose asides stay.
 pub(crate) fn outline(path: &Path, part: Option<&str>) -> Result<Checked<String>, Failure> {
     let bytes = bytes(path)?;
-    if part.is_none() && sniff(&bytes) == Kind::Outline {
+    if part.is_none() && matches!(Input::of(&bytes), Some(Input::Notes)) {
         let outlined = read_outline(bytes).map_err(|error| refused(path, &error))?;
         return Ok(Checked {
             value: write_with(&outlined.guide, &outlined.comments),

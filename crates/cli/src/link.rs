@@ -25,8 +25,7 @@ pub(crate) fn print(
             text.len()
         );
     }
-    println!("{text}");
-    Ok(())
+    output::print_text(&format!("{text}\n"))
 }
 
 /// Draws the link of a guide as a QR code.

@@ -5,12 +5,9 @@
 //! line with its place. The exit status is 0 when the result is there, 1 when
 //! something found prevents it, 2 for wrong use.
 #![forbid(unsafe_code)]
-#![allow(
-    clippy::print_stdout,
-    clippy::print_stderr,
-    reason = "a command speaks on the terminal"
-)]
+#![allow(clippy::print_stderr, reason = "a command speaks on the terminal")]
 
+mod bow;
 mod hand_out;
 mod input;
 mod link;
@@ -22,7 +19,7 @@ use clap::{Parser, Subcommand};
 use cueleaf_export::{
     PlayerFiles, guide_page, overview_page, section_chapters, section_times, tip_captions,
 };
-use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_part, save};
+use cueleaf_guide::{Checked, Finding, Guide, Id, Severity, check, for_student, save};
 use cueleaf_plan::Plan;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -59,7 +56,7 @@ enum Command {
     },
     /// Print measures, tempi, order of play and seconds as JSON.
     Timeline {
-        /// A guide, or a part or score in MusicXML or MIDI.
+        /// A guide, a part or score in MusicXML or MIDI, captions, or notes.
         input: PathBuf,
         /// The part whose marks are read, by name.
         #[arg(long, value_name = "NAME")]
@@ -92,7 +89,7 @@ enum Command {
     },
     /// Print a guide as plain notes, which can be edited and drafted from again.
     Outline {
-        /// A guide, a part or score in MusicXML or MIDI, or notes.
+        /// A guide, a part or score in MusicXML or MIDI, captions, or notes.
         input: PathBuf,
         /// The part to write them for, by name; the whole guide without it.
         #[arg(long, value_name = "NAME")]
@@ -111,6 +108,9 @@ enum Command {
         #[arg(long, value_name = "NAME")]
         part: Option<String>,
     },
+    /// Print how the bow travels through some measures as JSON: where each stroke starts and ends,
+    /// and for which of them too little bow is left.
+    Bow(bow::Wanted),
     /// Write the file that a student opens, or those of all parts.
     Export {
         /// The guide.
@@ -186,7 +186,7 @@ fn obey(command: Command) -> Result<(), Failure> {
         Command::Check { guide } => {
             let findings = checked(&input::guide(&guide)?);
             report(&findings)?;
-            println!("{}", output::amount(findings.len(), "finding"));
+            output::print_text(&format!("{}\n", output::amount(findings.len(), "finding")))?;
             Ok(())
         }
         Command::Timeline { input, part } => {
@@ -219,10 +219,11 @@ fn obey(command: Command) -> Result<(), Failure> {
             output::print_text(&format!("{}\n", save(&input::guide(&guide)?)))
         }
         Command::Watch { input, part } => {
-            let listed = input::watch(&input, part.as_deref())?;
-            report(&listed.findings)?;
-            output::print(&watch::rows(&listed.value))
+            let looked = input::look(&input, part.as_deref())?;
+            report(looked.findings())?;
+            output::print(&watch::rows(&looked.watch_list()))
         }
+        Command::Bow(wanted) => bow::print(&wanted),
         Command::Export {
             guide,
             part,
@@ -277,11 +278,11 @@ fn checked(guide: &Guide) -> Vec<Finding> {
     once_each(found.collect())
 }
 
-/// Gives the guide of one part, or the whole.
+/// Gives the guide of one part, or the whole, as a student gets it.
 fn of_part(guide: &Guide, part: Option<&str>) -> Result<Guide, Failure> {
     Ok(match part {
-        Some(name) => for_part(guide, &input::part_of(guide, name)?),
-        None => guide.clone(),
+        Some(name) => for_student(guide, Some(&input::part_of(guide, name)?)),
+        None => for_student(guide, None),
     })
 }
 

@@ -51,7 +51,8 @@ struct PlayedMeasure {
 #[derive(Serialize)]
 struct CountSaid {
     at: String,
-    say: u16,
+    /// `null` between the numbers.
+    say: Option<u16>,
     level: &'static str,
 }
 
@@ -116,7 +117,7 @@ fn counts(plan: &Plan, played: usize) -> Vec<CountSaid> {
         .into_iter()
         .map(|count| CountSaid {
             at: count.at.to_string(),
-            say: count.say,
+            say: count.say.as_number(),
             level: match count.level {
                 Level::Downbeat => "downbeat",
                 Level::Group => "group",

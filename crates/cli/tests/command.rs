@@ -266,7 +266,11 @@ fn a_watch_list_needs_notes_and_one_part() {
     let guide = example("mail-boat-viola.json");
     let ran = cueleaf(&["watch", &guide]);
     assert_eq!(ran.status, 1);
-    assert!(ran.err.contains("read from notes"), "{}", ran.err);
+    assert!(
+        ran.err.contains("from the notes of a part or score"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -323,4 +327,164 @@ fn notes_are_drafted_from_and_printed() {
             .err
             .contains("`cueleaf draft` makes a guide")
     );
+}
+
+#[test]
+fn a_file_of_another_kind_is_named_with_what_can_be_done() {
+    let score = example("mail-boat.musicxml");
+    let captions = scratch_with(
+        "a.vtt",
+        "WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 3 is pizz.\n",
+    );
+    let notes = scratch_with(
+        "a.txt",
+        "Guide to Fog\nMeasures 1 to 8\n\n1  4/4, quarter = 60\n",
+    );
+    let midi = scratch("a.mid");
+    let guide = example("mail-boat-viola.json");
+    let made = cueleaf(&["midi", &guide, "-o", midi.to_str().unwrap()]);
+    assert_eq!(made.status, 0, "{}", made.err);
+    for (file, said) in [
+        (
+            score.as_str(),
+            "this is a score; `cueleaf draft` makes a guide of it",
+        ),
+        (
+            midi.to_str().unwrap(),
+            "this is a score; `cueleaf draft` makes a guide of it",
+        ),
+        (
+            &captions,
+            "these are captions; `cueleaf draft` makes a guide of them",
+        ),
+        (
+            &notes,
+            "these are notes; `cueleaf draft` makes a guide of them",
+        ),
+    ] {
+        let ran = cueleaf(&["check", file]);
+        assert_eq!(
+            (ran.status, ran.err.contains(said)),
+            (1, true),
+            "{}",
+            ran.err
+        );
+    }
+    let draft = scratch("again.json");
+    let ran = cueleaf(&["draft", &guide, "-o", draft.to_str().unwrap()]);
+    assert!(ran.err.contains("this is a guide already"), "{}", ran.err);
+    let ran = cueleaf(&["watch", &notes]);
+    assert!(
+        ran.err.contains("from the notes of a part or score"),
+        "{}",
+        ran.err
+    );
+    for (file, why) in [
+        (&captions, "captions name no parts"),
+        (&notes, "notes name their own parts"),
+    ] {
+        let ran = cueleaf(&[
+            "draft",
+            file,
+            "--part",
+            "Viola",
+            "-o",
+            draft.to_str().unwrap(),
+        ]);
+        assert_eq!(
+            (ran.status, ran.err.contains(why)),
+            (2, true),
+            "{}",
+            ran.err
+        );
+    }
+}
+
+#[test]
+fn a_reader_that_stops_is_no_failure() {
+    let guide = example("mail-boat-viola.json");
+    for command in ["link", "check", "outline", "saved"] {
+        let mut ran = Command::new(env!("CARGO_BIN_EXE_cueleaf"));
+        let mut child = ran
+            .args([command, &guide])
+            .stdout(std::process::Stdio::piped())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .unwrap();
+        // The pipe is closed before anything was read.
+        drop(child.stdout.take());
+        assert_eq!(child.wait().unwrap().code(), Some(0), "{command}");
+    }
+}
+
+#[test]
+fn what_is_still_to_be_written_is_not_handed_out() {
+    let text = std::fs::read_to_string(example("mail-boat-viola.json")).unwrap();
+    let mut guide: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let plain = cueleaf(&["link", &example("mail-boat-viola.json")]);
+    let empty = serde_json::json!({
+        "id": "still-to-write", "spot": {"from": {"measure": 3}}, "topic": "bow", "text": ""
+    });
+    guide["tips"].as_array_mut().unwrap().push(empty);
+    let file = scratch_with("unwritten.json", &guide.to_string());
+    let ran = cueleaf(&["link", &file]);
+    assert_eq!((ran.status, ran.out), (0, plain.out), "{}", ran.err);
+}
+
+/// Length of bow is speed times time (G. Fischbach, The Strad): a half note that takes the whole bow
+/// leaves none for a whole note at the same speed.
+#[test]
+fn a_bow_plan_says_where_the_bow_runs_out() {
+    let note = |beats: u8, kind: &str| {
+        format!(
+            "<note><pitch><step>D</step><octave>4</octave></pitch><duration>{beats}</duration><type>{kind}</type></note>"
+        )
+    };
+    let text = format!(
+        "<score-partwise version=\"4.0\"><part-list><score-part id=\"P1\"><part-name>Viola</part-name></score-part></part-list><part id=\"P1\"><measure number=\"1\"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes><sound tempo=\"60\"/>{}{}</measure><measure number=\"2\">{}</measure></part></score-partwise>",
+        note(2, "half"),
+        note(2, "half"),
+        note(4, "whole")
+    );
+    let file = scratch_with("bow.musicxml", &text);
+    let ran = cueleaf(&["bow", &file, "--from", "1", "--to", "2", "--amount", "8"]);
+    assert_eq!(ran.status, 0, "{}", ran.err);
+    let rows: serde_json::Value = serde_json::from_str(&ran.out).unwrap();
+    let told: Vec<(&str, &str, f64, f64, f64)> = rows
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|row| {
+            let number = |key: &str| row[key].as_f64().unwrap();
+            let text = |key: &str| row[key].as_str().unwrap();
+            (
+                text("measure"),
+                text("way"),
+                number("at"),
+                number("until"),
+                number("short_by"),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            ("1", "down", 0.0, 8.0, 0.0),
+            ("1", "up", 8.0, 0.0, 0.0),
+            ("2", "down", 0.0, 8.0, 8.0)
+        ]
+    );
+    assert_eq!(rows[2]["seconds"], 4.0);
+    for (arguments, why) in [
+        (["--from", "9", "--amount", "4"], "there is no measure 9"),
+        (["--from", "1", "--amount", "9"], "at most 8"),
+    ] {
+        let ran = cueleaf(&[&["bow", file.as_str()], &arguments[..]].concat());
+        assert_eq!(
+            (ran.status, ran.err.contains(why)),
+            (2, true),
+            "{}",
+            ran.err
+        );
+    }
 }

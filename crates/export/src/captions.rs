@@ -65,10 +65,11 @@ struct Placing {
 /// ```
 #[must_use]
 pub fn tip_captions(guide: &Guide, offset: Offset) -> Checked<String> {
-    let planned = Plan::new(guide);
+    let mut planned = Plan::new(guide);
     let mut placing = Placing::default();
     let line = CueLine::new(guide, &planned.value);
-    let shown = line.cues().iter().filter_map(|cue| {
+    planned.findings.extend(line.findings);
+    let shown = line.value.cues().iter().filter_map(|cue| {
         let tip = guide.tips.get(cue.tip)?;
         let text = if tip.text.trim().is_empty() {
             tip.cue.as_str()

@@ -3,7 +3,7 @@
 use crate::still::still_page;
 use crate::{PlayerFiles, file_name, guide_page};
 use core::fmt::Write as _;
-use cueleaf_guide::{Guide, Language, MeasureWord, Part, TooLarge, for_part};
+use cueleaf_guide::{Guide, Language, MeasureWord, Part, TooLarge, for_student};
 use cueleaf_view::{Page, Word, Words};
 use maud::html;
 use std::collections::BTreeSet;
@@ -96,11 +96,11 @@ struct Piece<'a> {
 /// Gives each part of a guide with the guide for it; the guide itself where it has none.
 fn parts_of(guide: &Guide) -> Vec<(Option<&Part>, Guide)> {
     if guide.parts.is_empty() {
-        return vec![(None, guide.clone())];
+        return vec![(None, for_student(guide, None))];
     }
     let parts = guide.parts.iter();
     parts
-        .map(|part| (Some(part), for_part(guide, &part.id)))
+        .map(|part| (Some(part), for_student(guide, Some(&part.id))))
         .collect()
 }
 
@@ -261,7 +261,7 @@ mod tests {
         };
         assert_eq!(
             saved(&files[2]),
-            for_part(&guides[0], &guides[0].parts[1].id)
+            for_student(&guides[0], Some(&guides[0].parts[1].id))
         );
         assert_eq!(saved(&files[4]), guides[1]);
         assert_eq!(class_files(&guides, &PLAYER).unwrap(), files);

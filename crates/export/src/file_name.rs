@@ -19,13 +19,15 @@ const DEVICES: [&str; 22] = [
 
 /// Names the file of a guide, or of one part of it: "Fog-Bank-Viola.html".
 ///
-/// Letters and digits of any script stay; everything else becomes a hyphen.
+/// Letters and digits of any script stay, with the marks over, under and in them;
+/// everything else becomes a hyphen.
 #[must_use]
 pub fn file_name(guide: &Guide, part: Option<&Part>) -> String {
     let part = part.map_or("", |part| part.name.as_str());
     let joined = format!("{} {part}", guide.title);
     let words: Vec<&str> = joined
-        .split(|letter: char| !letter.is_alphanumeric())
+        .split(|letter: char| !letter.is_alphanumeric() && !is_mark(letter))
+        .map(|word| word.trim_start_matches(is_mark))
         .filter(|word| !word.is_empty())
         .collect();
     let name: String = words.join("-").chars().take(MAX_LETTERS).collect();
@@ -34,6 +36,17 @@ pub fn file_name(guide: &Guide, part: Option<&Part>) -> String {
         return format!("guide-{name}").trim_end_matches('-').to_owned() + ".html";
     }
     format!("{name}.html")
+}
+
+/// Tells whether a letter is a mark that belongs to the one before it, such as the accent of
+/// a decomposed "é".
+///
+/// # Source
+/// The documentation of `str::escape_debug`: letters that extend another are escaped at the
+/// start of a text only; what cannot be printed, everywhere.
+fn is_mark(letter: char) -> bool {
+    let escaped = |text: String| text.escape_debug().any(|own| own == '\\');
+    !letter.is_ascii() && escaped(letter.to_string()) && !escaped(format!("a{letter}"))
 }
 
 #[cfg(test)]
@@ -59,6 +72,11 @@ mod tests {
             ("a/b\\c:d*e?f\"g<h>i|j", None, "a-b-c-d-e-f-g-h-i-j.html"),
             ("Überfahrt", Some("Vla."), "Überfahrt-Vla.html"),
             ("../..", None, "guide.html"),
+            ("Dvor\u{30c}a\u{301}k", None, "Dvor\u{30c}a\u{301}k.html"),
+            ("हिन्दी गीत", None, "हिन्दी-गीत.html"),
+            // Neither a mark without its letter nor what is not seen.
+            ("\u{301}a \u{301}b\u{200b}c\u{202e}d", None, "a-b-c-d.html"),
+            ("か\u{3099}く 🎻 ♪", None, "か\u{3099}く.html"),
             ("", None, "guide.html"),
             ("NUL", None, "guide-NUL.html"),
         ] {

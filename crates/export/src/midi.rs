@@ -36,12 +36,12 @@ pub enum MidiError {
     /// A measure, count, hold or change of tempo lies between all grids of up to
     /// [`MAX_TICKS`] ticks a quarter note.
     TooFine {
-        /// The printed label of the first measure that does not fit.
+        /// The number of the first measure that does not fit.
         measure: String,
     },
-    /// A tempo or a hold is slower than a file can say: 16.8 seconds a quarter note.
+    /// A tempo is slower than a file can say: 16.8 seconds a quarter note.
     TooSlow {
-        /// The printed label of the measure.
+        /// The number of the measure.
         measure: String,
     },
 }
@@ -49,10 +49,7 @@ pub enum MidiError {
 impl fmt::Display for MidiError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (Self::TooFine { measure } | Self::TooSlow { measure }) = self;
-        match measure.as_str() {
-            "" => f.write_str("a measure without a number: ")?,
-            label => write!(f, "measure {label}: ")?,
-        }
+        write!(f, "measure {measure}: ")?;
         match self {
             Self::TooFine { .. } => write!(
                 f,
@@ -72,7 +69,7 @@ impl core::error::Error for MidiError {}
 ///
 /// Every barline and every count lies on its exact tick. Seconds agree within
 /// [`MAX_DRIFT_SECONDS`] and [`MAX_STEP_SECONDS`]. A hold becomes a slow stretch up to the
-/// next count; a key is written as major, since a signature alone does not tell; a
+/// next count, and one that is slower than a file can say waits less, which is found; a key is written as major, since a signature alone does not tell; a
 /// measure that is not as long as its meter has a meter of its own length.
 ///
 /// # Errors
@@ -88,6 +85,7 @@ pub fn midi_file(guide: &Guide) -> Result<Checked<Vec<u8>>, MidiError> {
         clicks: Track::default(),
         findings: planned.findings,
         told: BTreeSet::new(),
+        told_less: BTreeSet::new(),
         tempo: None,
         meter: None,
         key: None,
@@ -124,9 +122,12 @@ pub fn midi_file(guide: &Guide) -> Result<Checked<Vec<u8>>, MidiError> {
         for text in section.into_iter().chain(mark) {
             score.head.push_meta(start, MARKER, text.as_bytes());
         }
-        let steps = stepper.steps(played, &measure.label)?;
+        let steps = stepper.steps(played, &|| {
+            guide.road_map.number_of(own.measure).into_owned()
+        })?;
         for step in &steps {
             score.tempo(start + step.ticks.0, step.micros);
+            score.waits_less(own.measure, step.missing);
         }
         for (tick, level) in clicks(plan, played, grid, &steps) {
             score.click(start + tick, level, grid);
@@ -170,6 +171,8 @@ struct Score<'a> {
     findings: Vec<Finding>,
     /// The measures of which something was found.
     told: BTreeSet<usize>,
+    /// The measures of which it was told that their fermata waits less.
+    told_less: BTreeSet<usize>,
     tempo: Option<u32>,
     meter: Option<[u8; 4]>,
     key: Option<Key>,
@@ -184,6 +187,21 @@ impl Score<'_> {
             let [_, bytes @ ..] = micros.to_be_bytes();
             self.head.push_meta(tick, TEMPO, &bytes);
         }
+    }
+
+    fn waits_less(&mut self, index: usize, missing: f64) {
+        // Less than this is inside what the seconds of a file may be off.
+        if missing < MAX_STEP_SECONDS || !self.told_less.insert(index) {
+            return;
+        }
+        let measures = &self.guide.road_map.measures;
+        let label = measures.get(index).map_or("", |own| &own.label);
+        let message = format!(
+            "this fermata is slower than MIDI can say, and the file waits {missing:.1} seconds less than the guide"
+        );
+        let finding = Finding::new(Severity::Warning, "fermata-short-in-midi", message)
+            .hint("let the fermata stand on a longer note, or make it shorter");
+        self.findings.push(finding.at_measure(index, label));
     }
 
     fn meter(&mut self, tick: u64, index: usize, laid: &Laid) {

@@ -4,22 +4,26 @@ use crate::link::{Address, link};
 use crate::qr::{QrPicture, qr_picture};
 use crate::still::still_page;
 use core::cmp::Reverse;
-use cueleaf_guide::{Guide, Id, for_part};
+use cueleaf_guide::{Guide, Id, MarkKind, Tip, for_student};
 use cueleaf_plan::Plan;
 use cueleaf_view::{
-    LineMeasure, Page, Section, Width, Word, facts_at, importance_mark, line, measure_text,
-    number_of, order_text, photo_figure, section_name, sections, spot_text, stroke_text,
-    uneven_counts, voice_text,
+    Drawn, LineMeasure, Page, Run, Section, Word, facts_at, importance_mark, line_of_runs,
+    measure_text, number_of, order_text, photo_figure, section_name, sections, spot_text,
+    stroke_text, uneven_counts, voice_text,
 };
 use maud::{Markup, PreEscaped, html};
+use std::collections::BTreeSet;
 
 /// How long a quarter note is drawn, and how long a line gets at most, in CSS pixels: at
 /// this width five measures of four quarters stand side by side on either size of paper.
 const QUARTER: f64 = 26.0;
 const LINE: f64 = 640.0;
 
-/// What stands in a line before the first count of each measure, in CSS pixels.
-const LEAD: f64 = 16.0;
+/// From how many measures on those that say nothing new are drawn as one.
+///
+/// # Source
+/// Our decision: three side by side take hardly more room, and are quicker to find by number.
+const FOLDED: usize = 4;
 
 /// Up to how many modules along one side a code is printed 60 millimetres wide; finer ones get
 /// 80, so that a module is half a millimetre wide or wider (see [`crate::WIDTH_MM`]).
@@ -44,7 +48,7 @@ font:14px system-ui,sans-serif}\
 .line text{text-anchor:middle}.line .number{text-anchor:start;font-size:11px}\
 .line .weight{display:none}.line .tight .c text{font-size:10px}\
 .facts li::first-letter,tbody th::first-letter{text-transform:uppercase}\
-.line .down text{font-weight:700}\
+.line .long-rest path{stroke-width:6}.line .down text{font-weight:700}\
 table{width:100%;border-collapse:collapse}thead{display:table-header-group}\
 tr{break-inside:avoid}th,td{padding:.25rem .5rem .25rem 0;border-bottom:1px solid #000;\
 text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weight:600}\
@@ -67,7 +71,7 @@ text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weigh
 ///
 /// ```
 /// use cueleaf_export::overview_page;
-/// use cueleaf_guide::{Guide, Id, for_part};
+/// use cueleaf_guide::{Guide, Id};
 /// let guide = Guide::new(Id::new("g").unwrap(), "Fog & Bank");
 /// assert!(overview_page(&guide).contains("<h1>Fog &amp; Bank</h1>"));
 /// ```
@@ -111,7 +115,7 @@ fn codes(page: &Page<'_>) -> Markup {
     let whole = [(guide.title.clone(), code(guide, &address))];
     let parts = guide.parts.iter();
     let parts = parts.map(|part| {
-        let own = for_part(guide, &part.id);
+        let own = for_student(guide, Some(&part.id));
         (part.name.clone(), code(&own, &address))
     });
     let drawn = if whole.iter().all(|(_, code)| code.is_some()) || guide.parts.len() < 2 {
@@ -158,6 +162,7 @@ fn figure(code: &QrPicture, caption: Option<&str>) -> Markup {
 }
 
 fn road_map(page: &Page<'_>) -> Markup {
+    let told = measures_told_of(page);
     html! {
         section {
             h2 { (page.words.get(Word::RoadMap)) }
@@ -165,19 +170,19 @@ fn road_map(page: &Page<'_>) -> Markup {
             @if let Some(order) = order_text(page) {
                 p { (page.words.get(Word::OrderOfPlay)) ": " (order) }
             }
-            @for section in sections(page) { (section_lines(page, &section)) }
+            @for section in sections(page) { (section_lines(page, &section, &told)) }
         }
     }
 }
 
-fn section_lines(page: &Page<'_>, section: &Section) -> Markup {
+fn section_lines(page: &Page<'_>, section: &Section, told: &BTreeSet<usize>) -> Markup {
     let facts: Vec<(usize, Vec<String>)> = (section.first..=section.last)
         .map(|measure| (measure, facts_at(page, measure)))
         .filter(|(_, facts)| !facts.is_empty())
         .collect();
     html! {
         h3 { (section_name(page, section)) }
-        @for row in rows(page, section) { (line(page.words, &row, Width::Quarter(QUARTER))) }
+        @for row in rows(page, section, told) { (line_of_runs(page.words, &row, QUARTER)) }
         @if !facts.is_empty() {
             ul class="facts" {
                 @for (measure, facts) in facts {
@@ -188,16 +193,65 @@ fn section_lines(page: &Page<'_>, section: &Section) -> Markup {
     }
 }
 
-/// Breaks the measures of a section into lines that fit on the paper.
-fn rows<'a>(page: &Page<'a>, section: &Section) -> Vec<Vec<LineMeasure<'a>>> {
-    let mut rows: Vec<Vec<LineMeasure<'a>>> = Vec::new();
-    let mut room = 0.0;
-    for measure in section.first..=section.last {
-        let Some(laid) = page.plan.layout().get(measure) else {
+/// Gives the measures at which a tip or a task stands, or a part comes in after a rest.
+fn measures_told_of(page: &Page<'_>) -> BTreeSet<usize> {
+    let tips = shown_tips(page).map(|(_, tip)| tip.spot.from.measure);
+    let tasks = page.guide.todos.iter();
+    let tasks = tasks.filter_map(|todo| Some(todo.spot?.from.measure));
+    let marks = page.guide.parts.iter().flat_map(|part| &part.marks);
+    let rests = marks.filter(|mark| mark.kind == MarkKind::Rest);
+    let entries = rests.filter_map(|mark| Some(mark.to?.measure));
+    tips.chain(tasks).chain(entries).collect()
+}
+
+/// Tells whether a measure says nothing that the one before it does not say.
+fn is_quiet(page: &Page<'_>, measure: usize, told: &BTreeSet<usize>) -> bool {
+    let layout = page.plan.layout();
+    let before = measure.checked_sub(1).and_then(|before| layout.get(before));
+    let (Some(laid), Some(before)) = (layout.get(measure), before) else {
+        return false;
+    };
+    let alike = laid.length == before.length
+        && laid.meter == before.meter
+        && laid.grouping == before.grouping
+        && laid.beats == before.beats
+        && laid.counts_each_group == before.counts_each_group;
+    alike && !told.contains(&measure) && facts_at(page, measure).is_empty()
+}
+
+/// Draws the measures of a section, those that say nothing new as one where they are several.
+fn drawn<'a>(page: &Page<'a>, section: &Section, told: &BTreeSet<usize>) -> Vec<Drawn<'a>> {
+    let mut drawn = Vec::new();
+    let mut measure = section.first;
+    while measure <= section.last {
+        let after = section.last + 1;
+        let quiet = (measure..after)
+            .find(|own| *own == section.first || !is_quiet(page, *own, told))
+            .unwrap_or(after);
+        if quiet - measure >= FOLDED {
+            drawn.push(Drawn::Run(Run::of(page, measure, quiet - 1)));
+            measure = quiet;
             continue;
-        };
-        let own = LEAD + laid.length.quarters().to_f64() * QUARTER;
-        let drawn = LineMeasure::new(laid, number_of(page, measure));
+        }
+        // The measures of a run that is too short, and the one that ends it.
+        let end = quiet.min(section.last);
+        for own in measure..=end {
+            let laid = page.plan.layout().get(own);
+            drawn.extend(
+                laid.map(|laid| Drawn::Measure(LineMeasure::new(laid, number_of(page, own)))),
+            );
+        }
+        measure = end + 1;
+    }
+    drawn
+}
+
+/// Breaks the measures of a section into lines that fit on the paper.
+fn rows<'a>(page: &Page<'a>, section: &Section, told: &BTreeSet<usize>) -> Vec<Vec<Drawn<'a>>> {
+    let mut rows: Vec<Vec<Drawn<'a>>> = Vec::new();
+    let mut room = 0.0;
+    for drawn in drawn(page, section, told) {
+        let own = drawn.width(QUARTER);
         match rows.last_mut() {
             Some(row) if own <= room => row.push(drawn),
             _ => {
@@ -210,18 +264,21 @@ fn rows<'a>(page: &Page<'a>, section: &Section) -> Vec<Vec<LineMeasure<'a>>> {
     rows
 }
 
+/// Gives the tips that are shown, with their index: those that say something.
+fn shown_tips<'a>(page: &Page<'a>) -> impl Iterator<Item = (usize, &'a Tip)> {
+    let guide = page.guide;
+    let says = |tip: &Tip| !tip.text.trim().is_empty();
+    let all = guide.tips.iter().enumerate();
+    all.filter(move |(_, tip)| {
+        says(tip) || guide.shown_photo(tip).is_some() || guide.shown_voice(tip).is_some()
+    })
+}
+
 /// Shows the tips in the order of their places.
 fn tips(page: &Page<'_>) -> Markup {
     let words = page.words;
     let several = page.guide.parts.len() > 1;
-    let all = page.guide.tips.iter().enumerate();
-    let mut tips: Vec<_> = all
-        .filter(|(_, tip)| {
-            let shows =
-                page.guide.shown_photo(tip).is_some() || page.guide.shown_voice(tip).is_some();
-            shows || !tip.text.trim().is_empty()
-        })
-        .collect();
+    let mut tips: Vec<_> = shown_tips(page).collect();
     tips.sort_by_key(|(_, tip)| (tip.spot.from, Reverse(tip.spot.to)));
     html! {
         @if !tips.is_empty() {
@@ -293,7 +350,9 @@ fn tasks(page: &Page<'_>) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Extra, Importance, Measure, Part, Spot, Tip, Todo, Topic, Voice};
+    use cueleaf_guide::{
+        Extra, Importance, Mark, Measure, Part, Place, Spot, Tip, Todo, Topic, Voice,
+    };
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -372,6 +431,47 @@ mod tests {
     }
 
     #[test]
+    fn measures_with_nothing_to_tell_are_drawn_as_one() {
+        let mut guide = guide();
+        let more = (15..=60).map(|number| Measure::labelled(&number.to_string()));
+        guide.road_map.measures.extend(more);
+        guide.road_map.measures[39].mark = Some("B".to_owned());
+        guide.todos[0].spot = Some(Spot::measures(49, 49));
+        let page = overview_page(&guide);
+        // The meter comes at 14, B at 40, a task at 50; between them nothing.
+        for numbers in ["15–39", "41–49", "51–60"] {
+            let run = format!(">{numbers}</text>");
+            assert_eq!(page.matches(&run).count(), 1, "{numbers}\n{page}");
+        }
+        for (count, said) in [(25, "measures 15–39"), (9, "measures 41–49"), (10, "51–60")] {
+            assert!(
+                page.contains(&format!("y=\"51\">{count}</text>")),
+                "{count}"
+            );
+            assert!(page.contains(said), "{said}");
+        }
+        assert_eq!(page.matches("class=\"number\"").count(), 14 + 3 + 2);
+        for width in page.split("viewBox=\"0 0 ").skip(1) {
+            let width: f64 = width.split(' ').next().unwrap().parse().unwrap();
+            assert!(width <= LINE + 4.0, "{width}");
+        }
+        // Where all rest, the bar is that of a long rest.
+        assert!(!page.contains("class=\"run long-rest\""));
+        for part in &mut guide.parts {
+            part.marks.push(Mark {
+                measure: 13,
+                at: cueleaf_time::BeatSpan::ZERO,
+                kind: MarkKind::Rest,
+                to: Some(Place::start_of(39)),
+                text: String::new(),
+                extra: Extra::default(),
+            });
+        }
+        let page = overview_page(&guide);
+        assert_eq!(page.matches("class=\"run long-rest\"").count(), 1);
+    }
+
+    #[test]
     fn photos_stand_small_and_voice_notes_as_their_words() {
         let mut guide = guide();
         let voice = Voice::of_samples(&[0; 16_000]).unwrap();
@@ -444,7 +544,7 @@ mod tests {
         let own = qr_picture(address, address).unwrap();
         assert!(page.contains(&own.svg));
         // A guide of one part stands for itself.
-        let cello = for_part(&guide, &id("vc"));
+        let cello = for_student(&guide, Some(&id("vc")));
         let page = overview_page(&cello);
         assert_eq!(page.matches("class=\"qr").count(), 1);
         assert!(
@@ -452,7 +552,7 @@ mod tests {
         );
         // A link may be short enough for a mail and too long for a code.
         guide.tips[0].text = long(4_000);
-        let cello = for_part(&guide, &id("vc"));
+        let cello = for_student(&guide, Some(&id("vc")));
         assert!(link(&cello, &Address::read(address).unwrap()).is_ok());
         assert!(overview_page(&cello).contains("<figcaption>Fog Bank: the guide is too long"));
     }

@@ -5,7 +5,7 @@
 //! RIFF, the WAVE form with its chunks `fmt `, `data`, `cue ` and the list `adtl` of labels.
 
 use cueleaf_guide::{Checked, Guide, TooLarge};
-use cueleaf_plan::{Click, ClickSound, Plan, click_samples};
+use cueleaf_plan::{Click, ClickSound, Plan, Say, click_samples};
 use cueleaf_time::Level;
 
 /// The longest click track, in hours, its count-in included.
@@ -51,7 +51,7 @@ impl SampleRate {
 struct Placed {
     sample: u32,
     level: Level,
-    say: u16,
+    say: Say,
     /// The index of the measure that starts with it.
     measure: Option<usize>,
 }

@@ -1,9 +1,10 @@
 //! What is wrong with a guide, where, and what to do.
 
 use crate::document::{Guide, Spot, Tip};
-use crate::limits::{MAX_CUE, MAX_LABEL, MAX_RHYTHM};
+use crate::limits::{MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_RHYTHM};
 use crate::media;
 use crate::road_map::{Measure, Place};
+use crate::tempo_word::is_gradual;
 use crate::{Finding, Id, Layout, Severity, lay_out};
 use std::collections::BTreeSet;
 
@@ -34,6 +35,14 @@ pub fn check_laid(guide: &Guide, layout: &Layout) -> Vec<Finding> {
             .hint("open a part, or add measures"),
         );
     }
+    if guide.settings.count_in > MAX_COUNT_IN {
+        let message = format!("the guide counts in {MAX_COUNT_IN} measures at most");
+        findings.push(
+            Finding::new(Severity::Warning, "count-in-too-long", message)
+                .hint("choose how many measures are counted in")
+                .field("count_in"),
+        );
+    }
     let context = Context { guide, layout };
     for (index, measure) in guide.road_map.measures.iter().enumerate() {
         context.check_measure(index, measure, &mut findings);
@@ -62,6 +71,17 @@ impl Context<'_> {
                 .field("label"),
             );
         }
+        if measure.length.is_some_and(|length| length.is_zero()) {
+            found(
+                Finding::new(
+                    Severity::Warning,
+                    "no-length",
+                    "this measure lasts nothing, so nothing of it is counted or played",
+                )
+                .hint("say how long it is, or cut it")
+                .field("length"),
+            );
+        }
         if measure.repeat_back.is_some_and(|times| times < 2) {
             found(
                 Finding::new(
@@ -88,7 +108,25 @@ impl Context<'_> {
             );
         }
         for mark in &measure.tempo {
-            let Some(until) = mark.until else { continue };
+            let Some(until) = mark.until else {
+                if mark.back.is_none() && is_gradual(&mark.words) {
+                    let words = mark.words.trim();
+                    found(
+                        Finding::new(
+                            Severity::Warning,
+                            "gradual-at-once",
+                            if mark.tempo.is_some() {
+                                format!("“{words}” goes little by little, and the tempo here changes at once")
+                            } else {
+                                format!("“{words}” goes little by little, and the click does not follow it")
+                            },
+                        )
+                        .hint("say how slow or fast it gets, and where it has arrived")
+                        .field("tempo"),
+                    );
+                }
+                continue;
+            };
             if mark.tempo.is_none() && mark.back.is_none() && mark.same_beat.is_none() {
                 found(
                     Finding::new(
@@ -301,6 +339,7 @@ fn twice(id: &Id) -> Finding {
 mod tests {
     use super::*;
     use crate::{Mark, MarkKind, Part, RoadMap, TempoMark, Tip, Todo, Topic};
+    use cueleaf_time::BeatSpan;
 
     fn id(text: &str) -> Id {
         Id::new(text).unwrap()
@@ -363,6 +402,11 @@ mod tests {
         finds(&["label-too-long"], |g| {
             g.road_map.measures[0].label = "x".repeat(MAX_LABEL + 1);
         });
+        finds(&["count-in-too-long"], |g| g.settings.count_in = 5);
+        finds(&[], |g| g.settings.count_in = 4);
+        finds(&["no-length"], |g| {
+            g.road_map.measures[1].length = "0".parse().ok();
+        });
         finds(&["repeat-once"], |g| {
             g.road_map.measures[0].repeat_back = Some(1)
         });
@@ -371,6 +415,9 @@ mod tests {
                 until: Some(place(1, "0")),
                 ..TempoMark::words("0".parse().unwrap(), "rit.")
             }];
+        });
+        finds(&["gradual-at-once"], |g| {
+            g.road_map.measures[0].tempo = vec![TempoMark::words(BeatSpan::ZERO, "rit.")];
         });
         finds(&["gradual-without-end"], |g| {
             g.road_map.measures[1].tempo = vec![TempoMark {

@@ -144,7 +144,8 @@ impl fmt::Display for Severity {
 }
 
 impl fmt::Display for Finding {
-    /// Writes one line: `warning: measure 12: message (hint) [code]`.
+    /// Writes one line: `warning: measure 12: message (hint) [code]`. A measure without a number
+    /// is named as plain notes name it: `measure #7` is the seventh.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: ", self.severity)?;
         if let Some(line) = self.place.line {
@@ -152,7 +153,7 @@ impl fmt::Display for Finding {
         }
         match (&self.place.label, self.place.measure) {
             (Some(label), _) if !label.is_empty() => write!(f, "measure {label}: ")?,
-            (_, Some(index)) => write!(f, "the measure after {index} others: ")?,
+            (_, Some(index)) => write!(f, "measure #{}: ", index.saturating_add(1))?,
             _ => {}
         }
         if let Some(id) = &self.place.id {

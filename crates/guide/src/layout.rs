@@ -1,8 +1,10 @@
 //! The road map laid out: for each measure, where it starts and what is in force.
 
+use crate::length::length_words;
 use crate::limits::MAX_ALL_BEATS;
 use crate::road_map::{Measure, RoadMap};
 use crate::{Checked, CountStyle, Finding, Settings, Severity, Tell};
+use core::ops::Range;
 use cueleaf_time::{
     BeatChoice, BeatPos, BeatSpan, Grouping, Incomplete, Key, MeasureBeats, Meter, beats_of,
 };
@@ -96,16 +98,16 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
             .at_measure(0, &first.label)
         });
     }
-    // Whether nothing was found at the measure before.
-    let mut is_plain = false;
+    let mut told = Told::default();
     let (mut all_beats, mut is_cut) = (0, false);
     for (index, measure) in road_map.measures.iter().enumerate() {
         update(&mut now, index, measure);
         let first_new = findings.len();
-        // Most measures are laid out as the one before: that is found out once.
+        // Most measures are laid out as the one before: that is found out, and told, once.
         let before = road_map.measures.get(index.wrapping_sub(1));
         let laid = match measures.last() {
-            Some(last) if is_plain && before.is_some_and(|before| follows(measure, before)) => {
+            Some(last) if before.is_some_and(|before| follows(measure, before)) => {
+                told.goes_on();
                 Laid {
                     start,
                     key: now.key,
@@ -113,8 +115,16 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
                     ..Laid::clone(last)
                 }
             }
-            _ => lay_out_one(start, &now, measure, settings, &mut findings),
+            _ => {
+                told.end(&mut findings);
+                let laid = lay_out_one(start, &now, measure, settings, &mut findings);
+                told = Told::new(first_new..findings.len());
+                laid
+            }
         };
+        if now.meter.length().is_some_and(|full| laid.length > full) {
+            findings.tell(|| longer(&laid));
+        }
         let more = laid.beats.beats().len();
         let laid = if is_cut || all_beats + more > MAX_ALL_BEATS {
             // Told where it begins.
@@ -136,7 +146,6 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
             all_beats += more;
             laid
         };
-        is_plain = findings.len() == first_new;
         for finding in findings.iter_mut().skip(first_new) {
             finding.place.measure = Some(index);
             finding.place.label = Some(measure.label.clone());
@@ -155,6 +164,7 @@ pub fn lay_out(road_map: &RoadMap, settings: &Settings) -> Checked<Layout> {
         }
         measures.push(laid);
     }
+    told.end(&mut findings);
     Checked {
         value: Layout {
             measures,
@@ -190,6 +200,54 @@ fn update(now: &mut InForce, index: usize, measure: &Measure) {
     }
 }
 
+/// What was told of a measure holds for those that follow it, too: how many these are.
+#[derive(Default)]
+struct Told {
+    findings: Range<usize>,
+    more: usize,
+}
+
+impl Told {
+    const fn new(findings: Range<usize>) -> Self {
+        Self { findings, more: 0 }
+    }
+
+    const fn goes_on(&mut self) {
+        self.more += 1;
+    }
+
+    /// Adds to what was told for how many more measures it holds.
+    fn end(&mut self, findings: &mut [Finding]) {
+        let Self {
+            findings: own,
+            more,
+        } = core::mem::take(self);
+        // Nothing is told where nothing is shown: see `Tell`.
+        if cfg!(cueleaf_lean) {
+            return;
+        }
+        let and_more = match more {
+            0 => return,
+            1 => ", here and in the next measure".to_owned(),
+            more => format!(", here and in the {more} measures after it"),
+        };
+        for finding in findings.get_mut(own).into_iter().flatten() {
+            finding.message.push_str(&and_more);
+        }
+    }
+}
+
+fn longer(laid: &Laid) -> Finding {
+    let message = format!(
+        "the measure lasts {}, more than its meter {}",
+        length_words(laid.length),
+        laid.meter
+    );
+    Finding::new(Severity::Warning, "longer-than-meter", message)
+        .hint("change the meter here, or the measure's length")
+        .field("length")
+}
+
 /// Tells whether a measure is counted as the one before, since it says nothing else.
 fn follows(measure: &Measure, before: &Measure) -> bool {
     measure.meter.is_none()
@@ -220,20 +278,6 @@ fn lay_out_one(
             .times(cueleaf_time::Ratio::whole(4))
             .unwrap_or(BeatSpan::QUARTER)
     });
-    if full.is_some_and(|full| length > full) {
-        findings.tell(|| {
-            Finding::new(
-                Severity::Warning,
-                "longer-than-meter",
-                format!(
-                    "the measure lasts {length} quarters, more than its meter {}",
-                    now.meter
-                ),
-            )
-            .hint("change the meter here, or the measure's length")
-            .field("length")
-        });
-    }
     let place = if measure.pickup {
         Incomplete::LastBeats
     } else {
@@ -376,17 +420,16 @@ mod tests {
             .iter()
             .map(|f| (f.place.measure, f.code))
             .collect();
-        // What is found at a measure is found at those that follow it.
+        // Groups are told where they were chosen, a length at each measure that has it.
         let groups = "groups-do-not-fill";
         let longer = "longer-than-meter";
         assert_eq!(
             told,
-            [
-                (Some(3), groups),
-                (Some(4), groups),
-                (Some(5), longer),
-                (Some(6), longer)
-            ]
+            [(Some(3), groups), (Some(5), longer), (Some(6), longer)]
+        );
+        assert_eq!(
+            laid.findings[0].message,
+            "the groups 2+2+2 do not fill 7/8, its usual groups 2+2+3 are used, here and in the next measure"
         );
         let rows: Vec<String> = laid
             .value

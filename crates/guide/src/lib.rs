@@ -18,6 +18,7 @@ mod document;
 mod finding;
 mod id;
 mod layout;
+mod length;
 mod limits;
 mod media;
 mod project;
@@ -36,9 +37,10 @@ pub use document::{
 pub use finding::{Checked, Finding, FindingPlace, Severity, Tell};
 pub use id::Id;
 pub use layout::{Laid, Layout, lay_out};
+pub use length::length_words;
 pub use limits::{
-    MAX_ALL_BEATS, MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM, MAX_SAVED_BYTES,
-    MAX_TEXT, MAX_TIPS, TooLarge,
+    MAX_ALL_BEATS, MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_MEASURES, MAX_PARTS, MAX_RHYTHM,
+    MAX_SAVED_BYTES, MAX_TEXT, MAX_TIPS, TooLarge,
 };
 pub use media::{
     MAX_MEDIA_BYTES, MAX_PHOTO_BYTES, MAX_PHOTO_SIDE, MAX_VOICE_BYTES, MAX_VOICE_MS, MediaBytes,
@@ -46,7 +48,7 @@ pub use media::{
 };
 #[cfg(feature = "saved")]
 pub use media::{MediaProblem, told_picture};
-pub use project::{for_part, into_part};
+pub use project::{for_part, for_student, says_nothing};
 pub use road_map::{CountHere, Hold, Jump, JumpUntil, Measure, Place, Return, RoadMap, TempoMark};
 #[cfg(feature = "saved")]
 pub use saved::{
@@ -54,7 +56,7 @@ pub use saved::{
     saved_bytes, within_limits,
 };
 
-pub use tempo_word::{NamedRange, ranges_of};
+pub use tempo_word::{NamedRange, is_gradual, ranges_of};
 pub use tip_picture::{BowAmount, BowPart, BowWay, RhythmKind, RhythmLength, Stroke, Watch};
 
 pub use cueleaf_time as time;

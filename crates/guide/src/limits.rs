@@ -21,6 +21,11 @@ pub const MAX_LABEL: usize = 32;
 /// # Source
 /// Our decision: what is still read at a glance from a music stand.
 pub const MAX_CUE: usize = 24;
+/// The most measures that are counted in before play starts.
+///
+/// # Source
+/// Our decision: nobody waits longer with the instrument up.
+pub const MAX_COUNT_IN: u8 = 4;
 /// The largest saved guide that is read, in bytes.
 pub const MAX_SAVED_BYTES: usize = 64 * 1024 * 1024;
 

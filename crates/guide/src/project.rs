@@ -1,7 +1,30 @@
-//! The guide of one part.
+//! The guide as a student gets it, and the guide of one part.
 
 use crate::Id;
-use crate::document::Guide;
+use crate::document::{Guide, Tip};
+
+/// Gives the guide as a student gets it: of one part, or of all with `None`, without the tips and
+/// tasks that say nothing yet.
+///
+/// Whatever leaves for students is made of this: the page, the link, the captions, the class.
+/// A part that the guide does not have is passed over.
+#[must_use]
+pub fn for_student(guide: &Guide, part: Option<&Id>) -> Guide {
+    let mut made = guide.clone();
+    made.tips.retain(|tip| !says_nothing(tip));
+    made.todos.retain(|todo| !todo.text.trim().is_empty());
+    match part.filter(|id| guide.part(id).is_some()) {
+        Some(part) => into_part(made, part),
+        None => made,
+    }
+}
+
+/// Tells whether a tip has nothing to say or to show yet.
+#[must_use]
+pub fn says_nothing(tip: &Tip) -> bool {
+    let shows = tip.photo.is_some() || tip.voice.is_some();
+    tip.text.trim().is_empty() && tip.cue.trim().is_empty() && !shows
+}
 
 /// Gives the guide as one part sees it: the same road map and ids, that part
 /// alone, and the tips and to-dos that are for it.
@@ -12,9 +35,7 @@ pub fn for_part(guide: &Guide, part: &Id) -> Guide {
     into_part(guide.clone(), part)
 }
 
-/// The same as [`for_part`], of a guide that is not needed any more.
-#[must_use]
-pub fn into_part(mut guide: Guide, part: &Id) -> Guide {
+fn into_part(mut guide: Guide, part: &Id) -> Guide {
     let is_for = |parts: &[Id]| parts.is_empty() || parts.contains(part);
     guide.parts.retain(|own| own.id == *part);
     guide.tips.retain(|tip| is_for(&tip.parts));
@@ -64,5 +85,13 @@ mod tests {
         assert_eq!(names, ["all", "two"]);
         assert_eq!(own.tips[1].parts, [id("viola")]);
         assert_eq!(for_part(&own, &id("viola")), own);
+
+        // What is still to be written is not handed out.
+        let empty = Tip::new(id("none"), Spot::at(Place::start_of(0)), Topic::Bow, " ");
+        guide.tips.push(empty);
+        let handed = for_student(&guide, Some(&id("viola")));
+        assert_eq!(handed, own);
+        assert_eq!(for_student(&guide, Some(&id("oboe"))).tips.len(), 3);
+        assert_eq!(for_student(&guide, None).parts.len(), 2);
     }
 }

@@ -4,6 +4,7 @@ use crate::document::Extra;
 use crate::text;
 use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, SameBeat, Shape, Tempo};
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// The measures of a piece in written order.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -15,6 +16,66 @@ pub struct RoadMap {
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
     pub extra: Extra,
+}
+
+impl RoadMap {
+    /// Tells how far play goes after the jump of a measure. One that says no more than D.C. or
+    /// D.S. goes to the Fine or the To Coda that stands on the way.
+    #[must_use]
+    pub fn jump_until(&self, measure: usize) -> Option<JumpUntil> {
+        let jump = self.measures.get(measure)?.jump.as_ref()?;
+        if jump.until != JumpUntil::End {
+            return Some(jump.until);
+        }
+        let all = self.movement_around(measure);
+        let start = all.clone().find(|(_, own)| own.segno == jump.to_segno);
+        let start = start.filter(|_| jump.to_segno.is_some());
+        let start = start.map_or(0, |(index, _)| index);
+        let mut way = all.filter(|(index, own)| *index >= start && !own.cut);
+        let sign = way.find_map(|(_, own)| {
+            let until = if own.fine {
+                JumpUntil::Fine
+            } else {
+                JumpUntil::Coda
+            };
+            (own.fine || own.to_coda.is_some()).then_some(until)
+        });
+        Some(sign.unwrap_or(JumpUntil::End))
+    }
+
+    /// Gives the measures of the movement in which a measure lies.
+    fn movement_around(
+        &self,
+        measure: usize,
+    ) -> impl Iterator<Item = (usize, &Measure)> + Clone + use<'_> {
+        let starts = |own: &Measure| own.movement.is_some();
+        let mut before = self.measures.iter().take(measure.saturating_add(1));
+        let first = before.rposition(starts).unwrap_or(0);
+        let all = self.measures.iter().enumerate().skip(first);
+        all.take_while(move |(index, own)| *index == first || !starts(own))
+    }
+
+    /// Names a measure by its printed number. One without a number is named after the last that
+    /// has one, "12+1" is the first after 12; before the first number "+1" is the first measure;
+    /// where nothing is numbered, "7" is the seventh.
+    #[must_use]
+    pub fn number_of(&self, measure: usize) -> Cow<'_, str> {
+        let up_to = self.measures.get(..=measure).unwrap_or(&self.measures);
+        let named = up_to
+            .iter()
+            .rev()
+            .enumerate()
+            .find(|(_, own)| !own.label.is_empty());
+        match named {
+            Some((0, own)) => Cow::Borrowed(own.label.as_str()),
+            Some((after, own)) => Cow::Owned(format!("{}+{after}", own.label)),
+            None => {
+                let ordinal = measure.saturating_add(1);
+                let is_numbered = self.measures.iter().any(|own| !own.label.is_empty());
+                Cow::Owned(format!("{}{ordinal}", if is_numbered { "+" } else { "" }))
+            }
+        }
+    }
 }
 
 /// One measure: its printed label and whatever changes at it. What is absent
@@ -289,6 +350,17 @@ pub enum Return {
     ToBefore,
     /// The first tempo of the piece ("tempo primo").
     ToFirst,
+}
+
+impl Return {
+    /// Gives the words that are printed for it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ToBefore => "a tempo",
+            Self::ToFirst => "tempo primo",
+        }
+    }
 }
 
 #[allow(

@@ -63,9 +63,56 @@ pub fn ranges_of(text: &str) -> Vec<NamedRange> {
         .collect()
 }
 
+/// How words begin that change the tempo little by little.
+///
+/// # Source
+/// Common practice, no source. "Ritenuto" holds back at once, and "string." names a string as
+/// well.
+const GRADUAL: &[&str] = &[
+    "ritard",
+    "rall",
+    "accel",
+    "allarg",
+    "slarg",
+    "stringendo",
+    "ralent",
+];
+
+/// Tells whether printed words change the tempo little by little: "poco rit.". Case does not
+/// matter.
+#[must_use]
+pub fn is_gradual(text: &str) -> bool {
+    let lower = text.to_lowercase();
+    let words = lower.split(|own: char| !own.is_alphabetic());
+    let mut before = "";
+    for word in words.filter(|own| !own.is_empty()) {
+        let begins = GRADUAL.iter().any(|own| word.starts_with(own));
+        if (word == "rit" || begins) && !matches!(before, "senza" | "non" | "no" | "without") {
+            return true;
+        }
+        before = word;
+    }
+    false
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_that_change_the_tempo_little_by_little() {
+        for text in [
+            "rit.",
+            "Poco a poco accel.",
+            "molto ritardando",
+            "un peu ralenti",
+        ] {
+            assert!(is_gradual(text), "{text}");
+        }
+        for text in ["Lively", "senza rit.", "ritenuto", "a tempo", "string.", ""] {
+            assert!(!is_gradual(text), "{text}");
+        }
+    }
 
     #[test]
     fn a_word_offers_the_ranges_of_its_tables() {

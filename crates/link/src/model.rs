@@ -1,7 +1,7 @@
 //! A model that foretells the next bit from the bytes before it.
 //!
-//! Eight contexts, from the byte before to the six before and the word with the
-//! one before it, each keep how often a 0 and how often a 1 followed. How far a
+//! Nine contexts, from none over the byte before to the six before, and the word with
+//! the byte or the word before it, each keep how often a 0 and how often a 1 followed. How far a
 //! pair of such numbers can be trusted is learned, not assumed; two small
 //! weighings, each chosen by a circumstance, bring the answers together, in the
 //! logistic domain, and learn from every bit. All of it is arithmetic on binary64

@@ -5,7 +5,7 @@ use crate::tempo::RawTempo;
 use crate::text::{Piece, read_name, unquote};
 use crate::trouble::Trouble;
 use cueleaf_guide::{CountHere, CountStyle, Jump, JumpUntil};
-use cueleaf_time::{BeatChoice, BeatSpan, Key, Meter};
+use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, Ratio};
 
 type Read<'a> = Option<Result<Item<'a>, Trouble>>;
 
@@ -36,9 +36,12 @@ fn read_meter(piece: Piece<'_>) -> Read<'_> {
     if piece.is("free") || piece.is("free meter") {
         return Some(Ok(Item::Meter(Meter::free())));
     }
-    if let Some(groups) = piece.after("grouped") {
-        let read = groups.text.parse().map(Item::Groups);
-        return Some(read.map_err(|_| wanted(groups, "a sum of groups, such as 2+3")));
+    let grouped = piece.after("grouped").or_else(|| piece.after("grouping"));
+    if let Some(groups) = grouped {
+        let read = read_groups(groups).map(Item::Groups);
+        let place = if groups.is_empty() { piece } else { groups };
+        let trouble = || wanted(place, "a sum of groups, such as grouped 2+3,");
+        return Some(read.ok_or_else(trouble));
     }
     let sum = |sign: char| sign.is_ascii_digit() || "+/ ".contains(sign);
     let begins = piece.text.starts_with(|sign: char| sign.is_ascii_digit());
@@ -51,6 +54,24 @@ fn read_meter(piece: Piece<'_>) -> Read<'_> {
     }
     let read = piece.text.parse().map(Item::Groups).ok();
     read.filter(|_| piece.text.contains('+')).map(Ok)
+}
+
+/// Reads the groups after their word: "2+3", and what says the same, such as "in 2 and 3".
+fn read_groups(piece: Piece<'_>) -> Option<Grouping> {
+    let text = piece.text.trim_start_matches(':').trim_start();
+    let text = text
+        .strip_prefix("in ")
+        .or_else(|| text.strip_prefix("as "));
+    let text = text.unwrap_or_else(|| piece.text.trim_start_matches(':').trim_start());
+    let sum = text.parse().ok();
+    let apart = |sign: char| sign.is_whitespace() || "+-–&".contains(sign);
+    let figures = || {
+        let each = text.split(apart);
+        let each = each.filter(|own| !own.is_empty() && *own != "and");
+        let read: Result<Vec<u16>, _> = each.map(str::parse).collect();
+        Grouping::new(read.ok()?).ok()
+    };
+    sum.or_else(figures)
 }
 
 /// The major keys from seven flats to seven sharps, and the minor keys with the same signs.
@@ -146,19 +167,34 @@ fn read_count(piece: Piece<'_>) -> Option<CountHere> {
     known.map(|(_, count)| *count)
 }
 
-/// Reads a length such as "3/2 quarters" or "a quarter".
+/// The note values in which lengths are told, and how many of them make a quarter.
+const LENGTHS: [(&str, i64); 8] = [
+    ("quarters", 1),
+    ("quarter", 1),
+    ("eighths", 2),
+    ("eighth", 2),
+    ("16ths", 4),
+    ("16th", 4),
+    ("32nds", 8),
+    ("32nd", 8),
+];
+
+/// Reads a length such as "5 eighths", "3/2 quarters" or "a quarter".
 fn read_quarters(piece: Piece<'_>) -> Result<BeatSpan, Trouble> {
-    let number = ["quarters", "quarter"].iter().find_map(|word| {
+    let told = LENGTHS.iter().find_map(|(word, parts)| {
         let end = piece.text.len().checked_sub(word.len())?;
-        let (number, unit) = piece.cut(end);
-        unit.is(word).then(|| number.trim().text)
+        let (number, unit) = piece.text.is_char_boundary(end).then(|| piece.cut(end))?;
+        unit.is(word).then(|| (number.trim().text, *parts))
     });
-    match number {
-        Some("a" | "one") => Ok(BeatSpan::QUARTER),
-        Some(number) => number.parse().map_err(|_| ()),
-        None => Err(()),
-    }
-    .map_err(|()| wanted(piece, "a length in quarters, such as 3/2 quarters,"))
+    let read = told.and_then(|(number, parts)| {
+        let number: Ratio = match number {
+            "a" | "an" | "one" => Ratio::ONE,
+            number => number.parse().ok()?,
+        };
+        let quarters = number.times(Ratio::new(1, parts).ok()?).ok()?;
+        BeatSpan::from_quarters(quarters).ok()
+    });
+    read.ok_or_else(|| wanted(piece, "a length, such as 5 eighths or 3 quarters,"))
 }
 
 fn read_length(piece: Piece<'_>) -> Read<'_> {

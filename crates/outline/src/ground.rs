@@ -258,7 +258,8 @@ pub(crate) fn read_label(piece: Piece<'_>) -> Option<(String, Piece<'_>)> {
 
 /// Reads a place that takes the whole of a piece.
 pub(crate) fn read_place(piece: Piece<'_>) -> Result<RawPlace<'_>, Trouble> {
-    match place_prefix(piece) {
+    let start = after_measure_word(piece).unwrap_or(piece);
+    match place_prefix(start) {
         Some((place, rest)) if rest.trim().is_empty() => Ok(place),
         _ => Err(Trouble::at(
             piece,
@@ -270,11 +271,7 @@ pub(crate) fn read_place(piece: Piece<'_>) -> Result<RawPlace<'_>, Trouble> {
 
 /// Reads a spot with which a piece starts, and gives what follows.
 pub(crate) fn spot_prefix(piece: Piece<'_>) -> Option<(RawSpot<'_>, Piece<'_>)> {
-    let words = ["measure", "bars", "bar", "mm.", "m."];
-    let start = words
-        .into_iter()
-        .find_map(|word| piece.after(word))
-        .unwrap_or(piece);
+    let start = after_measure_word(piece).unwrap_or(piece);
     let (from, rest) = place_prefix(start)?;
     let to = range_sign(rest.trim()).and_then(|after| {
         let own_beat = || {
@@ -296,6 +293,11 @@ pub(crate) fn spot_prefix(piece: Piece<'_>) -> Option<(RawSpot<'_>, Piece<'_>)> 
         Some((to, rest)) => (RawSpot { from, to: Some(to) }, rest),
         None => (RawSpot { from, to: None }, rest),
     })
+}
+
+fn after_measure_word(piece: Piece<'_>) -> Option<Piece<'_>> {
+    let words = ["measure", "bars", "bar", "mm.", "m."];
+    words.into_iter().find_map(|word| piece.after(word))
 }
 
 fn range_sign(piece: Piece<'_>) -> Option<Piece<'_>> {

@@ -1,5 +1,6 @@
 //! What stands after a place, item by item: what changes there, for all or for one part.
 
+use crate::commas::{Parted, part};
 use crate::fact::read_fact;
 use crate::mark::{MARK_WORDS, RawMark, read_mark};
 use crate::tempo::{RawTempo, is_tempo_words, read_value, return_of};
@@ -7,6 +8,7 @@ use crate::text::{Piece, read_name, unquote, write_name};
 use crate::trouble::Trouble;
 use cueleaf_guide::{CountHere, Jump};
 use cueleaf_time::{BeatSpan, Grouping, Key, Meter};
+use std::collections::VecDeque;
 
 /// One thing said about a place.
 #[derive(Debug, Clone)]
@@ -101,19 +103,29 @@ pub(crate) fn read_items(piece: Piece<'_>) -> (Told<'_, Item<'_>>, Told<'_, Trou
     let mut items = Vec::new();
     let mut troubles = Vec::new();
     let pieces = piece.split(&[',', ';']);
-    let mut pieces = pieces.into_iter().filter(|own| !own.is_empty()).peekable();
-    while let Some(own) = pieces.next() {
+    let pieces = pieces.into_iter().filter(|own| !own.is_empty());
+    let mut pieces: VecDeque<Piece<'_>> = pieces.collect();
+    while let Some(own) = pieces.pop_front() {
         match classify(own) {
             Class::Item(item) => items.push((own, item)),
             Class::Value(tempo, _) => items.push((own, Item::Tempo(tempo))),
-            Class::Trouble(trouble) => troubles.push((own, trouble)),
+            Class::Trouble(trouble) => match part(own) {
+                Some(Parted::Sure(parted)) => {
+                    parted
+                        .into_iter()
+                        .rev()
+                        .for_each(|own| pieces.push_front(own));
+                }
+                Some(parted) => troubles.push((own, trouble.suggest(parted.written()))),
+                None => troubles.push((own, trouble)),
+            },
             Class::Words(words) => {
-                let value = pieces.peek().and_then(|next| match classify(*next) {
+                let value = pieces.front().and_then(|next| match classify(*next) {
                     Class::Value(tempo, Join::Joined) => Some(tempo),
                     _ => None,
                 });
                 if let Some(tempo) = value {
-                    pieces.next();
+                    pieces.pop_front();
                     items.push((own, Item::Tempo(RawTempo { words, ..tempo })));
                 } else if let Some(back) = return_of(&words) {
                     let back = Some(back);
@@ -129,6 +141,18 @@ pub(crate) fn read_items(piece: Piece<'_>) -> (Told<'_, Item<'_>>, Told<'_, Trou
                         ..RawTempo::default()
                     };
                     items.push((own, Item::Tempo(tempo)));
+                } else if let Some(parted) = unquote(own.text).map_or_else(|| part(own), |_| None) {
+                    match parted {
+                        Parted::Sure(parted) => {
+                            parted
+                                .into_iter()
+                                .rev()
+                                .for_each(|own| pieces.push_front(own));
+                        }
+                        parted @ Parted::Unsure(_) => {
+                            troubles.push((own, unknown(own, &words).suggest(parted.written())));
+                        }
+                    }
                 } else {
                     troubles.push((own, unknown(own, &words)));
                 }
@@ -146,7 +170,8 @@ fn unknown(piece: Piece<'_>, words: &str) -> Trouble {
         "not-understood",
         "this is nothing that can stand at a place",
     )
-    .nearest_or(piece, &known, Some(printed))
+    .nearest(piece, &known)
+    .otherwise(printed)
 }
 
 /// Finds out what one item is.

@@ -24,6 +24,7 @@
 //! - The same text gives the same guide.
 #![forbid(unsafe_code)]
 
+mod commas;
 mod comments;
 mod detail;
 mod fact;
@@ -34,6 +35,7 @@ mod lines;
 mod mark;
 mod measure;
 mod merge;
+mod offered;
 mod read;
 mod tempo;
 mod text;

@@ -5,7 +5,7 @@ use crate::detail::{is_like_a_detail, read_detail};
 use crate::ground::{RawSpot, read_label, spot_prefix};
 use crate::item::{Class, Item, classify, read_items};
 use crate::text::{Piece, read_line, read_name};
-use crate::trouble::Trouble;
+use crate::trouble::{Trouble, nearest};
 use cueleaf_guide::{CountStyle, Id, Language, MeasureWord, Place, Spot, Tip, Topic};
 
 /// Something that the lines of an outline say.
@@ -89,7 +89,7 @@ const LANGUAGES: [(&str, Language); 5] = [
     ("Italian", Language::Italian),
 ];
 
-const TOPICS: [(&str, Topic); 10] = [
+const TOPICS: [(&str, Topic); 14] = [
     ("Bow", Topic::Bow),
     ("Left hand", Topic::LeftHand),
     ("Pluck", Topic::Pluck),
@@ -100,6 +100,10 @@ const TOPICS: [(&str, Topic); 10] = [
     ("Note", Topic::Note),
     ("Tip", Topic::Note),
     ("Left-hand", Topic::LeftHand),
+    ("Bowing", Topic::Bow),
+    ("Plucking", Topic::Pluck),
+    ("Counting", Topic::Count),
+    ("Listening", Topic::Listen),
 ];
 
 /// Gives the word with which a tip of a topic begins.
@@ -318,10 +322,17 @@ fn read_at_place<'a>(
         && let Some(first) = topic.split(&[',', ';']).first()
         && matches!(classify(*first), Class::Words(_))
     {
-        let words: Vec<&str> = TOPICS.iter().take(8).map(|(word, _)| *word).collect();
+        let words = TOPICS.map(|(word, _)| word);
         let reason = "a tip begins with what it is about, such as Bow or Listen";
         let trouble = Trouble::at(topic, "not-understood", reason);
-        return Err(trouble.nearest_or(topic, &words, Some("Note".to_owned())));
+        // "Bow arm" is about the bow: what follows the nearest word is left out.
+        let known = words.map(str::to_owned).to_vec();
+        let known = known.get(..8).unwrap_or(&known);
+        let first = topic.text.split_whitespace().next().unwrap_or_default();
+        let first = nearest(first, known).into_iter();
+        let trouble = trouble.nearest(topic, known);
+        let trouble = first.fold(trouble, Trouble::otherwise);
+        return Err(trouble.otherwise("Note"));
     }
     let (parts, rest) = match part {
         Some((parts, rest)) => (Some(parts), rest),

@@ -80,10 +80,18 @@ pub(crate) const MARK_WORDS: &[&str] = &[
 
 /// Reads a mark; `None` for what is none.
 pub(crate) fn read_mark(piece: Piece<'_>) -> Option<Result<RawMark<'_>, Trouble>> {
-    let (what, end) = match piece.around_last("until") {
+    let (what, end) = match piece.around_last("until").or_else(|| grows_to(piece)) {
         Some((what, place)) => (what, Some(place)),
         None => (piece, None),
     };
+    if let Some((rest, place)) = piece.around_last("to")
+        && rest.is("rest")
+    {
+        let reason = "a rest is until the measure in which the part plays again, or for so many \
+                      measures";
+        let trouble = Trouble::at(piece, "not-understood", reason);
+        return Some(Err(trouble.suggest(format!("rest until {}", place.text))));
+    }
     let (kind, text, measures) = read_what(what)?;
     let end = match (end, measures) {
         (Some(place), _) => read_place(place).map(RawEnd::At),
@@ -91,6 +99,14 @@ pub(crate) fn read_mark(piece: Piece<'_>) -> Option<Result<RawMark<'_>, Trouble>
         (None, None) => Ok(RawEnd::None),
     };
     Some(end.map(|end| RawMark { kind, text, end }))
+}
+
+/// Reads "crescendo to 28": what grows or fades has nowhere else to go.
+fn grows_to(piece: Piece<'_>) -> Option<(Piece<'_>, Piece<'_>)> {
+    let (what, place) = piece.around_last("to")?;
+    let (kind, ..) = read_what(what)?;
+    let grows = matches!(kind, MarkKind::Grow | MarkKind::Fade);
+    (grows && read_place(place).is_ok()).then_some((what, place))
 }
 
 fn read_what(piece: Piece<'_>) -> Option<(MarkKind, String, Option<usize>)> {
@@ -115,6 +131,18 @@ fn read_what(piece: Piece<'_>) -> Option<(MarkKind, String, Option<usize>)> {
         let text = unquote(piece.after(word)?.text)?;
         Some((*kind, text, None))
     })
+}
+
+/// Tells whether two marks are of one family, of which one stands at a place.
+pub(crate) fn is_like(one: &RawMark<'_>, other: &RawMark<'_>) -> bool {
+    let family = |kind: MarkKind| match kind {
+        MarkKind::Arco => MarkKind::Pizz,
+        MarkKind::MuteOff => MarkKind::MuteOn,
+        MarkKind::Fade => MarkKind::Grow,
+        MarkKind::UpBow => MarkKind::DownBow,
+        kind => kind,
+    };
+    family(one.kind) == family(other.kind)
 }
 
 impl RawMark<'_> {

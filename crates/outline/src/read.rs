@@ -6,12 +6,13 @@ use crate::heads::head_number;
 use crate::item::{Item, has_a_beat};
 use crate::lines::{Block, Entry, read_lines};
 use crate::measure::apply;
+use crate::offered::Offered;
 use crate::text::{Piece, quoted_length, read_line, read_name};
-use crate::trouble::{Findings, Trouble};
+use crate::trouble::{Findings, LineFinding, Trouble};
 use crate::write::{MISSING_PART, part_key};
 use crate::{MAX_OUTLINE_BYTES, MAX_OUTLINE_LINES, Outlined};
 use cueleaf_guide::{
-    Guide, Hold, Id, MAX_TEXT, MAX_TIPS, Place, Severity, Tip, Todo, TooLarge, lay_out,
+    Guide, Hold, Id, MAX_TEXT, MAX_TIPS, Part, Place, Severity, Tip, Todo, TooLarge, lay_out,
 };
 
 /// The id for parts that a tip names and the guide does not have.
@@ -27,7 +28,7 @@ pub(crate) fn read(text: &str) -> Outlined {
         findings.tell(Severity::Error, 1, trouble);
         return Outlined {
             guide: Guide::new(id("outline"), ""),
-            findings: findings.in_order(),
+            findings: findings.in_order(|_, _| true),
             comments: Comments::default(),
             too_large: Some(too_large),
         };
@@ -37,6 +38,7 @@ pub(crate) fn read(text: &str) -> Outlined {
         guide: Guide::new(id("outline"), ""),
         findings: Findings::default(),
         out: Vec::new(),
+        measures: 0,
     };
     for own in unread {
         let severity = Severity::Warning;
@@ -44,11 +46,12 @@ pub(crate) fn read(text: &str) -> Outlined {
     }
     reader.heads(&entries);
     reader.measures(&entries);
+    reader.measures = reader.guide.road_map.measures.len();
     reader.facts(&entries);
     let layout = lay_out(&reader.guide.road_map, &reader.guide.settings).value;
     let ground = Ground::new(&reader.guide.road_map.measures, layout);
     reader.places(entries, &ground);
-    reader.finish()
+    reader.finish(text, &ground)
 }
 
 pub(crate) fn id(text: &str) -> Id {
@@ -68,9 +71,33 @@ pub(crate) struct Reader {
     pub(crate) guide: Guide,
     pub(crate) findings: Findings,
     out: Vec<Out>,
+    /// How many measures there are.
+    measures: usize,
 }
 
 impl Reader {
+    /// Begins to read lines for themselves, at the measures and for the parts of another.
+    pub(crate) fn beside(parts: &[Part], measures: usize) -> Self {
+        let mut guide = Guide::new(id("outline"), "");
+        guide.parts = parts.to_vec();
+        Self {
+            guide,
+            findings: Findings::default(),
+            out: Vec::new(),
+            measures,
+        }
+    }
+
+    /// Reads lines for themselves and tells what of them is not understood.
+    pub(crate) fn tell_of(mut self, text: &str, ground: &Ground) -> Vec<LineFinding> {
+        let (entries, unread) = read_lines(text);
+        for own in unread {
+            self.warn(own.line, own.trouble);
+        }
+        self.places(entries, ground);
+        self.findings.in_order(|_, _| false)
+    }
+
     fn warn(&mut self, line: usize, trouble: Trouble) {
         self.findings.tell(Severity::Warning, line, trouble);
     }
@@ -206,24 +233,25 @@ impl Reader {
     ) -> Result<Anchor, Trouble> {
         let place = ground.spot(spot)?.from;
         let parts = parts.map(|own| self.part_indices(own)).transpose()?;
-        let outside = place.measure >= self.guide.road_map.measures.len();
+        let outside = place.measure >= self.measures;
         let (mut tempo, mut holds, mut marks) = (Vec::new(), Vec::new(), Vec::new());
-        for (_, piece, item) in items {
+        for (line, piece, item) in items {
+            let here = |trouble: Trouble| trouble.on_line(*line);
             if !has_a_beat(item) && !spot.from.is_start() {
                 let reason = "this holds for a whole measure, so it stands at its start";
-                return Err(Trouble::at(*piece, "not-on-a-beat", reason));
+                return Err(here(Trouble::at(*piece, "not-on-a-beat", reason)));
             }
             if outside && !matches!(item, Item::Mark(_)) {
                 let reason = "there is no such measure";
-                return Err(Trouble::at(*piece, "unknown-measure", reason));
+                return Err(here(Trouble::at(*piece, "unknown-measure", reason)));
             }
             match item {
-                Item::Tempo(raw) => tempo.push(raw.resolve(place.at, ground)?),
+                Item::Tempo(raw) => tempo.push(raw.resolve(place.at, ground).map_err(here)?),
                 Item::Hold(longer, lead_in) => holds.push(Hold {
                     lead_in: *lead_in,
                     ..Hold::new(place.at, *longer)
                 }),
-                Item::Mark(raw) => marks.push(raw.resolve(place, ground)?),
+                Item::Mark(raw) => marks.push(raw.resolve(place, ground).map_err(here)?),
                 _ => {}
             }
         }
@@ -299,7 +327,7 @@ impl Reader {
         })
     }
 
-    fn finish(mut self) -> Outlined {
+    fn finish(mut self, text: &str, ground: &Ground) -> Outlined {
         for part in &mut self.guide.parts {
             part.marks.sort_by_key(|mark| (mark.measure, mark.at));
         }
@@ -334,9 +362,12 @@ impl Reader {
             });
         }
         kept.reverse();
+        let mut offered = Offered::new(text, &self.guide, ground);
         Outlined {
+            findings: self
+                .findings
+                .in_order(|found, offer| offered.is_understood(found, offer)),
             guide: self.guide,
-            findings: self.findings.in_order(),
             comments: Comments::new(kept),
             too_large: None,
         }

@@ -106,8 +106,22 @@ pub(crate) fn read_value(piece: Piece<'_>) -> Option<Result<RawTempo<'_>, Troubl
             break;
         }
     }
-    let by = rest.around_last("by");
+    // "to quarter = 50 until 14" goes there, as by 14; "quarter = 50 until 14" may or may not.
+    let goes = rest != piece;
+    let until = || rest.around_last("until").filter(|_| goes);
+    let by = rest.around_last("by").or_else(until);
     let what = by.map_or(rest, |(what, _)| what);
+    if let Some((stays, place)) = what.around_last("until")
+        && stays.text.contains('=')
+    {
+        let reason = format!(
+            "a tempo holds until the next one: what comes at {0} stands in a line of its own, \
+             such as {0}  a tempo; what gets there little by little is to … by {0}",
+            place.text
+        );
+        let trouble = Trouble::at(piece, "not-understood", reason);
+        return Some(Err(trouble.suggest(stays.text)));
+    }
     if !what.is("gradually") {
         for own in what.split_at_word("and") {
             match read_one(own, &mut value)? {
@@ -222,7 +236,14 @@ fn write_words(words: &str) -> String {
 
 fn write_value(mark: &TempoMark, ground: &Ground) -> Option<String> {
     let mut all = Vec::new();
-    all.extend(mark.tempo.map(|tempo| tempo.to_string()));
+    all.extend(mark.tempo.map(|tempo| {
+        // Read again, the notes have to give the same tempo.
+        format!(
+            "{} = {}",
+            tempo.unit(),
+            tempo.per_minute().to_long_decimal()
+        )
+    }));
     all.extend(mark.back.map(|back| match back {
         Return::ToBefore => BEFORE.to_owned(),
         Return::ToFirst => FIRST.to_owned(),

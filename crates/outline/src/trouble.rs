@@ -59,15 +59,30 @@ struct Told {
     code: &'static str,
     columns: Range<usize>,
     reason: String,
-    suggestion: Suggestion,
+    /// The line, where it is not the first of its block.
+    line: Option<usize>,
+    offers: Offers,
 }
 
-#[derive(Debug, Clone)]
-enum Suggestion {
-    None,
-    Ready(String),
-    /// The nearest of these phrases to the text, else something else.
-    Nearest(String, Vec<String>, Option<String>),
+/// What may be offered in the place of something, the best first.
+#[derive(Debug, Clone, Default)]
+struct Offers {
+    ready: Vec<String>,
+    /// A text, and the phrases of which the nearest to it are offered.
+    near: Option<(String, Vec<String>)>,
+    otherwise: Vec<String>,
+}
+
+/// How many of the nearest phrases are tried.
+const MAX_NEAR: usize = 4;
+
+impl Offers {
+    fn in_order(self) -> impl Iterator<Item = String> {
+        let near = self.near.into_iter();
+        let near = near.flat_map(|(text, known)| nearest_first(&text, &known));
+        let ready = self.ready.into_iter();
+        ready.chain(near.take(MAX_NEAR)).chain(self.otherwise)
+    }
 }
 
 impl Trouble {
@@ -76,31 +91,33 @@ impl Trouble {
             code,
             columns: piece.columns(),
             reason: reason.into(),
-            suggestion: Suggestion::None,
+            line: None,
+            offers: Offers::default(),
         }))
+    }
+
+    /// Says in which line it stands.
+    pub(crate) fn on_line(mut self, line: usize) -> Self {
+        self.0.line = Some(line);
+        self
     }
 
     /// Says what would be understood.
     pub(crate) fn suggest(mut self, suggestion: impl Into<String>) -> Self {
-        self.0.suggestion = Suggestion::Ready(suggestion.into());
+        self.0.offers.ready.push(suggestion.into());
+        self
+    }
+
+    /// Says what would be understood where nothing nearer is.
+    pub(crate) fn otherwise(mut self, suggestion: impl Into<String>) -> Self {
+        self.0.offers.otherwise.push(suggestion.into());
         self
     }
 
     /// Says the nearest of the phrases that are known in this place.
-    pub(crate) fn nearest<T: AsRef<str>>(self, piece: Piece<'_>, known: &[T]) -> Self {
-        self.nearest_or(piece, known, None)
-    }
-
-    /// Says the nearest of the phrases that are known in this place, else something else.
-    pub(crate) fn nearest_or<T: AsRef<str>>(
-        mut self,
-        piece: Piece<'_>,
-        known: &[T],
-        otherwise: Option<String>,
-    ) -> Self {
+    pub(crate) fn nearest<T: AsRef<str>>(mut self, piece: Piece<'_>, known: &[T]) -> Self {
         let known = known.iter().map(|phrase| phrase.as_ref().to_owned());
-        let text = piece.text.to_owned();
-        self.0.suggestion = Suggestion::Nearest(text, known.collect(), otherwise);
+        self.0.offers.near = Some((piece.text.to_owned(), known.collect()));
         self
     }
 }
@@ -108,7 +125,7 @@ impl Trouble {
 /// The findings of an outline, no more than are worth reading.
 #[derive(Debug, Default)]
 pub(crate) struct Findings {
-    told: Vec<LineFinding>,
+    told: Vec<(LineFinding, Offers)>,
     untold: usize,
     last_line: usize,
 }
@@ -121,26 +138,33 @@ impl Findings {
             return;
         }
         let trouble = *trouble.0;
-        self.told.push(LineFinding {
+        let found = LineFinding {
             severity,
             code: trouble.code,
-            line,
+            line: trouble.line.unwrap_or(line),
             columns: trouble.columns,
             reason: trouble.reason,
-            suggestion: match trouble.suggestion {
-                Suggestion::None => None,
-                Suggestion::Ready(suggestion) => Some(suggestion),
-                Suggestion::Nearest(text, known, otherwise) => nearest(&text, &known).or(otherwise),
-            },
-        });
+            suggestion: None,
+        };
+        self.told.push((found, trouble.offers));
     }
 
-    /// Gives them in the order of their places.
-    pub(crate) fn in_order(mut self) -> Vec<LineFinding> {
+    /// Gives them in the order of their places, each with the first of what may be offered that
+    /// would be understood.
+    pub(crate) fn in_order(
+        mut self,
+        mut understood: impl FnMut(&LineFinding, &str) -> bool,
+    ) -> Vec<LineFinding> {
         self.told
-            .sort_by_key(|found| (found.line, found.columns.start));
+            .sort_by_key(|(found, _)| (found.line, found.columns.start));
+        let told = self.told.into_iter().map(|(mut found, offers)| {
+            let mut offers = offers.in_order();
+            found.suggestion = offers.find(|offer| understood(&found, offer));
+            found
+        });
+        let mut told: Vec<LineFinding> = told.collect();
         if self.untold > 0 {
-            self.told.push(LineFinding {
+            told.push(LineFinding {
                 severity: Severity::Note,
                 code: "more-findings",
                 line: self.last_line,
@@ -149,20 +173,25 @@ impl Findings {
                 suggestion: None,
             });
         }
-        self.told
+        told
     }
 }
 
 /// The longest text for which a nearest phrase is looked for, in characters.
 const MAX_MISSPELLED: usize = 60;
 
-/// Finds the nearest of some phrases, compared with as many of the first words of a text as
-/// the phrase has; the rest of the text stays. `None` when none is near.
+/// Finds the nearest of some phrases; `None` when none is near.
+pub(crate) fn nearest(text: &str, known: &[String]) -> Option<String> {
+    nearest_first(text, known).into_iter().next()
+}
+
+/// Finds those of some phrases that are near, the nearest first, compared with as many of the
+/// first words of a text as the phrase has; the rest of the text stays.
 ///
 /// Near is what differs in no more than a third of its letters, our decision.
-pub(crate) fn nearest(text: &str, known: &[String]) -> Option<String> {
+fn nearest_first(text: &str, known: &[String]) -> Vec<String> {
     if text.chars().count() > MAX_MISSPELLED {
-        return None;
+        return Vec::new();
     }
     let words: Vec<&str> = text.split_whitespace().collect();
     let candidates = known.iter().filter_map(|phrase| {
@@ -174,13 +203,14 @@ pub(crate) fn nearest(text: &str, known: &[String]) -> Option<String> {
         let near = changes * 3 <= length;
         near.then(|| (changes * 60 / length.max(1), rest.len(), phrase, rest))
     });
-    let (_, _, phrase, rest) = candidates.min_by_key(|(changes, left, ..)| (*changes, *left))?;
-    let own = core::iter::once(phrase.as_str());
-    Some(
-        own.chain(rest.iter().copied())
-            .collect::<Vec<_>>()
-            .join(" "),
-    )
+    let mut candidates: Vec<_> = candidates.collect();
+    candidates.sort_by_key(|(changes, left, ..)| (*changes, *left));
+    let candidates = candidates.into_iter().map(|(_, _, phrase, rest)| {
+        let own = core::iter::once(phrase.as_str());
+        let words: Vec<&str> = own.chain(rest.iter().copied()).collect();
+        words.join(" ")
+    });
+    candidates.collect()
 }
 
 /// Counts the letters that must be put in, taken out, changed, or swapped with their

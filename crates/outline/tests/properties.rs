@@ -5,7 +5,7 @@
     reason = "helpers of tests may fail loudly, as tests do"
 )]
 
-use cueleaf_guide::{Guide, Id, MediaBytes, PhotoKind, open, save};
+use cueleaf_guide::{Guide, Id, MediaBytes, PhotoKind, Severity, open, save};
 use cueleaf_outline::{merge, parse, write, write_with};
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -490,5 +490,86 @@ proptest! {
         let again = parse(&first);
         prop_assert_eq!(&again.guide, &outlined.guide, "{}", first);
         prop_assert_eq!(write_with(&again.guide, &again.comments), first);
+    }
+}
+
+/// A sound line of every kind.
+const SOUND: &[&str] = &[
+    "3  section Gutters, 5/8, grouped 2+3, Lively, quarter = 132, pizz",
+    "3  rit., to quarter = 50 by 5 like a runner",
+    "4  dotted quarter = 60, p, crescendo until 6",
+    "5 beat 2  for Viola: con sord., mf, down-bow",
+    "5  rest for 3 measures",
+    "6  rest until 9",
+    "6  D.S. al coda with repeats",
+    "7  repeat ends after 3 times, first ending",
+    "7  fermata 2 quarters longer with 2 counts to lead on",
+    "8  count in small beats, 3 flats, lasts 3/2 quarters",
+    "8  rehearsal mark B, a tempo, back to the first tempo",
+    "9-12  Left hand, for Viola and Cello: Low second.",
+    "3  Get ready: Breathe.",
+    "    stroke: up from the tip, a quarter of the bow",
+    "    rhythm: quarter, tied dotted quarter, triplet eighth rest",
+    "    importance: when there is time",
+    "    ahead: 4 beats",
+    "    watch: 3:20 at https://example.org/talk",
+    "    voice: 7 s, Hear it",
+    "    arco, ff",
+    "To do at 9-12, for Viola: Clap it.",
+    "In German",
+    "Count in 2 measures",
+    "Say bar",
+];
+
+/// A slip of a finger: where, how much, and what comes there.
+fn slip() -> impl Strategy<Value = (prop::sample::Index, usize, String)> {
+    let typed = prop_oneof![
+        3 => Just(String::new()),
+        2 => "[a-z]",
+        1 => "[0-9]{1,2}",
+        1 => prop::sample::select(vec![" ", ",", "=", ":", "-", " to ", " until ", "é"]).prop_map(str::to_owned),
+    ];
+    (any::<prop::sample::Index>(), 0usize..3, typed)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1500))]
+
+    /// Whatever is offered is put in its place, and nothing is told of that place any more.
+    #[test]
+    fn what_is_offered_is_understood(
+        lines in prop::collection::vec((prop::sample::select(SOUND.to_vec()), prop::collection::vec(slip(), 0..4)), 1..6)
+    ) {
+        let mut text = "Guide to X\nFor Viola and Cello\nMeasures 1 to 30\n".to_owned();
+        for (line, slips) in lines {
+            let mut letters: Vec<char> = line.chars().collect();
+            for (at, gone, typed) in slips {
+                let at = at.index(letters.len() + 1);
+                let end = (at + gone).min(letters.len());
+                letters.splice(at..end, typed.chars());
+            }
+            text.extend(letters);
+            text.push('\n');
+        }
+        for found in parse(&text).findings {
+            let Some(offer) = found.suggestion.filter(|_| found.severity != Severity::Note) else {
+                continue;
+            };
+            let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+            let line: Vec<char> = lines[found.line - 1].chars().collect();
+            let (start, end) = (found.columns.start - 1, found.columns.end - 1);
+            let left = line.iter().take(start);
+            let right = line.iter().skip(end);
+            lines[found.line - 1] = left.copied().chain(offer.chars()).chain(right.copied()).collect();
+            let now = start + 1..start + 1 + offer.chars().count();
+            // A second meter at one measure is understood, too; only the last of them counts.
+            let left = parse(&lines.join("\n")).findings.into_iter().find(|own| {
+                own.line == found.line
+                    && !["said-twice", "too-large"].contains(&own.code)
+                    && own.columns.start < now.end
+                    && now.start < own.columns.end
+            });
+            prop_assert!(left.is_none(), "{}\n{:?}\n{:?}", lines[found.line - 1], offer, left);
+        }
     }
 }

@@ -61,7 +61,7 @@ To the student: Sing each line first.
     importance: start here
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
-8  lasts 7/2 quarters, free, to coda
+8  lasts 7 eighths, free, to coda
 8a  4/4, quarter = dotted quarter, then to quarter = 60 by 10 like a runner
 10  rit., gradually by the end, cut
 12  coda, fine, D.S. al coda with repeats
@@ -256,14 +256,105 @@ fn mistakes_are_told_with_place_and_nearest_meaning() {
         Some("Measures 1 to 3"),
     );
     told("25", "nothing-said", (1, 3), None);
+    // What would be refused again is not offered: a stroke begins somewhere.
     let head = "Guide to X\nMeasures 1 to 30\n25  Bow: x\n    strok: up\n";
-    let outlined = parse(head);
+    assert_eq!(parse(head).findings[0].suggestion, None);
+    let head = head.replace("strok", "stroke");
+    let found = &parse(&head).findings[0];
+    assert_eq!(found.suggestion.as_deref(), Some("up from the tip"));
+    let head = head.replace("stroke: up", "strok: up from the tip");
+    let outlined = parse(&head);
     assert_eq!(
         outlined.findings[0].to_string(),
-        "line 4, columns 5 to 13: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
-         (understood would be: stroke: up)"
+        "line 4, columns 5 to 26: this line is none of importance, cue, ahead, stroke, rhythm, watch, photo or voice \
+         (understood would be: stroke: up from the tip)"
     );
     assert_eq!(write_with(&outlined.guide, &outlined.comments), head);
+}
+
+/// What is spelled in another way and can mean only one thing is read as that.
+#[test]
+fn likely_spellings_are_read_kindly() {
+    let head = "Guide to X\nFor Viola\nMeasures 1 to 30\n";
+    let written = |line: &str| {
+        let outlined = parse(&format!("{head}{line}\n"));
+        assert_eq!(outlined.findings, [], "{line}");
+        let text = write_with(&outlined.guide, &outlined.comments);
+        text.strip_prefix(head).unwrap().trim().to_owned()
+    };
+    for (typed, meant) in [
+        ("25 crescendo to 28", "25  crescendo until 28"),
+        ("25 dim. to 28 beat 3", "25  dim. until 28 beat 3"),
+        ("25 cresc. until m. 28", "25  cresc. until 28"),
+        (
+            "25 Lively quarter = 132 pizz",
+            "25  Lively, quarter = 132, pizz",
+        ),
+        ("25 arco mf down bow", "25  arco, mf, down-bow"),
+        ("25 3/4 2 sharps p", "25  3/4, 2 sharps, p"),
+        (
+            "25 rit. to quarter = 50 by 28",
+            "25  rit., to quarter = 50 by 28",
+        ),
+        ("25 to quarter = 50 until 28", "25  to quarter = 50 by 28"),
+        (
+            "25 pizz section Storm at sea",
+            "25  section Storm at sea, pizz",
+        ),
+        ("25 5/8 grouped 2+3", "25  5/8, grouped 2+3"),
+        ("25 grouped in 2 + 3", "25  grouped 2+3"),
+        ("25 grouped: 2-2-3", "25  grouped 2+2+3"),
+        ("25 grouped 2 and 3", "25  grouped 2+3"),
+        ("25 Bowing: Save it.", "25  Bow: Save it."),
+        (
+            "25 counting, for Viola: Aloud.",
+            "25  Count, for Viola: Aloud.",
+        ),
+    ] {
+        assert_eq!(written(typed), meant, "{typed}");
+    }
+}
+
+#[test]
+fn nothing_is_offered_that_is_refused_again() {
+    told(
+        "7 quarter = 66 until 14",
+        "not-understood",
+        (3, 24),
+        Some("quarter = 66"),
+    );
+    told("25  grouped", "not-understood", (5, 12), None);
+    told(
+        "25  rest to 28",
+        "not-understood",
+        (5, 15),
+        Some("rest until 28"),
+    );
+    told("25  sf p", "not-understood", (5, 9), Some("sf, p"));
+    told(
+        "25  pizz watch me",
+        "not-understood",
+        (5, 18),
+        Some("printed pizz watch me"),
+    );
+    told(
+        "25  Bow arm: Heavy.",
+        "not-understood",
+        (5, 12),
+        Some("Bow"),
+    );
+    told(
+        "25  fermata 2",
+        "not-understood",
+        (13, 14),
+        Some("2 quarters longer"),
+    );
+    told("25  quater = fast", "not-understood", (5, 18), None);
+    // Of a line that goes on, the line is told in which it stands.
+    let outlined = parse("Guide to X\nFor V\nMeasures 1 to 30\n25  p\n    crescendo until 31\n");
+    let found = &outlined.findings[0];
+    assert_eq!((found.line, found.columns.clone()), (5, 21..23), "{found}");
+    assert_eq!(found.suggestion.as_deref(), Some("30"));
 }
 
 #[test]
@@ -438,4 +529,59 @@ fn the_notes_in_the_readme_are_sound() {
     let outlined = parse(&notes);
     assert_eq!(outlined.findings, []);
     assert_eq!(write_with(&outlined.guide, &outlined.comments), notes);
+}
+
+#[test]
+fn a_tempo_comes_back_as_a_decimal_and_stays_exact() {
+    let shown = |tempo: &str| {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        let mut measure = cueleaf_guide::Measure::labelled("1");
+        let at = cueleaf_time::BeatSpan::ZERO;
+        let exact = tempo.parse().unwrap();
+        measure
+            .tempo
+            .push(cueleaf_guide::TempoMark::at_once(at, "", exact));
+        guide.road_map.measures.push(measure);
+        let text = write(&guide);
+        let read = parse(&text);
+        assert_eq!(read.guide.road_map.measures[0].tempo[0].tempo, Some(exact));
+        text.lines().last().unwrap().to_owned()
+    };
+    assert_eq!(shown("quarter = 135/2"), "1  quarter = 67.5");
+    assert_eq!(shown("quarter = 5217391/100000"), "1  quarter = 52.17391");
+    assert_eq!(shown("quarter = 200/3"), "1  quarter = 200/3");
+}
+
+#[test]
+fn lengths_and_several_notes_are_read_as_they_are_said() {
+    let notes = |line: &str| {
+        let text = format!("Guide to Rain\nFor Viola\nMeasures 1 to 8\n\n1  4/4\n{line}\n");
+        parse(&text)
+    };
+    for (line, length) in [
+        ("3  lasts 5 eighths", "5/2"),
+        ("3  lasts 5/2 quarters", "5/2"),
+        ("3  pickup of an eighth", "1/2"),
+        ("3  lasts 3 16ths", "3/4"),
+        ("3  lasts 7/3 quarters", "7/3"),
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings, [], "{line}");
+        let own = read.guide.road_map.measures[2].length;
+        assert_eq!(own, length.parse().ok(), "{line}");
+    }
+    assert!(write(&notes("3  lasts 5/2 quarters").guide).contains("\n3  lasts 5 eighths\n"));
+    assert_eq!(notes("3  lasts 5 bananas").findings.len(), 1);
+    let rhythm = |own: &str| {
+        let read = notes(&format!("3  Count: So.\n    rhythm: {own}"));
+        (read.guide.tips[0].rhythm.clone(), read.findings.len())
+    };
+    let long = "eighth, eighth, eighth, half, half, quarter rest, quarter rest";
+    let (read, found) = rhythm("3 eighths, 2 halves, 2 quarter rests");
+    assert_eq!((read, found), (rhythm(long).0, 0));
+    assert_eq!(
+        rhythm("2 dotted quarters").0,
+        rhythm("dotted quarter, dotted quarter").0
+    );
+    assert_eq!(rhythm("99 eighths"), (Vec::new(), 1));
 }

@@ -2,8 +2,9 @@
 
 use crate::count::{Count, full_counts_of};
 use crate::playing::Plan;
+use crate::say::Say;
 use crate::tempo_map::held_at;
-use cueleaf_guide::Hold;
+use cueleaf_guide::{Hold, MAX_COUNT_IN};
 use cueleaf_time::{BeatSpan, Level, Seconds};
 
 /// One click.
@@ -12,8 +13,8 @@ pub struct Click {
     /// When it sounds, in seconds of the plan; in a count-in below zero, the
     /// seconds before the start of play.
     pub seconds: Seconds,
-    /// The number that is said with it.
-    pub say: u16,
+    /// What is said with it.
+    pub say: Say,
     /// How strong it is.
     pub level: Level,
 }
@@ -91,7 +92,7 @@ impl Plan {
             return Vec::new();
         };
         let per_quarter = 60.0 / self.tempo().quarters_per_minute_at(position);
-        let beat = held.length.quarters().to_f64() * per_quarter;
+        let beat = held.whole.quarters().to_f64() * per_quarter;
         let extra = longer.quarters().to_f64() * per_quarter;
         let on = match counts.get(next) {
             Some(count) => self.seconds_of(played, count.at),
@@ -120,8 +121,8 @@ impl Plan {
     }
 
     /// Makes the count-in before a count of a played measure: so many full
-    /// measures of its meter, then the beats before the place itself, all in
-    /// the tempo of the place.
+    /// measures of its meter, at most [`MAX_COUNT_IN`], then the beats before the place
+    /// itself, all in the tempo of the place.
     ///
     /// Before a pickup of one beat in 4/4 one measure of count-in is
     /// "1 2 3 4, 1 2 3".
@@ -156,7 +157,7 @@ impl Plan {
         let before_start = full.iter().filter(|count| count.at < lead);
         let lead_quarters = lead.quarters().to_f64();
         let full_quarters = full_length.quarters().to_f64();
-        let whole = (1..=measures).rev().flat_map(|back| {
+        let whole = (1..=measures.min(MAX_COUNT_IN)).rev().flat_map(|back| {
             let shift = f64::from(back) * full_quarters;
             full.iter().map(move |count| (count, shift))
         });
@@ -242,5 +243,6 @@ mod tests {
         assert_eq!(said(&plan, 2, 0, 0), "");
         assert!((plan.count_in(2, 0, 2).length() - 3.0).abs() < 1e-12);
         assert_eq!(said(&plan, 99, 0, 1), "");
+        assert_eq!(plan.count_in(2, 0, 255), plan.count_in(2, 0, 4));
     }
 }

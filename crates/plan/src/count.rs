@@ -1,7 +1,8 @@
 //! What is counted in a measure.
 
+use crate::say::Say;
 use cueleaf_guide::Laid;
-use cueleaf_time::{Beat, BeatChoice, BeatSpan, Incomplete, Level, beats_of};
+use cueleaf_time::{Beat, BeatSpan, Incomplete, Level, Ratio, beats_of};
 
 /// One count of a measure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -10,14 +11,34 @@ pub struct Count {
     pub at: BeatSpan,
     /// How long it lasts.
     pub length: BeatSpan,
-    /// The number that is said.
-    pub say: u16,
+    /// How long the whole beat is, of which an incomplete measure may have a part.
+    pub whole: BeatSpan,
+    /// How far into the whole beat it starts.
+    pub into: BeatSpan,
+    /// What is said.
+    pub say: Say,
     /// How strong it is.
     pub level: Level,
     /// Which group it belongs to, from 0.
     pub group: usize,
-    /// Into how many equal parts it divides.
+    /// Into how many equal parts the whole beat divides.
     pub divisions: u16,
+}
+
+impl Count {
+    /// Gives the places, from the start of the measure, at which the count divides
+    /// when its whole beat has so many equal parts; its own start among them only when
+    /// that is inside the beat.
+    #[must_use]
+    pub fn places_between(&self, parts: u16) -> Vec<BeatSpan> {
+        let place = |part: u16| {
+            let share = Ratio::new(i64::from(part), i64::from(parts)).ok()?;
+            let after = self.whole.times(share).ok()?.minus(self.into).ok()?;
+            let inside = after < self.length;
+            inside.then(|| self.at.plus(after).ok())?
+        };
+        (1..parts).filter_map(place).collect()
+    }
 }
 
 /// Gives the counts of a measure in order.
@@ -50,37 +71,6 @@ pub(crate) fn full_counts_of(laid: &Laid) -> Vec<Count> {
     }
 }
 
-/// The slowest counted beat, in beats a minute, that a player still feels as one.
-///
-/// # Source
-/// Our decision: beyond about 1.5 s to 2 s between beats players anticipate
-/// (Repp and Doggett, 2007); Gehrkens (1914) beats a very slow compound measure
-/// in its small beats.
-const SLOWEST_BEAT: f64 = 40.0;
-
-/// The quickest counted beat, in beats a minute, that is still said in time.
-///
-/// # Source
-/// Our decision; 208 is the top of the traditional tempo steps.
-const QUICKEST_BEAT: f64 = 208.0;
-
-/// Suggests another beat to count a measure in when its own is too slow or too
-/// quick at a tempo in quarter notes a minute; `None` when it is fine.
-#[must_use]
-pub fn suggested_beat(laid: &Laid, quarters_per_minute: f64) -> Option<BeatChoice> {
-    let beats = laid.beats.beats();
-    let longest = beats.iter().map(|beat| beat.length).max()?;
-    let shortest = beats.iter().map(|beat| beat.length).min()?;
-    let a_minute = |span: BeatSpan| quarters_per_minute / span.quarters().to_f64();
-    let divides_in_three = beats.iter().all(|beat| beat.divisions == 3);
-    if divides_in_three && a_minute(longest) < SLOWEST_BEAT {
-        return Some(BeatChoice::Small);
-    }
-    let has_groups = laid.beats.is_uneven() || laid.grouping.groups() == [3];
-    let counts_small = beats.len() > laid.grouping.groups().len();
-    (has_groups && counts_small && a_minute(shortest) > QUICKEST_BEAT).then_some(BeatChoice::Big)
-}
-
 fn counts(laid: &Laid, beats: &[Beat]) -> Vec<Count> {
     let groups_have_beats = beats.iter().any(|beat| beat.in_group > 1);
     let anew = laid.counts_each_group && groups_have_beats;
@@ -89,7 +79,13 @@ fn counts(laid: &Laid, beats: &[Beat]) -> Vec<Count> {
         .map(|beat| Count {
             at: beat.at,
             length: beat.length,
-            say: if anew { beat.in_group } else { beat.number },
+            whole: beat.whole,
+            into: beat.into,
+            say: match beat.level {
+                Level::Subdivision => Say::BETWEEN,
+                _ if anew => Say::number(beat.in_group),
+                _ => Say::number(beat.number),
+            },
             level: beat.level,
             group: beat.group,
             divisions: beat.divisions,
@@ -101,6 +97,7 @@ fn counts(laid: &Laid, beats: &[Beat]) -> Vec<Count> {
 mod tests {
     use super::*;
     use cueleaf_guide::{CountHere, CountStyle, Measure, RoadMap, Settings, lay_out};
+    use cueleaf_time::BeatChoice;
 
     fn said(measure: &Measure, settings: &Settings) -> String {
         let road_map = RoadMap {
@@ -150,26 +147,52 @@ mod tests {
         }
     }
 
+    /// Common practice, no source.
     #[test]
-    fn another_beat_is_suggested_by_tempo() {
-        for (meter, quarters_per_minute, expected) in [
-            ("6/8", 50.0, Some(BeatChoice::Small)),
-            ("6/8", 100.0, None),
-            ("5/8", 90.0, None),
-            ("5/8", 150.0, Some(BeatChoice::Big)),
-            ("3/8", 150.0, Some(BeatChoice::Big)),
-            ("3/4", 230.0, Some(BeatChoice::Big)),
-            ("4/4", 30.0, None),
-            ("4/4", 240.0, None),
+    fn what_is_left_of_a_beat_has_no_number() {
+        let pickup = |meter: &str, length: &str| Measure {
+            length: length.parse().ok(),
+            pickup: true,
+            ..measure(meter, None)
+        };
+        for (meter, length, expected) in [
+            ("6/8", "1/2", "&"),
+            ("6/8", "1", "&"),
+            ("4/4", "1/2", "&"),
+            ("4/4", "3/2", "& 4"),
+            ("4/4", "1", "4"),
+            ("5/8", "1/2", "2"),
         ] {
+            let settings = Settings::default();
+            assert_eq!(said(&pickup(meter, length), &settings), expected, "{meter}");
+        }
+    }
+
+    #[test]
+    fn a_count_divides_as_its_whole_beat_does() {
+        let check = |meter: &str, length: &str, pickup, expected: &[&str]| {
             let road_map = RoadMap {
-                measures: vec![measure(meter, None)],
+                measures: vec![Measure {
+                    length: length.parse().ok(),
+                    pickup,
+                    ..measure(meter, None)
+                }],
                 ..RoadMap::default()
             };
             let layout = lay_out(&road_map, &Settings::default()).value;
-            let suggested = suggested_beat(&layout.measures()[0], quarters_per_minute);
-            assert_eq!(suggested, expected, "{meter}");
-        }
+            let counts = counts_of(&layout.measures()[0]);
+            let between = |count: &Count| count.places_between(count.divisions);
+            let places: Vec<String> = counts
+                .iter()
+                .flat_map(between)
+                .map(|at| at.to_string())
+                .collect();
+            assert_eq!(places, expected, "{meter} {length}");
+        };
+        check("6/8", "5/2", false, &["1/2", "1", "2"]);
+        check("4/4", "7/2", false, &["1/2", "3/2", "5/2"]);
+        check("6/8", "1", true, &["0", "1/2"]);
+        check("4/4", "1/4", true, &[]);
     }
 
     #[test]

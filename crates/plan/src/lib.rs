@@ -23,6 +23,7 @@ mod practice;
 mod repeats;
 mod rest;
 mod rhythm;
+mod say;
 mod step;
 mod stretch;
 mod system;
@@ -32,8 +33,8 @@ mod tempo_map;
 pub use change::Change;
 pub use click::{Click, CountIn};
 pub use click_sound::{ClickSound, click_samples};
-pub use count::{Count, counts_of, suggested_beat};
-pub use cue::{Cue, CueLine, cue_text};
+pub use count::{Count, counts_of};
+pub use cue::{Cue, CueLine, MAX_SHOWN_AGAIN, cue_text};
 pub use order::{MAX_PLAYED, Played, order_of};
 pub use pace::{FASTEST_PERCENT, Pace, PacedLine, SLOWEST_PERCENT};
 pub use playing::{Instant, Plan};
@@ -44,7 +45,8 @@ pub use practice::{
 pub use repeats::RepeatSign;
 pub use rest::{Entry, RestCount};
 pub use rhythm::{RhythmNote, Sound, Spoken, count_rhythm};
-pub use step::{Step, StepBy};
+pub use say::Say;
+pub use step::Step;
 pub use stretch::Stretch;
 pub use system::{CountSystem, SYSTEMS};
 pub use taps::{

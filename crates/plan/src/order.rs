@@ -28,8 +28,10 @@ pub struct Played {
 /// Puts the measures of a road map into the order of play.
 ///
 /// After a jump repeats are not taken and the last ending is played, unless the
-/// jump says otherwise; every jump is taken once. The order ends for every
-/// road map.
+/// jump says otherwise; every jump is taken once, and after it the way to the coda
+/// once; of several ways to a coda the one that was taken is passed the next time. Of a
+/// cut measure only its repetition is cut: To Coda, Fine and jump stand at its end and
+/// hold (our decision). The order ends for every road map.
 ///
 /// # Source
 /// MusicXML 4.0, element sound (dacapo, dalsegno, tocoda, fine); Gehrkens,
@@ -52,7 +54,8 @@ pub(crate) fn ordered(road_map: &RoadMap) -> Checked<(Vec<Played>, Vec<RepeatSig
         repeats: &repeats,
         pass_of: vec![1; repeats.len()],
         jumped: vec![false; road_map.measures.len()],
-        missed: vec![false; road_map.measures.len()],
+        told: vec![false; road_map.measures.len()],
+        left: vec![false; road_map.measures.len()],
         after: None,
         steps: 0,
     };
@@ -111,6 +114,8 @@ pub(crate) fn ordered(road_map: &RoadMap) -> Checked<(Vec<Played>, Vec<RepeatSig
 struct After {
     until: JumpUntil,
     with_repeats: bool,
+    /// Whether it left for the coda.
+    in_coda: bool,
 }
 
 struct Walk<'a> {
@@ -120,8 +125,10 @@ struct Walk<'a> {
     pass_of: Vec<u16>,
     /// For each measure, whether its jump was taken.
     jumped: Vec<bool>,
-    /// For each measure, whether a coda was missed at its end.
-    missed: Vec<bool>,
+    /// For each measure, whether what is wrong with its To Coda was told.
+    told: Vec<bool>,
+    /// For each measure, whether play left it for a coda.
+    left: Vec<bool>,
     after: Option<After>,
     /// How many measures were come to, passed over or looked through.
     steps: usize,
@@ -219,14 +226,11 @@ impl Walk<'_> {
         measure: &Measure,
         findings: &mut Vec<Finding>,
     ) -> Option<usize> {
-        if measure.cut {
-            // With the sign of a repeat its repetition is cut: what comes is as after the last time.
-            if let Some((id, repeat)) = self.repeats.back_after(index) {
+        if let Some((id, repeat)) = self.repeats.back_after(index) {
+            if measure.cut {
+                // With the sign its repetition is cut: what comes is as after the last time.
                 self.set_pass(id, repeat.passes);
             }
-            return self.go_on(index);
-        }
-        if let Some((id, repeat)) = self.repeats.back_after(index) {
             let pass = self.pass_of(id);
             if pass < repeat.passes {
                 self.set_pass(id, pass + 1);
@@ -234,29 +238,41 @@ impl Walk<'_> {
             }
         }
         if let Some(name) = &measure.to_coda
-            && self
-                .after
-                .is_some_and(|after| after.until != JumpUntil::Fine)
+            && let Some(after) = self.after.filter(|after| after.until != JumpUntil::Fine)
+            && !self.is_passed(index)
         {
             match self.find(index, name, |measure| measure.coda.as_deref()) {
-                Some(coda) => {
+                Some(coda) if !after.in_coda => {
+                    if let Some(left) = self.left.get_mut(index) {
+                        *left = true;
+                    }
                     self.after = Some(After {
                         until: JumpUntil::End,
                         with_repeats: true,
+                        in_coda: true,
                     });
                     return self.jump_to(coda);
                 }
                 // Told at the first time round.
-                None if is_first(&mut self.missed, index) => findings.tell(|| {
-                    Finding::new(
-                        Severity::Warning,
-                        "coda-missing",
-                        "play leaves here for a coda that the road map does not have",
-                    )
-                    .hint("mark the measure at which the coda starts")
-                    .at_measure(index, &measure.label)
+                coda if is_first(&mut self.told, index) => findings.tell(|| {
+                    let (code, message, hint) = match coda {
+                        // Nobody leaves the coda for the coda.
+                        Some(_) => (
+                            "to-coda-again",
+                            "play has left for the coda already and passes over this To Coda",
+                            "take this To Coda away, or mark another measure as the coda",
+                        ),
+                        None => (
+                            "coda-missing",
+                            "play leaves here for a coda that the road map does not have",
+                            "mark the measure at which the coda starts",
+                        ),
+                    };
+                    Finding::new(Severity::Warning, code, message)
+                        .hint(hint)
+                        .at_measure(index, &measure.label)
                 }),
-                None => {}
+                _ => {}
             }
         }
         if measure.fine
@@ -270,13 +286,23 @@ impl Walk<'_> {
             && is_first(&mut self.jumped, index)
             && let Some(target) = self.target(index, measure, jump, findings)
         {
+            self.look_for_end(index, measure, jump, findings);
             self.after = Some(After {
                 until: jump.until,
                 with_repeats: jump.with_repeats,
+                in_coda: false,
             });
             return self.jump_to(target);
         }
         self.go_on(index)
+    }
+
+    /// Tells whether the way to a coda was taken before and another one waits: the next time round
+    /// play goes on to that.
+    fn is_passed(&self, index: usize) -> bool {
+        let mut ways = self.measures.iter().zip(&self.left);
+        self.left.get(index) == Some(&true)
+            && ways.any(|(measure, left)| measure.to_coda.is_some() && !left)
     }
 
     fn next_movement(&mut self, index: usize) -> Option<usize> {
@@ -295,6 +321,39 @@ impl Walk<'_> {
             self.set_first_pass(repeat);
         }
         self.enter(target, None)
+    }
+
+    /// Tells where the sign at which play ends or leaves after a jump is nowhere.
+    fn look_for_end(
+        &mut self,
+        index: usize,
+        measure: &Measure,
+        jump: &Jump,
+        findings: &mut Vec<Finding>,
+    ) {
+        let start = self.repeats.movement_of(index);
+        let all = self.measures.iter().enumerate().skip(start);
+        let mut all = all
+            .take_while(|(at, own)| *at == start || own.movement.is_none())
+            .inspect(|_| self.steps += 1);
+        let (code, message, hint) = match jump.until {
+            JumpUntil::Coda if !all.any(|(_, own)| own.to_coda.is_some()) => (
+                "to-coda-missing",
+                "this jump plays until the coda is called for, and no measure calls for it",
+                "mark the measure from whose end play goes to the coda, and the coda",
+            ),
+            JumpUntil::Fine if !all.any(|(_, own)| own.fine) => (
+                "fine-missing",
+                "this jump plays to the Fine, and no measure has one, so play goes to the end",
+                "mark the measure after which the Fine stands",
+            ),
+            _ => return,
+        };
+        findings.tell(|| {
+            Finding::new(Severity::Warning, code, message)
+                .hint(hint)
+                .at_measure(index, &measure.label)
+        });
     }
 
     fn target(
@@ -369,9 +428,12 @@ fn unreached(road_map: &RoadMap, times: &[u32], findings: &mut Vec<Finding>) {
             Finding::new(
                 Severity::Warning,
                 "never-played",
-                format!(
-                    "the order of play never comes to {count} measures, of which this is the first"
-                ),
+                match count {
+                    1 => "the order of play never comes to this measure".to_owned(),
+                    _ => format!(
+                        "the order of play never comes to {count} measures, of which this is the first"
+                    ),
+                },
             )
             .hint("look at the endings, jumps and the Fine before it")
             .at_measure(index, &measure.label)

@@ -4,7 +4,9 @@ use crate::count::{Count, counts_of};
 use crate::order::{Played, ordered};
 use crate::repeats::RepeatSign;
 use crate::tempo_map::{Sum, TempoMap, held_at};
-use cueleaf_guide::{Checked, Guide, Hold, Laid, Layout, Mark, MarkKind, lay_out};
+use cueleaf_guide::{
+    Checked, Finding, Guide, Hold, Laid, Layout, Mark, MarkKind, RoadMap, Severity, Tell, lay_out,
+};
 use cueleaf_time::{BeatPos, BeatSpan, Seconds};
 
 /// A guide made playable.
@@ -49,6 +51,7 @@ impl Plan {
         let tempo = TempoMap::new(&guide.road_map, &layout);
         let mut findings = laid.findings;
         findings.extend(ordered.findings);
+        long_holds(&guide.road_map, &layout, &tempo, &mut findings);
         let starts = starts_of(&layout, &tempo, &order);
         let marks = match guide.parts.as_slice() {
             [part] => part.marks.clone(),
@@ -221,21 +224,96 @@ impl Plan {
         stops
     }
 
-    /// Gives the changes of playing (pizz., arco, mutes) in a written measure.
-    pub(crate) fn playing_changes(&self, measure: usize) -> impl Iterator<Item = &Mark> {
-        self.marks.iter().filter(move |mark| {
-            mark.measure == measure
-                && matches!(
-                    mark.kind,
-                    MarkKind::Pizz | MarkKind::Arco | MarkKind::MuteOn | MarkKind::MuteOff
-                )
-        })
+    /// Gives the changes of playing (pizz., arco, mutes) in a written measure with their places in
+    /// it, in order, where another measure is played before it. What is so already is none.
+    pub(crate) fn playing_changes(
+        &self,
+        before: usize,
+        measure: usize,
+    ) -> Vec<(BeatSpan, MarkKind)> {
+        let last = |pair| {
+            let marks = self.marks.iter();
+            let own =
+                marks.filter(|mark| mark.measure <= before && pair_of(mark.kind) == Some(pair));
+            own.max_by_key(|mark| (mark.measure, mark.at))
+                .map(|mark| mark.kind)
+        };
+        let mut marks: Vec<&Mark> = self
+            .marks
+            .iter()
+            .filter(|mark| mark.measure == measure)
+            .collect();
+        marks.sort_by_key(|mark| mark.at);
+        let mut changes = Vec::new();
+        let mut now: [Option<Option<MarkKind>>; 2] = [None; 2];
+        for mark in marks {
+            let Some(pair) = pair_of(mark.kind) else {
+                continue;
+            };
+            let [hand, mute] = &mut now;
+            let state = match pair {
+                Pair::Hand => hand,
+                Pair::Mute => mute,
+            };
+            if *state.get_or_insert_with(|| last(pair)) != Some(mark.kind) {
+                changes.push((mark.at, mark.kind));
+            }
+            *state = Some(Some(mark.kind));
+        }
+        changes
+    }
+}
+
+/// What a change of playing is about: of each pair one holds at a time.
+#[derive(Clone, Copy, PartialEq)]
+enum Pair {
+    /// Pizz. or arco.
+    Hand,
+    /// With the mute or without.
+    Mute,
+}
+
+const fn pair_of(kind: MarkKind) -> Option<Pair> {
+    match kind {
+        MarkKind::Pizz | MarkKind::Arco => Some(Pair::Hand),
+        MarkKind::MuteOn | MarkKind::MuteOff => Some(Pair::Mute),
+        _ => None,
     }
 }
 
 /// How near to a beat, in quarter notes, a moment counts as on it: far below
 /// anything audible, above the rounding of seconds.
 const NEAR: f64 = 1e-9;
+
+/// The longest fermata that is not asked about, in seconds.
+///
+/// # Source
+/// Our decision: no bow and no breath lasts as long.
+const LONGEST_HOLD: f64 = 60.0;
+
+fn long_holds(road_map: &RoadMap, layout: &Layout, tempo: &TempoMap, findings: &mut Vec<Finding>) {
+    for (index, measure) in road_map.measures.iter().enumerate() {
+        let is_long = |hold: &Hold| {
+            let laid = layout.get(index)?;
+            let place = laid.start.plus(held_at(laid, hold)).ok()?;
+            let quarters = hold.longer?.quarters().to_f64();
+            let seconds = 60.0 * quarters / tempo.quarters_per_minute_at(place);
+            Some(seconds > LONGEST_HOLD)
+        };
+        if measure.holds.iter().any(|hold| is_long(hold) == Some(true)) {
+            findings.tell(|| {
+                Finding::new(
+                    Severity::Warning,
+                    "fermata-very-long",
+                    "a fermata in this measure lasts more than a minute",
+                )
+                .hint("say how many quarters longer than written it is held")
+                .field("holds")
+                .at_measure(index, &measure.label)
+            });
+        }
+    }
+}
 
 fn starts_of(layout: &Layout, tempo: &TempoMap, order: &[Played]) -> Vec<f64> {
     let mut sum = Sum::default();
@@ -321,6 +399,16 @@ pub(crate) mod tests {
         guide.road_map.measures[1].holds = vec![hold("1/2", None), hold("9", Some("1"))];
         let plan = Plan::new(&guide).value;
         assert_eq!(plan.stops(1), ["2".parse().unwrap()]);
+        let codes = |guide: &Guide| {
+            let found = Plan::new(guide).findings;
+            found.iter().map(|own| own.code).collect::<Vec<_>>()
+        };
+        assert!(codes(&guide).is_empty());
+        // At 60 quarters a minute: a second for each, and the one that is written.
+        guide.road_map.measures[1].holds = vec![hold("2", Some("60"))];
+        assert!(codes(&guide).is_empty());
+        guide.road_map.measures[1].holds = vec![hold("2", Some("61"))];
+        assert_eq!(codes(&guide), ["fermata-very-long"]);
         assert!(plan.stops(0).is_empty() && plan.stops(99).is_empty());
     }
 }

@@ -1,7 +1,9 @@
 //! Practice runs: what clicks, what loops, and the ladder from slow to full tempo.
 
 use crate::click::Click;
+use crate::count::Count;
 use crate::playing::Plan;
+use crate::say::Say;
 use cueleaf_time::{Level, Ratio, Seconds, Tempo};
 
 /// On which counts a click sounds.
@@ -71,6 +73,7 @@ impl Plan {
             return Vec::new();
         }
         let mut clicks = Vec::new();
+        let stops = self.stops(played);
         for count in self.counts(played) {
             let wanted = match choice.on {
                 ClickOn::Counts => true,
@@ -92,25 +95,28 @@ impl Plan {
                 ClickOn::OffBeats => 2,
                 _ => count.divisions,
             };
-            let inside: Vec<Seconds> = (1..parts)
-                .filter_map(|part| {
-                    let share = Ratio::new(i64::from(part), i64::from(parts)).ok()?;
-                    let at = count.at.plus(count.length.times(share).ok()?).ok()?;
-                    self.seconds_of(played, at)
-                })
+            // Behind a hold there is nothing but the counts that lead on.
+            let stop = stops.iter().find(|stop| {
+                let behind = stop.minus(count.at);
+                behind.is_ok_and(|behind| behind < count.length)
+            });
+            let inside: Vec<Seconds> = count
+                .places_between(parts)
+                .into_iter()
+                .filter(|at| !(wanted && *at == count.at) && stop.is_none_or(|stop| at <= stop))
+                .filter_map(|at| self.seconds_of(played, at))
                 .collect();
-            let shortest = inside
-                .first()
-                .map_or(0.0, |first| (first.get() - start.get()) / factor);
             let between = match (choice.on, choice.between) {
                 (ClickOn::OffBeats, _) | (_, Between::Always) => true,
-                (_, Between::WhereItHelps) => shortest >= QUICKEST_HELP,
+                (_, Between::WhereItHelps) => {
+                    self.division_lasts(played, &count) >= QUICKEST_HELP * factor
+                }
                 (_, Between::Nothing) => false,
             };
             if between {
                 clicks.extend(inside.into_iter().map(|seconds| Click {
                     seconds,
-                    say: 0,
+                    say: Say::BETWEEN,
                     level: Level::Subdivision,
                 }));
             }
@@ -119,6 +125,17 @@ impl Plan {
             self.add_lead_ins(played, &mut clicks);
         }
         clicks
+    }
+
+    /// Gives how many seconds of the plan a division of a count lasts in the tempo in
+    /// which it begins.
+    fn division_lasts(&self, played: usize, count: &Count) -> f64 {
+        let laid = self.measure(played);
+        laid.and_then(|laid| laid.start.plus(count.at).ok())
+            .map_or(0.0, |place| {
+                let quarters = count.whole.quarters().to_f64() / f64::from(count.divisions);
+                60.0 * quarters / self.tempo().quarters_per_minute_at(place)
+            })
     }
 
     /// Makes the ladder for a stretch of played measures, both included: from a
@@ -236,7 +253,7 @@ pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
 pub struct Climb {
     /// The rung, from 0.
     pub rung: usize,
-    /// How many times in a row went well on it.
+    /// How many times in a row went well on it, at most as many as are needed.
     pub clean: u16,
 }
 
@@ -245,7 +262,7 @@ impl Climb {
     /// row, at most to the last of `rungs`.
     #[must_use]
     pub fn went_well(self, needed: u16, rungs: usize) -> Self {
-        let clean = self.clean + 1;
+        let clean = self.clean.saturating_add(1).min(needed);
         if clean < needed || self.rung + 1 >= rungs {
             return Self { clean, ..self };
         }
@@ -308,6 +325,67 @@ mod tests {
             ..choice
         };
         assert_eq!(seconds(&plan, 2, always, 1.2).len(), 6);
+    }
+
+    #[test]
+    fn nothing_clicks_behind_a_hold_but_what_leads_on() {
+        let mut guide = guide();
+        let held = cueleaf_guide::Hold::new("1".parse().unwrap(), "4".parse().ok());
+        guide.road_map.measures[2].holds = vec![held];
+        guide.road_map.measures[2].tempo[0].tempo = "quarter = 200".parse().ok();
+        let plan = Plan::new(&guide).value;
+        let check = |between, on, factor, expected: &[f64]| {
+            let choice = ClickChoice {
+                on,
+                between,
+                ..ClickChoice::default()
+            };
+            let clicks = seconds(&plan, 2, choice, factor);
+            let from = plan.start_of(2).get();
+            let after: Vec<f64> = clicks
+                .iter()
+                .map(|seconds| ((seconds - from) * 1000.0).round() / 1000.0)
+                .collect();
+            assert_eq!(after, expected, "{between:?} {on:?}");
+        };
+        // Beats at 0, 0.3, and after the hold of 1.2 s at 1.8; one leads on at 1.5.
+        let counts = [0.0, 0.3, 1.5, 1.8];
+        check(Between::WhereItHelps, ClickOn::Counts, 1.0, &counts);
+        let always = [0.0, 0.15, 0.3, 1.5, 1.8, 1.95];
+        check(Between::Always, ClickOn::Counts, 1.0, &always);
+        check(Between::WhereItHelps, ClickOn::Counts, 0.5, &always);
+        check(Between::Nothing, ClickOn::OffBeats, 1.0, &[0.15, 1.95]);
+    }
+
+    #[test]
+    fn a_pickup_inside_a_beat_clicks_as_a_subdivision() {
+        let mut guide = guide();
+        guide.road_map.measures[0].length = "1/2".parse().ok();
+        let plan = Plan::new(&guide).value;
+        let levels = |on, between| {
+            let choice = ClickChoice {
+                on,
+                between,
+                ..ClickChoice::default()
+            };
+            let clicks = plan.chosen_clicks(0, choice, 0, 1.0);
+            clicks.iter().map(|click| click.level).collect::<Vec<_>>()
+        };
+        let once = [Level::Subdivision];
+        assert_eq!(levels(ClickOn::Counts, Between::Nothing), once);
+        assert_eq!(levels(ClickOn::Counts, Between::Always), once);
+        assert_eq!(levels(ClickOn::OffBeats, Between::Nothing), once);
+        assert_eq!(levels(ClickOn::Groups, Between::Nothing), []);
+        assert_eq!(levels(ClickOn::Downbeats, Between::Always), once);
+        // The measure and the two beats before it are counted in as ever.
+        let count_in = plan.count_in(0, 0, 1);
+        let said: Vec<String> = count_in
+            .clicks
+            .iter()
+            .map(|click| click.say.to_string())
+            .collect();
+        assert_eq!(said.join(" "), "1 2 3 1 2 3");
+        assert_eq!(plan.clicks(0)[0].say.to_string(), "&");
     }
 
     #[test]
@@ -375,6 +453,9 @@ mod tests {
         assert_eq!(up, Climb { rung: 1, clean: 0 });
         assert_eq!(up.went_well(2, 3).once_more(), Climb { rung: 1, clean: 0 });
         let top = Climb { rung: 2, clean: 1 };
-        assert_eq!(top.went_well(2, 3), Climb { rung: 2, clean: 2 });
+        let reached = top.went_well(2, 3);
+        assert_eq!(reached, Climb { rung: 2, clean: 2 });
+        // It stays there: three of two would be no count.
+        assert_eq!(reached.went_well(2, 3), reached);
     }
 }

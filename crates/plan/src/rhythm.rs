@@ -87,10 +87,10 @@ fn word_at(
     let after = counts.partition_point(|count| count.at <= at);
     let count = counts.get(after.checked_sub(1)?)?;
     let into = at.minus(count.at).ok()?;
-    if into.is_zero() {
-        return Some(system.number(count.say));
+    if let (true, Some(number)) = (into.is_zero(), count.say.as_number()) {
+        return Some(system.number(number));
     }
-    let fraction = into.over(count.length).ok()?;
+    let fraction = count.into.plus(into).ok()?.over(count.whole).ok()?;
     let part = u16::try_from(fraction.numerator()).ok()?;
     let parts = u16::try_from(fraction.denominator()).ok()?;
     let against = (in_tuplet && count.divisions == 3)

@@ -2,15 +2,6 @@
 
 use crate::playing::Plan;
 
-/// How far one step goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum StepBy {
-    /// From count to count.
-    Count,
-    /// Through the subdivisions between the counts, too.
-    Subdivision,
-}
-
 /// A place in the counting, in the order of play.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Step {
@@ -18,37 +9,21 @@ pub struct Step {
     pub played: usize,
     /// The index of the count in its measure, from 0.
     pub count: usize,
-    /// The subdivision inside the count, from 0 for the count itself.
-    pub division: u16,
 }
 
 impl Step {
     /// Makes the place of a count.
     #[must_use]
     pub const fn on(played: usize, count: usize) -> Self {
-        Self {
-            played,
-            count,
-            division: 0,
-        }
+        Self { played, count }
     }
 }
 
 impl Plan {
     /// Gives the next place; `None` after the last.
     #[must_use]
-    pub fn step_forward(&self, step: Step, by: StepBy) -> Option<Step> {
-        let counts = self.counts(step.played);
-        if by == StepBy::Subdivision
-            && let Some(count) = counts.get(step.count)
-            && step.division + 1 < count.divisions
-        {
-            return Some(Step {
-                division: step.division + 1,
-                ..step
-            });
-        }
-        if step.count + 1 < counts.len() {
+    pub fn step_forward(&self, step: Step) -> Option<Step> {
+        if step.count + 1 < self.counts(step.played).len() {
             return Some(Step::on(step.played, step.count + 1));
         }
         (step.played + 1..self.order().len())
@@ -58,33 +33,13 @@ impl Plan {
 
     /// Gives the place before; `None` before the first.
     #[must_use]
-    pub fn step_back(&self, step: Step, by: StepBy) -> Option<Step> {
-        if step.division > 0 {
-            let division = match by {
-                StepBy::Count => 0,
-                StepBy::Subdivision => step.division - 1,
-            };
-            return Some(Step { division, ..step });
+    pub fn step_back(&self, step: Step) -> Option<Step> {
+        if let Some(count) = step.count.checked_sub(1) {
+            return Some(Step::on(step.played, count));
         }
-        let (played, count) = if let Some(count) = step.count.checked_sub(1) {
-            (step.played, count)
-        } else {
-            let played = (0..step.played)
-                .rev()
-                .find(|played| !self.counts(*played).is_empty())?;
-            (played, self.counts(played).len() - 1)
-        };
-        let division = match by {
-            StepBy::Count => 0,
-            StepBy::Subdivision => self
-                .counts(played)
-                .get(count)
-                .map_or(0, |count| count.divisions.saturating_sub(1)),
-        };
-        Some(Step {
-            played,
-            count,
-            division,
+        (0..step.played).rev().find_map(|played| {
+            let last = self.counts(played).len().checked_sub(1)?;
+            Some(Step::on(played, last))
         })
     }
 }
@@ -100,7 +55,7 @@ mod tests {
         let plan = Plan::new(&guide()).value;
         let mut step = Step::on(0, 0);
         let mut path = vec![(0, 0)];
-        while let Some(next) = plan.step_forward(step, StepBy::Count) {
+        while let Some(next) = plan.step_forward(step) {
             path.push((next.played, next.count));
             step = next;
         }
@@ -113,24 +68,23 @@ mod tests {
 
     proptest! {
         #[test]
-        fn forward_and_back_again_is_where_it_was(steps in 0usize..60, fine in any::<bool>()) {
-            let by = if fine { StepBy::Subdivision } else { StepBy::Count };
+        fn forward_and_back_again_is_where_it_was(steps in 0usize..60) {
             let plan = Plan::new(&guide()).value;
             let start = Step::on(0, 0);
             let mut step = start;
             let mut taken = 0;
             for _ in 0..steps {
-                match plan.step_forward(step, by) {
+                match plan.step_forward(step) {
                     Some(next) => step = next,
                     None => break,
                 }
                 taken += 1;
             }
             for _ in 0..taken {
-                step = plan.step_back(step, by).unwrap();
+                step = plan.step_back(step).unwrap();
             }
             prop_assert_eq!(step, start);
-            prop_assert_eq!(plan.step_back(start, by), None);
+            prop_assert_eq!(plan.step_back(start), None);
         }
     }
 }

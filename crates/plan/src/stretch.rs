@@ -2,7 +2,7 @@
 
 use crate::playing::Plan;
 use cueleaf_guide::Spot;
-use cueleaf_time::Seconds;
+use cueleaf_time::{BeatSpan, Seconds};
 
 /// A stretch of play without a leap back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,14 +18,7 @@ pub struct Stretch {
 }
 
 impl Plan {
-    /// Finds the stretch of play that covers a spot, the first time it is
-    /// played; `None` when it never is.
-    #[must_use]
-    pub fn stretch(&self, spot: &Spot) -> Option<Stretch> {
-        self.stretch_from(spot, self.first_played(spot.from.measure)?)
-    }
-
-    /// Finds the stretch that covers a spot whose first measure is played at an
+    /// Finds the stretch of play that covers a spot from a measure of it that is played at an
     /// index of the order: up to the end of its last measure or beat, or to
     /// where play leaps back or beyond it.
     #[must_use]
@@ -40,7 +33,8 @@ impl Plan {
             last += 1;
             now = next;
         }
-        let starts = self.seconds_of(first, spot.from.at)?;
+        let from = entered_at(spot, written(first)?);
+        let starts = self.seconds_of(first, from)?;
         let last_beat = spot.to.filter(|to| !to.at.is_zero() && to.measure == now);
         let after_last_beat = last_beat.and_then(|to| {
             let counts = self.counts(last);
@@ -57,6 +51,15 @@ impl Plan {
     }
 }
 
+/// Gives where in a measure of a spot it begins: its own beat in its first one, else the start.
+pub(crate) fn entered_at(spot: &Spot, measure: usize) -> BeatSpan {
+    if measure == spot.from.measure {
+        spot.from.at
+    } else {
+        BeatSpan::ZERO
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -66,7 +69,7 @@ mod tests {
     #[test]
     fn a_spot_is_found_in_the_order_of_play() {
         let plan = Plan::new(&guide()).value;
-        let whole = plan.stretch(&Spot::measures(0, 2)).unwrap();
+        let whole = plan.stretch_from(&Spot::measures(0, 2), 0).unwrap();
         assert_eq!((whole.first, whole.last), (0, 2));
         assert!((whole.ends.get() - 5.0).abs() < 1e-12);
         let second_pass = plan.stretch_from(&Spot::measures(2, 2), 3).unwrap();
@@ -81,9 +84,9 @@ mod tests {
                 at: "3/2".parse().unwrap(),
             }),
         };
-        let stretch = plan.stretch(&two_beats).unwrap();
+        let stretch = plan.stretch_from(&two_beats, 1).unwrap();
         assert!((stretch.starts.get() - 2.0).abs() < 1e-12);
         assert!((stretch.ends.get() - 3.0).abs() < 1e-12);
-        assert_eq!(plan.stretch(&Spot::measures(9, 9)), None);
+        assert_eq!(plan.stretch_from(&Spot::measures(9, 9), 9), None);
     }
 }

@@ -92,8 +92,9 @@ pub struct TapRound {
 ///
 /// `counts` are the seconds of the counts in order, and of the one after the last, which ends
 /// the last interval; `taps` are seconds of the same clock in any order. A tap belongs to the
-/// nearest count, by less than half of the interval on its side, once the taps' common delay is
-/// taken off; of several the nearest counts. `None` with fewer than [`LEAST_TAPS`] matched.
+/// nearest count, by at most half of the interval after it, or before it by less than half of
+/// the shorter of its two intervals, once the taps' common delay is taken off; of several the
+/// nearest counts. `None` with fewer than [`LEAST_TAPS`] matched.
 ///
 /// ```
 /// use cueleaf_plan::{Verdict, judge_taps};

@@ -1,7 +1,7 @@
 //! Tempo over the written line, and the one gate from exact positions to seconds.
 
 use cueleaf_guide::{Hold, Laid, Layout, Place, Return, RoadMap};
-use cueleaf_time::{BeatPos, BeatSpan, SameBeat, Seconds, Shape, Tempo, TempoCurve};
+use cueleaf_time::{BeatPos, BeatShift, BeatSpan, SameBeat, Seconds, Shape, Tempo, TempoCurve};
 
 /// A stretch of the written line with one steady or gradual tempo.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -18,6 +18,36 @@ pub struct TempoSegment {
     pub arrives: BeatPos,
     /// How it moves.
     pub shape: Shape,
+}
+
+impl TempoSegment {
+    /// Tells whether the tempo at its start is news after another stretch: neither the
+    /// one that was there, nor come to by a gradual change.
+    pub(crate) fn is_news_after(&self, before: &Self) -> bool {
+        if before.arrives <= before.end {
+            return self.from != before.to;
+        }
+        // Where one gradual change cuts another short, it leaves from where that was.
+        let span = span_to(before.start, before.end).quarters().to_f64();
+        let reached = before.curve().quarters_per_minute_at(span);
+        self.from == self.to || (self.from.quarters_per_minute().to_f64() - reached).abs() > NEAREST
+    }
+
+    fn curve(&self) -> TempoCurve {
+        let span = span_to(self.start, self.arrives);
+        TempoCurve::new(self.from, self.to, span, self.shape)
+    }
+}
+
+/// How far, in quarter notes a minute, a tempo that was come to may be from the one it
+/// is rounded to.
+const NEAREST: f64 = 0.001;
+
+fn span_to(from: BeatPos, to: BeatPos) -> BeatSpan {
+    to.since(from)
+        .ok()
+        .and_then(BeatShift::forward)
+        .unwrap_or(BeatSpan::ZERO)
 }
 
 /// The tempo of the whole written line.
@@ -83,7 +113,9 @@ impl TempoMap {
     pub fn seconds_at(&self, position: BeatPos) -> Seconds {
         let quarters = position.quarters().to_f64();
         let next = self.timed.partition_point(|timed| timed.start < quarters);
-        let timed = self.timed.get(next.saturating_sub(1));
+        // At the start of the line nothing has passed, though the first stretch may
+        // begin behind a hold.
+        let timed = next.checked_sub(1).and_then(|last| self.timed.get(last));
         timed
             .and_then(|timed| Seconds::new(timed.seconds_at(quarters)))
             .unwrap_or(Seconds::ZERO)
@@ -129,34 +161,40 @@ fn events_of(road_map: &RoadMap, layout: &Layout) -> Vec<(BeatPos, Event)> {
     let mut events = Vec::new();
     let mut first: Option<Tempo> = None;
     // The tempo now, the one before the last change, the last that a mark set, and
-    // the one before the last gradual change, to which "a tempo" returns.
+    // the one before the last gradual changes, to which "a tempo" returns, with the
+    // place at which the last of them arrives.
     let mut now = Tempo::ASSUMED;
     let mut before: Option<Tempo> = None;
     let mut set: Option<Tempo> = None;
-    let mut before_gradual: Option<Tempo> = None;
+    let mut before_gradual: Option<(Tempo, BeatPos)> = None;
     for (measure, laid) in road_map.measures.iter().zip(layout.measures()) {
         for mark in &measure.tempo {
             let Ok(at) = laid.start.plus(mark.at.min(laid.length)) else {
                 continue;
             };
             let returned = match mark.back {
-                Some(Return::ToBefore) => before_gradual.or(before),
+                Some(Return::ToBefore) => before_gradual.map(|(tempo, _)| tempo).or(before),
                 Some(Return::ToFirst) => first,
                 None => None,
             };
             let same = mark.same_beat.and_then(|same| same.after(now).ok());
+            let arrives = mark.until.and_then(|until| place_on(layout, until));
+            // Gradual changes in a row return to before the first; after a steady
+            // stretch a new row begins.
+            let row = |arrives: BeatPos| match before_gradual {
+                Some((tempo, end)) if at <= end => (tempo, end.max(arrives)),
+                _ => (now, arrives),
+            };
             let Some(tempo) = mark.tempo.or(same).or(returned) else {
                 // "rit." without a number moves nothing, but it is what "a tempo"
                 // returns from.
-                if mark.until.is_some() {
-                    before_gradual = before_gradual.or(Some(now));
+                if let Some(arrives) = arrives {
+                    before_gradual = Some(row(arrives));
                 }
                 continue;
             };
-            let arrives = mark.until.and_then(|until| place_on(layout, until));
             if let Some(arrives) = arrives.filter(|arrives| *arrives > at) {
-                // Two gradual changes in a row return to before the first.
-                before_gradual = before_gradual.or(Some(now));
+                before_gradual = Some(row(arrives));
                 events.push((at, Event::Toward(tempo, arrives, mark.shape)));
             } else {
                 before_gradual = None;
@@ -276,7 +314,8 @@ impl Builder {
             return open.from;
         }
         // A change that is cut short leaves from the tempo it had come to.
-        Tempo::nearest(self.per_minute_at(at))
+        let reached = Tempo::nearest(self.per_minute_at(at));
+        reached.in_unit(open.from.unit()).unwrap_or(reached)
     }
 
     /// Gives the quarter notes a minute there.
@@ -287,12 +326,7 @@ impl Builder {
 
     fn curve(&self) -> TempoCurve {
         let open = &self.open;
-        let span = open
-            .arrives
-            .since(open.curve_start)
-            .ok()
-            .and_then(cueleaf_time::BeatShift::forward)
-            .unwrap_or(BeatSpan::ZERO);
+        let span = span_to(open.curve_start, open.arrives);
         TempoCurve::new(open.from, open.to, span, open.shape)
     }
 

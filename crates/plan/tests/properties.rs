@@ -7,7 +7,7 @@
 
 use cueleaf_guide::time::{BeatSpan, Ratio, Seconds, Shape, Tempo};
 use cueleaf_guide::{Guide, Hold, Id, Measure, Place, Spot, TempoMark};
-use cueleaf_plan::{Pace, PacedLine, Plan, Step, StepBy};
+use cueleaf_plan::{Pace, PacedLine, Plan, Step};
 use proptest::prelude::*;
 
 fn quarters(numerator: i64, denominator: i64) -> BeatSpan {
@@ -108,7 +108,7 @@ proptest! {
         let mut guide = Guide::new(Id::new("g").unwrap(), "");
         guide.road_map.measures = vec![Measure::default(); count];
         let plan = Plan::new(&guide).value;
-        let whole = plan.stretch(&Spot::measures(0, count - 1)).unwrap();
+        let whole = plan.stretch_from(&Spot::measures(0, count - 1), 0).unwrap();
         prop_assert_eq!(whole.starts, Seconds::ZERO);
         prop_assert_eq!(whole.ends, plan.end());
     }
@@ -121,14 +121,14 @@ proptest! {
         };
         let mut path = vec![Step::on(first, 0)];
         for _ in 0..steps {
-            match plan.step_forward(*path.last().unwrap(), StepBy::Subdivision) {
+            match plan.step_forward(*path.last().unwrap()) {
                 Some(next) => path.push(next),
                 None => break,
             }
         }
         while path.len() > 1 {
             let last = path.pop().unwrap();
-            prop_assert_eq!(plan.step_back(last, StepBy::Subdivision), path.last().copied());
+            prop_assert_eq!(plan.step_back(last), path.last().copied());
         }
     }
 

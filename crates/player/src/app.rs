@@ -8,8 +8,8 @@ use crate::{choices, display, dom, events, kept, play, practised, reader, steps,
 use cueleaf_guide::Guide;
 use cueleaf_plan::{CueLine, Plan, Step};
 use cueleaf_view::{
-    Markup, Page, Room, Words, bottom, count_room, empty_rooms, play_room, practised_place,
-    room_tabs, speaker, tip_button,
+    Markup, Page, Room, Words, bottom, count_room, empty_rooms, is_played, play_room,
+    practised_place, room_tabs, speaker, stop_bar, tip_button,
 };
 use std::cell::RefCell;
 use wasm_bindgen::JsCast;
@@ -74,14 +74,14 @@ pub(crate) fn start(guide: &str, words: &str) -> Option<()> {
     let guide = reader::guide(guide)?;
     let plan = Plan::new(&guide).value;
     let mut app = App {
-        cues: CueLine::new(&guide, &plan),
+        cues: CueLine::new(&guide, &plan).value,
         words: Words::from_texts(reader::texts(words)?),
         room: Room::Walk,
         read_to: 0.0,
         percent: 100.0,
         from: 0,
         step: steps::first_worth_counting(&plan),
-        done: kept::done(&guide),
+        done: kept::done(&guide).unwrap_or_default(),
         audio: None,
         playing: None,
         rooms: Default::default(),
@@ -106,14 +106,14 @@ pub(crate) fn replace(guide: &str, words: Option<&str>) {
     with(|app| {
         play::stop(app);
         app.plan = Plan::new(&guide).value;
-        app.cues = CueLine::new(&guide, &app.plan);
+        app.cues = CueLine::new(&guide, &app.plan).value;
         app.guide = guide;
         if let Some(words) = words {
             app.words = words;
         }
         enliven(app);
         app.step = steps::still_there(&app.plan, app.step);
-        app.done = kept::done(&app.guide);
+        app.done = kept::done(&app.guide).unwrap_or_default();
         draw(app);
     });
 }
@@ -154,7 +154,7 @@ fn enliven(app: &App) {
     let page = app.page();
     for (index, tip) in app.guide.tips.iter().enumerate() {
         if let Some(shown) = dom::find(&format!("[data-tip=\"{index}\"]")) {
-            if matches!(shown.query_selector("button"), Ok(Some(_))) {
+            if !is_played(&page, tip) || matches!(shown.query_selector("button"), Ok(Some(_))) {
                 continue;
             }
             let button = tip_button(&page, index, tip);
@@ -172,6 +172,7 @@ fn enliven(app: &App) {
         && dom::by_id("practised").is_none()
     {
         let _ = todo.insert_adjacent_html("beforeend", &practised_place().0);
+        let _ = todo.insert_adjacent_html("beforeend", &stop_bar(&app.words).0);
     }
 }
 
@@ -239,9 +240,8 @@ pub(crate) fn go_to(app: &mut App, room: Room) {
 
 /// Keeps a tick.
 pub(crate) fn tick(app: &mut App, id: &str, on: bool) {
-    // Another tab may have kept more in the meantime.
-    let kept = kept::done(&app.guide);
-    if !kept.is_empty() {
+    // Another tab may have kept more, or less, in the meantime.
+    if let Some(kept) = kept::done(&app.guide) {
         app.done = kept;
     }
     app.done.retain(|own| own != id);

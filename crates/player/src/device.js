@@ -36,15 +36,20 @@ export function soundAlways() {
 
 let wanted = false;
 let lock = null;
+let asking = false;
 
+// One question at a time: of two locks the first would never be given back.
 async function ask() {
+  if (!wanted || lock || asking) return;
+  asking = true;
   try {
-    if (wanted && lock === null) lock = await navigator.wakeLock.request("screen");
-    lock?.addEventListener("release", () => (lock = null), { once: true });
-    if (!wanted) release();
+    lock = await navigator.wakeLock.request("screen");
+    lock.addEventListener("release", () => (lock = null), { once: true });
   } catch {
-    lock = null;
+    // Refused, or unknown to the browser: the screen stays as it is set.
   }
+  asking = false;
+  if (!wanted) release();
 }
 
 function release() {

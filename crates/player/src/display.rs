@@ -8,11 +8,11 @@ use crate::message;
 use crate::play;
 use crate::schedule::Moment;
 use crate::taps;
-use cueleaf_plan::cue_text;
+use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, labelled, measure_text, next_text, number_of, paced_section_at, play_sign,
-    played_line, rest_text, stop_sign, strip, strip_mark,
+    Page, Width, Word, capital, labelled, measure_text, next_text, number_of, paced_section_at,
+    play_sign, played_line, rest_text, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -52,8 +52,10 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen.
+    /// To lay it out behind the line that is seen, without its measures.
     LayOut,
+    /// To lay out one of its two measures there.
+    LayOutMeasure(&'static str),
 }
 
 impl Drawn {
@@ -68,14 +70,26 @@ pub(crate) fn say(text: &str) {
     dom::set_text("speaker", text);
 }
 
-/// Writes on the large button what it does now.
+/// Writes on the large buttons what they do now; while it plays, every room has one that stops.
 pub(crate) fn show_play_button(app: &App) {
-    let (sign, word) = if app.playing.is_some() {
-        (stop_sign(), Word::Stop)
-    } else {
-        (play_sign(), Word::Play)
+    let stop = labelled(&stop_sign(), app.words.get(Word::Stop));
+    let plays = app.playing.is_some();
+    dom::hide_all(".stops", !plays);
+    if plays {
+        dom::show("play", &stop);
+        dom::show("play-piece", &stop);
+        return;
+    }
+    dom::show("play", &labelled(&play_sign(), app.words.get(Word::Play)));
+    let found = dom::by_id("play-piece").and_then(|button| button.get_attribute("data-value"));
+    let text = match found.and_then(|value| value.parse().ok()) {
+        Some(measure) => {
+            let place = measure_text(&app.page(), measure);
+            app.words.fill(Word::PlayAt, &[&place])
+        }
+        None => app.words.get(Word::PlayPiece).to_owned(),
     };
-    dom::show("play", &labelled(&sign, app.words.get(word)));
+    dom::show("play-piece", &labelled(&play_sign(), &text));
 }
 
 /// Draws the strip of the sections anew, with the paces they have now.
@@ -106,16 +120,16 @@ pub(crate) fn show_start(app: &mut App) {
         show_rest(app, played);
         app.drawn.chores.clear();
         app.drawn.said.clear();
-        dom::set_text("count", &said(app, played, 0));
+        dom::set_text("count", &said(app, app.drawn.rest, played, 0));
     }
     rest(true);
 }
 
-/// Writes what is said on a count of the measure on view: in a long rest its
+/// Writes what is said on a count of a played measure: in a long rest its
 /// number takes the place of "one".
-fn said(app: &App, played: usize, count: usize) -> String {
+pub(crate) fn said(app: &App, rest: Option<u16>, played: usize, count: usize) -> String {
     let own = app.plan.counts(played).get(count).map(|count| count.say);
-    let rest = app.drawn.rest.filter(|_| count == 0);
+    let rest = rest.filter(|_| count == 0).map(Say::number);
     rest.or(own).map_or_else(String::new, |say| say.to_string())
 }
 
@@ -134,6 +148,8 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
+        Chore::LayOutMeasure(lines::SECOND_MEASURE),
+        Chore::LayOutMeasure(lines::FIRST_MEASURE),
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -151,7 +167,7 @@ fn show_place(app: &mut App, played: usize) {
         return;
     };
     let page = app.page();
-    dom::set_text("where", &measure_text(&page, own.measure));
+    dom::set_text("where", &capital(&measure_text(&page, own.measure)));
     if app.drawn.counted_in.is_some() {
         return;
     }
@@ -214,6 +230,7 @@ fn do_chore(app: &mut App) {
         }
         Chore::DrawAhead => lines::draw_ahead(app),
         Chore::LayOut => lines::lay_out(app),
+        Chore::LayOutMeasure(measure) => lines::lay_out_measure(app, measure),
     }
 }
 
@@ -275,7 +292,9 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
     let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
         return false;
     };
-    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() {
+    // A loop of one measure comes back to an earlier count of it.
+    let turns = app.drawn.count.is_some_and(|before| instant.count < before);
+    if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() || turns {
         let follows = playing.run.after(instant.played);
         if app.drawn.count.is_none() {
             rest(false);
@@ -290,7 +309,10 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
         return false;
     }
     app.drawn.count = Some(instant.count);
-    dom::set_text("count", &said(app, instant.played, instant.count));
+    dom::set_text(
+        "count",
+        &said(app, app.drawn.rest, instant.played, instant.count),
+    );
     let tick = "0.".to_owned() + &instant.count.to_string();
     dom::mark_tick(app.drawn.lines.seen(), Some(&tick));
     true

@@ -56,11 +56,16 @@ pub(crate) fn hide(id: &str, hidden: bool) {
 
 /// Hides or shows everything that a selector finds.
 pub(crate) fn hide_all(selector: &str, hidden: bool) {
+    each(selector, |element| element.set_hidden(hidden));
+}
+
+/// Does something with everything that a selector finds.
+pub(crate) fn each(selector: &str, mut act: impl FnMut(HtmlElement)) {
     let found = document().and_then(|document| document.query_selector_all(selector).ok());
     if let Some(found) = found {
         for index in 0..found.length() {
             if let Some(Ok(element)) = found.get(index).map(JsCast::dyn_into::<HtmlElement>) {
-                element.set_hidden(hidden);
+                act(element);
             }
         }
     }

@@ -5,7 +5,8 @@
 use crate::app::{App, go_to, tick, with};
 use crate::audio::copy_from;
 use crate::{choices, display, dom, ladder, play, practised, spot, steps, taps};
-use cueleaf_view::{Room, Word, labelled, measure_text, number_of, play_sign};
+use cueleaf_guide::Measure;
+use cueleaf_view::{Room, Word, number_of, whole};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::closure::Closure;
 use web_sys::{
@@ -100,6 +101,8 @@ const SWIPE: i32 = 48;
 /// A finger came down: a round takes its tap now, stepping waits for what it becomes.
 fn pressed_down(app: &mut App, what: &str, event: &PointerEvent) {
     app.practice.down = None;
+    // A swipe on glass is followed by no click that could be taken for a tap.
+    app.practice.swiped = false;
     if what != "tap" && what != "step" {
         return;
     }
@@ -142,23 +145,23 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         "how" => taps::choose(app, value),
         "tap" => taps::start(app),
         "step" if taps::is_chosen() => {}
-        "tap-stop" => play::stop(app),
+        "tap-stop" => taps::choose(app, "tap"),
         "calibrate" => taps::calibrate(app),
         "erase" => practised::erase(app),
         "copy" if copy_from("teacher-line") => {
             dom::set_text("copied", app.words.get(Word::Copied));
             display::say(app.words.get(Word::Copied));
         }
+        "play-piece" | "play" if app.playing.is_some() => play::stop(app),
         "play-piece" => {
             app.from = value.parse().unwrap_or(0);
             dom::set_value("to", "");
             play::start(app);
             focus("play");
         }
-        "play" if app.playing.is_some() => play::stop(app),
         "play" => play::start(app),
-        "slower" => play::set_percent(app, app.percent - 5.0),
-        "faster" => play::set_percent(app, app.percent + 5.0),
+        "slower" => change_percent(app, -5.0),
+        "faster" => change_percent(app, 5.0),
         "tip" => {
             if let Ok(tip) = value.parse() {
                 play::start_before_tip(app, tip);
@@ -180,19 +183,31 @@ fn clicked(app: &mut App, what: &str, value: &str) {
     }
 }
 
+/// Changes the pace and says it.
+fn change_percent(app: &mut App, by: f64) {
+    play::set_percent(app, app.percent + by);
+    let text = whole(app.percent);
+    display::say(&app.words.fill(Word::Percent, &[&text]));
+}
+
 fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
     let number = input.value().trim().parse::<usize>().ok();
     match what {
         "find" => find(app, input.value().trim()),
         "from" => {
             app.from = number.unwrap_or(app.from);
+            spot::turn(app);
             if app.playing.is_some() {
                 play::start(app);
             } else {
                 display::show_start(app);
             }
         }
-        "to" | "again" => play::renew(app),
+        "to" => {
+            spot::turn(app);
+            play::renew(app);
+        }
+        "again" => play::renew(app),
         "choose" => choices::changed(app, value),
         "of-tip" => {
             if let Some(tip) = number {
@@ -213,24 +228,48 @@ fn changed(app: &mut App, what: &str, value: &str, input: &HtmlInputElement) {
     }
 }
 
-/// Goes to what is said of a measure, by its printed number, or of the nearest before it.
-fn find(app: &App, number: &str) {
+/// Goes to what is said of a measure, by its printed number, or of the nearest before it. What
+/// people write before a number ("m. 32") is no part of it.
+fn find(app: &App, typed: &str) {
     let page = app.page();
-    if number.is_empty() {
-        return play_here(app, None);
-    }
     let all = 0..app.guide.road_map.measures.len();
-    let Some(measure) = all.clone().find(|index| number_of(&page, *index) == number) else {
-        display::say(&app.words.fill(Word::NoSuchMeasure, &[number]));
-        if let Some(field) = dom::by_id("find") {
-            dom::set(&field, "aria-invalid", "true");
-        }
-        return;
+    let numbered = |number: &str| all.clone().find(|index| number_of(&page, *index) == number);
+    let bare = typed.trim_start_matches(|letter: char| !letter.is_ascii_digit());
+    // Players name places by their rehearsal marks, too.
+    let marked = || {
+        let called = |own: &Measure| {
+            let mark = own.mark.as_deref();
+            mark.is_some_and(|mark| mark.eq_ignore_ascii_case(typed))
+        };
+        app.guide.road_map.measures.iter().position(called)
     };
+    let found = numbered(typed).or_else(marked).or_else(|| numbered(bare));
+    let missing = found.is_none() && !typed.is_empty();
+    let text = if missing {
+        app.words.fill(Word::NoSuchMeasure, &[typed])
+    } else {
+        String::new()
+    };
+    dom::set_text("find-said", &text);
     if let Some(field) = dom::by_id("find") {
-        dom::set(&field, "aria-invalid", "false");
+        dom::set(
+            &field,
+            "aria-invalid",
+            if missing { "true" } else { "false" },
+        );
     }
-    play_here(app, Some(measure));
+    if missing {
+        return display::say(&text);
+    }
+    // Of what is left out, the button names where play goes on.
+    let played = found.and_then(|measure| app.plan.first_played(measure));
+    let own = played.and_then(|played| app.plan.order().get(played));
+    if let Some(button) = dom::by_id("play-piece") {
+        let value = own.map_or_else(String::new, |own| own.measure.to_string());
+        dom::set(&button, "data-value", &value);
+    }
+    display::show_play_button(app);
+    let Some(measure) = found else { return };
     let told = all.take(measure + 1).rev().find_map(|index| {
         dom::by_id(&format!("m{index}")).or_else(|| dom::by_id(&format!("s{index}")))
     });
@@ -238,20 +277,6 @@ fn find(app: &App, number: &str) {
         element.scroll_into_view();
         let _ = element.set_attribute("tabindex", "-1");
         let _ = element.focus();
-    }
-}
-
-/// Lets the large button under the text play from a measure that was found, else from the start.
-fn play_here(app: &App, measure: Option<usize>) {
-    let place = measure.map(|measure| measure_text(&app.page(), measure));
-    let text = match &place {
-        Some(place) => app.words.fill(Word::PlayAt, &[place]),
-        None => app.words.get(Word::PlayPiece).to_owned(),
-    };
-    if let Some(button) = dom::find("[data-do=play-piece]") {
-        let value = measure.unwrap_or_default().to_string();
-        dom::set(&button, "data-value", &value);
-        button.set_inner_html(&labelled(&play_sign(), &text).0);
     }
 }
 
@@ -281,6 +306,16 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
     if app.room == Room::Play && !takes_text && choices::letter(app, &key) {
         return true;
     }
+    if is("[role=tab]")
+        && let Some(room) = match key.as_str() {
+            "Home" => Room::ALL.first(),
+            "End" => Room::ALL.last(),
+            _ => None,
+        }
+    {
+        turn_to(app, *room);
+        return true;
+    }
     let forward = match key.as_str() {
         " " => None,
         "ArrowRight" | "PageDown" => Some(true),
@@ -302,6 +337,7 @@ fn pressed(app: &mut App, event: &KeyboardEvent) -> bool {
         (Room::Count, None) if taps::is_chosen() => taps::start(app),
         (Room::Count, None | Some(true)) => steps::forward(app),
         (Room::Count, Some(false)) => steps::back(app),
+        (Room::Walk | Room::Todo, None) if app.playing.is_some() => play::stop(app),
         (Room::Walk | Room::Todo, _) => return false,
     }
     true
@@ -313,9 +349,13 @@ fn turn(app: &mut App, forward: bool) {
     let step = if forward { 1 } else { Room::ALL.len() - 1 };
     let next = now.map(|now| (now + step) % Room::ALL.len());
     if let Some(room) = next.and_then(|next| Room::ALL.get(next)) {
-        go_to(app, *room);
-        focus(&format!("tab-{}", room.code()));
+        turn_to(app, *room);
     }
+}
+
+fn turn_to(app: &mut App, room: Room) {
+    go_to(app, room);
+    focus(&format!("tab-{}", room.code()));
 }
 
 fn focus(id: &str) {

@@ -16,10 +16,10 @@ fn key(guide: &Guide) -> String {
     format!("cueleaf.done.{}", guide.id)
 }
 
-/// Reads which to-dos are ticked.
-pub(crate) fn done(guide: &Guide) -> Vec<String> {
-    let found = storage().and_then(|storage| storage.get_item(&key(guide)).ok()?);
-    among(&found.unwrap_or_default(), guide)
+/// Reads which to-dos are ticked; `None` when the browser refuses.
+pub(crate) fn done(guide: &Guide) -> Option<Vec<String>> {
+    let found = storage()?.get_item(&key(guide)).ok()?;
+    Some(among(&found.unwrap_or_default(), guide))
 }
 
 /// Keeps which to-dos are ticked; `false` when the browser refuses.

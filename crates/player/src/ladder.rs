@@ -11,6 +11,8 @@ pub(crate) struct Ladder {
     rungs: Vec<Rung>,
     climb: Climb,
     needed: u16,
+    /// Whether any of it was played.
+    begun: bool,
 }
 
 impl Ladder {
@@ -21,7 +23,13 @@ impl Ladder {
             rungs,
             climb: Climb::default(),
             needed,
+            begun: false,
         })
+    }
+
+    /// Notes that it is played.
+    pub(crate) const fn begin(&mut self) {
+        self.begun = true;
     }
 
     /// Gives the pace of the present rung in percent.
@@ -55,7 +63,10 @@ pub(crate) fn went_well(app: &mut App) {
         return;
     };
     let rung = ladder.climb.rung;
-    ladder.climb = ladder.climb.went_well(ladder.needed, ladder.rungs.len());
+    // What was not played did not go well: the first tap begins.
+    if ladder.begun {
+        ladder.climb = ladder.climb.went_well(ladder.needed, ladder.rungs.len());
+    }
     let up = ladder.climb.rung != rung;
     go_on(app, up);
 }
@@ -73,11 +84,11 @@ fn go_on(app: &mut App, up: bool) {
     if up && let Some(percent) = percent {
         play::set_percent_next_lap(app, percent);
     }
-    if let Some(text) = show(app) {
-        display::say(&text);
-    }
     if app.playing.is_none() {
         play::start(app);
+    }
+    if let Some(text) = show(app) {
+        display::say(&text);
     }
 }
 
@@ -91,5 +102,6 @@ pub(crate) fn show(app: &App) -> Option<String> {
     let page = app.page();
     let text = rung_text(&page, &ladder.rungs, ladder.climb, ladder.needed);
     dom::set_text("rung", &text);
+    dom::show_end("#room-play > .controls");
     Some(text)
 }

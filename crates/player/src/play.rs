@@ -4,7 +4,7 @@ use crate::app::{App, go_to};
 use crate::audio::{Audio, Output, Sounds, as_base, hush_notes, stay_awake};
 use crate::clock::Clock;
 use crate::schedule::{Moment, Run};
-use crate::{choices, display, dom, events, practised, steps, taps};
+use crate::{choices, display, dom, events, practised, spot, steps, taps};
 use cueleaf_plan::{ClickChoice, Plan};
 use cueleaf_view::{Practised, Room, Word, measure_text, whole};
 use gloo_timers::callback::Interval;
@@ -81,13 +81,12 @@ pub(crate) fn page_clock() -> f64 {
 
 /// Gives the played measures, both included, that the page asks for from one on.
 pub(crate) fn ends(app: &App, first: usize) -> Option<(usize, usize)> {
-    let order = app.plan.order();
     let chosen: Option<usize> = dom::value_of("to").and_then(|value| value.parse().ok());
-    let last = chosen.and_then(|to| {
-        let after = order.iter().skip(first).position(|own| own.measure == to);
-        after.map(|after| first + after)
-    });
-    Some((first, last.unwrap_or(order.len().checked_sub(1)?)))
+    let last = chosen.and_then(|to| spot::end_of(&app.plan, first, to));
+    Some((
+        first,
+        last.unwrap_or(app.plan.order().len().checked_sub(1)?),
+    ))
 }
 
 /// Makes the run that the choices in the page ask for, from a played measure.
@@ -156,6 +155,9 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
             crate::app::with(look_after);
         }),
     });
+    if let Some(ladder) = &mut app.practice.ladder {
+        ladder.begin();
+    }
     stay_awake(true);
     look_after(app);
     events::next_frame();
@@ -164,10 +166,10 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
 
 /// Starts at the measure chosen in the page.
 pub(crate) fn start(app: &mut App) {
-    if let Some(first) = app.plan.first_played(app.from) {
-        choices::show(choices::Panel::Closed);
-        start_at(app, first);
-    }
+    // Where nothing from there on is played, it goes from the beginning.
+    let first = app.plan.first_played(app.from).unwrap_or(0);
+    choices::show(choices::Panel::Closed);
+    start_at(app, first);
 }
 
 /// Goes on with what was chosen anew: without a gap where what plays is still in
@@ -213,7 +215,7 @@ pub(crate) fn renew(app: &mut App) {
 }
 
 /// Gives the second of the clock by which it plays.
-fn now(app: &App, playing: &Playing) -> f64 {
+pub(crate) fn now(app: &App, playing: &Playing) -> f64 {
     match (playing.silent, &app.audio) {
         (None, Some(audio)) => audio.context.current_time(),
         (silent, _) => page_clock() + silent.unwrap_or(0.0),
@@ -337,13 +339,12 @@ pub(crate) fn set_percent(app: &mut App, percent: f64) {
     let Some(playing) = &app.playing else { return };
     let reached = playing.clock.at(now(app, playing)).max(0.0);
     // Ten seconds hold a count at any tempo a person counts in; every count is
-    // looked for, not only those that click.
+    // looked for, not only those that click. A longer wait on a fermata changes at once.
     let run = playing.run.clone().clicking(ClickChoice::default());
     let plan = playing.plan.as_ref().unwrap_or(&app.plan);
     let counts = run.clicks(plan, reached, reached + 10.0, 1.0);
-    if let Some(next) = counts.first() {
-        change_pace(app, next.at);
-    }
+    let next = counts.first().map_or(reached + SAFE, |next| next.at);
+    change_pace(app, next);
 }
 
 /// Sets the pace; while a loop plays it changes with the next time round.

@@ -24,9 +24,13 @@ pub(crate) fn note(app: &mut App) {
     if playing.plan.is_some() {
         return;
     }
+    let Some(playing) = &app.playing else {
+        return;
+    };
     let (first, end) = playing.run.measures();
-    // What does not go round was played as far as it came.
-    let last = match playing.run.after(end) {
+    // What did not go round yet was played as far as it came.
+    let round = playing.run.next_lap(0.0);
+    let last = match round.filter(|round| *round <= playing.clock.at(play::now(app, playing))) {
         Some(_) => end,
         None => app.drawn.played().unwrap_or(first).clamp(first, end),
     };
@@ -39,7 +43,10 @@ pub(crate) fn note(app: &mut App) {
         last: first.max(last),
         seconds: playing.practised.map_or(0, |own| own.seconds) + seconds,
     };
-    let before = playing.practised.replace(run);
+    let before = app
+        .playing
+        .as_mut()
+        .and_then(|playing| playing.practised.replace(run));
     let mut kept = kept::practised(&app.guide);
     // The run stands under the measures that it has come to.
     if let Some(before) = before {

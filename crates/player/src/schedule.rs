@@ -263,7 +263,8 @@ impl Run {
             let clicks = &self.count_in.clicks;
             let next = clicks.partition_point(|click| click.seconds.get() <= into);
             let now = next.checked_sub(1).and_then(|now| clicks.get(now));
-            return now.map_or(Moment::Before, |click| Moment::CountIn(click.say));
+            let said = now.and_then(|click| click.say.as_number());
+            return said.map_or(Moment::Before, Moment::CountIn);
         }
         if self.laps == Laps::Once && into >= self.length() {
             return Moment::Over;

@@ -4,7 +4,9 @@ use crate::app::{App, go_to};
 use crate::schedule::{Laps, Moment, Run};
 use crate::{choices, display, dom, kept, play};
 use cueleaf_guide::{Guide, Id, Measure, TempoMark};
-use cueleaf_plan::{ClickChoice, ClickOn, FINDING, LEAST_TAPS, Plan, device_delay, judge_taps};
+use cueleaf_plan::{
+    ClickChoice, ClickOn, FINDING, LEAST_TAPS, Plan, Say, device_delay, judge_taps,
+};
 use cueleaf_time::BeatSpan;
 use cueleaf_view::{Room, Word, labelled, play_sign, taps_result};
 use wasm_bindgen::JsCast;
@@ -42,7 +44,9 @@ const BEFORE_END: f64 = 0.03;
 pub(crate) fn choose(app: &mut App, how: &str) {
     play::stop(app);
     let tap = how == "tap";
-    dom::hide("tap-here", false);
+    show_measure(true);
+    // What to do stands where the count will be.
+    dom::hide("step-count", tap);
     dom::set_text("tapped", app.words.get(Word::HowToTap));
     dom::hide_all(".tapping", !tap);
     dom::hide_all(".stepping", tap);
@@ -54,6 +58,14 @@ pub(crate) fn choose(app: &mut App, how: &str) {
     show_button(app);
     show_percent(app);
     dom::show_end("#room-count > .controls");
+}
+
+/// Shows or hides what is about the measure that is counted, and the choice of one.
+fn show_measure(shown: bool) {
+    dom::hide_all("#room-count .choose", !shown);
+    for id in ["tap-here", "step-line", "step-said"] {
+        dom::hide(id, !shown);
+    }
 }
 
 /// Tells whether the room is for tapping along now.
@@ -123,6 +135,9 @@ pub(crate) fn calibrate(app: &mut App) {
     };
     let counts = run.counts(&plan, 1);
     begin(app, run, Some(plan), counts, Aim::Delay);
+    // These clicks are none of its measures.
+    show_measure(false);
+    dom::hide("tap-here", false);
     dom::set_text("tapped", app.words.get(Word::CalibrateHow));
     if let Some(button) = dom::by_id("tap").and_then(|own| own.dyn_into::<HtmlElement>().ok()) {
         let _ = button.focus();
@@ -154,7 +169,8 @@ fn begin(app: &mut App, run: Run, plan: Option<Plan>, counts: Vec<f64>, aim: Aim
         aim,
         drawn: None,
     });
-    dom::hide("tap-here", false);
+    show_measure(true);
+    dom::hide("step-count", false);
     dom::set_text("tapped", "");
     show_button(app);
 }
@@ -202,7 +218,10 @@ pub(crate) fn frame(app: &mut App) {
     }
     let plan = playing.plan.as_ref().unwrap_or(&app.plan);
     let (place, say, resting) = match playing.run.moment(at) {
-        Moment::CountIn(number) => ((usize::MAX, usize::from(number)), Some(number), true),
+        Moment::CountIn(number) => {
+            let say = Some(Say::number(number));
+            ((usize::MAX, usize::from(number)), say, true)
+        }
         Moment::Music(seconds) => {
             let Some(instant) = plan.at(seconds) else {
                 return;
@@ -245,18 +264,32 @@ fn finish(app: &mut App) {
             let round = judge_taps(&tapping.counts, &tapping.taps);
             dom::show("tapped", &taps_result(&app.words, round.as_ref()));
         }
-        Aim::Delay => match device_delay(&tapping.counts, &tapping.taps) {
-            Some(delay) => {
-                let delay = kept::keep_latency(i16::try_from(delay).unwrap_or_default());
-                app.practice.later = f64::from(delay) / 1000.0;
-                dom::set_value("later", &delay.to_string());
-                let said = app.words.fill(Word::DelayIs, &[&delay.to_string()]);
-                dom::set_text("tapped", &said);
+        Aim::Delay => {
+            let delay = device_delay(&tapping.counts, &tapping.taps);
+            let text = match delay {
+                Some(delay) => {
+                    let delay = kept::keep_latency(i16::try_from(delay).unwrap_or_default());
+                    app.practice.later = f64::from(delay) / 1000.0;
+                    dom::set_value("later", &delay.to_string());
+                    app.words.fill(Word::DelayIs, &[&delay.to_string()])
+                }
+                None => app.words.get(Word::TooFewTaps).to_owned(),
+            };
+            // Back to where the round was asked for.
+            choose(app, "step");
+            go_to(app, Room::Play);
+            choices::show(choices::Panel::Open);
+            dom::set_text("delay-said", &text);
+            if let Some(field) = dom::by_id("later") {
+                field.scroll_into_view();
             }
-            None => dom::set_text("tapped", app.words.get(Word::TooFewTaps)),
-        },
+            display::say(&text);
+            return;
+        }
     }
     // What it showed stands where the count was.
-    dom::hide("tap-here", true);
+    for id in ["tap-here", "step-said"] {
+        dom::hide(id, true);
+    }
     dom::scroll_to(0.0);
 }

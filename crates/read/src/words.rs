@@ -13,6 +13,8 @@ use cueleaf_score::{JumpKind, PlayingWay};
 pub(crate) enum Meaning {
     /// Bow, pluck, mute.
     Play(PlayingWay),
+    /// Notes plucked by the left hand, while the bow goes on.
+    LeftHandPizz,
     /// Louder by and by.
     Grow,
     /// Softer by and by.
@@ -21,6 +23,10 @@ pub(crate) enum Meaning {
     Gradual,
     /// A tempo at once, by a word.
     Tempo,
+    /// The tempo goes on.
+    Same,
+    /// Twice as fast.
+    Double,
     /// Back to the tempo before.
     ToBefore,
     /// Back to the first tempo.
@@ -40,8 +46,8 @@ pub(crate) enum Meaning {
 }
 
 use Meaning::{
-    Coda, DaCapo, DalSegno, Fade, Fine, Gradual, Grow, Nothing, Play, Tempo, ToBefore, ToCoda,
-    ToFirst,
+    Coda, DaCapo, DalSegno, Double, Fade, Fine, Gradual, Grow, LeftHandPizz, Nothing, Play, Same,
+    Tempo, ToBefore, ToCoda, ToFirst,
 };
 use PlayingWay::{Arco, Muted, Pizzicato, Unmuted};
 
@@ -62,38 +68,57 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("bowed", Play(Arco)),
     ("tutto arco", Nothing),
     ("mezzo arco", Nothing),
-    ("sord*", Play(Muted)),
     ("con sord*", Play(Muted)),
+    ("con la sord*", Play(Muted)),
     ("muted", Play(Muted)),
-    ("mute", Play(Muted)),
     ("with mute*", Play(Muted)),
     ("mute* on", Play(Muted)),
     ("gedampft", Play(Muted)),
     ("mit dampfer*", Play(Muted)),
     ("mit dpf", Play(Muted)),
     ("dampfer auf", Play(Muted)),
-    ("sourdine*", Play(Muted)),
     ("avec sourdine*", Play(Muted)),
-    ("mettez la sourdine", Play(Muted)),
+    ("avec la sourdine*", Play(Muted)),
     ("senza sord*", Play(Unmuted)),
+    ("senza la sord*", Play(Unmuted)),
     ("via sord*", Play(Unmuted)),
     ("sord* via", Play(Unmuted)),
     ("sord* off", Play(Unmuted)),
+    ("togl* sord*", Play(Unmuted)),
+    ("togl* la sord*", Play(Unmuted)),
+    ("togl* le sord*", Play(Unmuted)),
+    ("togl* il sord*", Play(Unmuted)),
+    ("togl* i sord*", Play(Unmuted)),
+    ("leva* sord*", Play(Unmuted)),
+    ("leva* la sord*", Play(Unmuted)),
+    ("leva* le sord*", Play(Unmuted)),
+    ("leva* il sord*", Play(Unmuted)),
+    ("leva* i sord*", Play(Unmuted)),
     ("without mute*", Play(Unmuted)),
     ("mute* off", Play(Unmuted)),
     ("remove mute*", Play(Unmuted)),
+    ("remove the mute*", Play(Unmuted)),
+    ("take off mute*", Play(Unmuted)),
+    ("take off the mute*", Play(Unmuted)),
     ("no mute*", Play(Unmuted)),
     ("unmuted", Play(Unmuted)),
     ("ohne dampfer*", Play(Unmuted)),
     ("ohne dpf", Play(Unmuted)),
     ("dampfer ab", Play(Unmuted)),
     ("dampfer weg", Play(Unmuted)),
+    ("ohne sord*", Play(Unmuted)),
     ("sans sourdine*", Play(Unmuted)),
+    ("sans la sourdine", Play(Unmuted)),
+    ("sans les sourdines", Play(Unmuted)),
+    ("sourdine* otee*", Play(Unmuted)),
+    ("otez sourdine*", Play(Unmuted)),
     ("otez la sourdine", Play(Unmuted)),
     ("otez les sourdines", Play(Unmuted)),
     ("enlevez la sourdine", Play(Unmuted)),
+    ("enlevez les sourdines", Play(Unmuted)),
     ("sin sord*", Play(Unmuted)),
     ("quitar sord*", Play(Unmuted)),
+    ("quitar la sord*", Play(Unmuted)),
     ("cres*", Grow),
     ("creciendo", Grow),
     ("en augmentant", Grow),
@@ -141,6 +166,32 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("ralentizando", Gradual),
     ("retardando", Gradual),
     ("acelerando", Gradual),
+    ("meno p", Nothing),
+    ("meno pp", Nothing),
+    ("meno mp", Nothing),
+    ("meno mf", Nothing),
+    ("meno f", Nothing),
+    ("meno ff", Nothing),
+    ("meno piano", Nothing),
+    ("meno forte", Nothing),
+    ("l'istesso tempo", Same),
+    ("l'istesso", Same),
+    ("listesso tempo", Same),
+    ("listesso", Same),
+    ("istesso tempo", Same),
+    ("istesso", Same),
+    ("lo stesso tempo", Same),
+    ("stesso tempo", Same),
+    ("same tempo", Same),
+    ("the same tempo", Same),
+    ("dasselbe tempo", Same),
+    ("dasselbe zeitmass", Same),
+    ("gleiches tempo", Same),
+    ("meme mouvement", Same),
+    ("le meme mouvement", Same),
+    ("meme mouvt", Same),
+    ("mismo tempo", Same),
+    ("doppio movimento", Double),
     ("senza rit*", Nothing),
     ("senza rall*", Nothing),
     ("non rit*", Nothing),
@@ -202,9 +253,6 @@ const TEMPO_WORDS: &[&str] = &[
     "maestoso",
     "mosso",
     "meno",
-    "l'istesso",
-    "listesso",
-    "istesso",
     "comodo",
     "riten*",
     "precipitato",
@@ -265,6 +313,77 @@ const TEMPO_WORDS: &[&str] = &[
     "movido",
 ];
 
+/// Words that name a tempo over the staff, where they are printed with a capital, and after
+/// "più" and "meno"; else they speak of the sound.
+///
+/// # Source
+/// "Animato", "tranquillo", "sostenuto", "con moto" as tempi: Gehrkens 1914, section 110 and
+/// following; the rule is our decision.
+const CHARACTER_TEMPI: &[&str] = &["animato", "tranquillo", "sostenuto", "moto"];
+
+/// Words beside which "slow" or "fast" speaks of the hand and no tempo.
+const OF_THE_HAND: &[&str] = &[
+    "bow",
+    "bows",
+    "bowing",
+    "vib",
+    "vibr*",
+    "stroke*",
+    "strokes",
+    "change*",
+    "shift*",
+    "bogenstrich*",
+    "bogenwechsel*",
+    "strich*",
+    "spicc*",
+    "sautill*",
+    "trem*",
+    "trill*",
+    "gliss*",
+];
+
+/// Words by which a tempo comes little by little.
+const BY_AND_BY: &[&str] = &[
+    "poco a poco",
+    "a poco a poco",
+    "nach und nach",
+    "allmahlich",
+    "immer schneller",
+    "immer langsamer",
+    "immer bewegter",
+    "peu a peu",
+    "gradually",
+    "little by little",
+    "sempre piu",
+    "sempre meno",
+];
+
+/// Bare names of the mute, which put it on only where the text has nothing else to say.
+const BARE_MUTES: &[&str] = &["sord*", "sourdine*", "mute", "mutes"];
+
+/// What may stand beside a bare mute that is put on.
+const BESIDE_MUTES: &[&str] = &[
+    "con", "la", "le", "il", "i", "les", "the", "metti", "mettere", "mettete", "mettez", "mettre",
+    "put", "on", "sempre", "toujours", "immer", "always", "ancora", "tutti", "soli", "solo", "div",
+    "unis", "ppp", "pp", "p", "mp", "mf", "f", "ff", "dolce", "e", "et", "und", "and",
+];
+
+/// The left hand, as it stands beside "pizz.".
+const LEFT_HAND: &[&str] = &[
+    "left hand",
+    "lh",
+    "l h",
+    "m s",
+    "ms",
+    "mano sinistra",
+    "m g",
+    "mg",
+    "main gauche",
+    "linke hand",
+    "linken hand",
+    "mano izquierda",
+];
+
 /// How many words into a text a tempo word still names the tempo.
 const TEMPO_WITHIN: usize = 4;
 
@@ -279,6 +398,9 @@ pub(crate) fn meanings(text: &str) -> Vec<Meaning> {
         _ => {}
     }
     let mut found = Vec::new();
+    // Words that stand in no phrase.
+    let mut others: Vec<&str> = Vec::new();
+    let mut bare_mute = None;
     let mut index = 0;
     while let Some(rest) = tokens.get(index..).filter(|rest| !rest.is_empty()) {
         match longest(rest) {
@@ -295,17 +417,79 @@ pub(crate) fn meanings(text: &str) -> Vec<Meaning> {
             }
             None => {
                 let token = rest.first().copied().unwrap_or_default();
-                let names_tempo =
-                    index < TEMPO_WITHIN && TEMPO_WORDS.iter().any(|word| fits(word, token));
-                if names_tempo && !found.contains(&Tempo) {
+                if one_of(BARE_MUTES, token) {
+                    bare_mute = bare_mute.or(Some(found.len()));
+                } else {
+                    others.push(token);
+                }
+                if names_tempo(text, &tokens, index) && !found.contains(&Tempo) {
                     found.push(Tempo);
                 }
                 index += 1;
             }
         }
     }
+    if let Some(at) = bare_mute
+        && others.iter().all(|token| one_of(BESIDE_MUTES, token))
+    {
+        found.insert(at, Play(Muted));
+    }
+    if others.iter().any(|token| one_of(OF_THE_HAND, token)) {
+        found.retain(|meaning| *meaning != Tempo);
+    }
+    if says_any(&tokens, BY_AND_BY) {
+        change(&mut found, Tempo, Gradual);
+    }
+    if says_any(&tokens, LEFT_HAND) {
+        change(&mut found, Play(Pizzicato), LeftHandPizz);
+    }
     settle_jumps(&mut found, &tokens);
     found
+}
+
+/// Whether a word of a text names a tempo where it stands.
+fn names_tempo(text: &str, tokens: &[&str], index: usize) -> bool {
+    // "Poco a poco" and the like stand before the word.
+    let within = if says_any(tokens, BY_AND_BY) {
+        2 * TEMPO_WITHIN
+    } else {
+        TEMPO_WITHIN
+    };
+    let Some(token) = tokens.get(index).filter(|_| index < within) else {
+        return false;
+    };
+    if one_of(TEMPO_WORDS, token) {
+        return true;
+    }
+    let before = index.checked_sub(1).and_then(|before| tokens.get(before));
+    let after_con = before == Some(&"con");
+    let compared = matches!(before, Some(&("piu" | "meno")));
+    let first = text.chars().find(|sign| sign.is_alphabetic());
+    let printed_large = first.is_some_and(char::is_uppercase);
+    one_of(CHARACTER_TEMPI, token)
+        && (compared || printed_large)
+        && (*token != "moto" || after_con || compared)
+}
+
+/// Whether one of the phrases stands anywhere.
+fn says_any(tokens: &[&str], phrases: &[&str]) -> bool {
+    phrases.iter().any(|phrase| {
+        let words: Vec<&str> = phrase.split(' ').collect();
+        tokens.windows(words.len()).any(|own| own == words)
+    })
+}
+
+fn one_of(words: &[&str], token: &str) -> bool {
+    words.iter().any(|word| fits(word, token))
+}
+
+/// Puts one meaning in the place of another; said twice, it counts once.
+fn change(found: &mut Vec<Meaning>, old: Meaning, new: Meaning) {
+    let said = found.contains(&new);
+    found.retain(|meaning| !(said && *meaning == old));
+    for meaning in found.iter_mut().filter(|meaning| **meaning == old) {
+        *meaning = new;
+    }
 }
 
 /// A jump's words also say how far to play; "al Coda" alone is no sign to leave.
@@ -390,149 +574,4 @@ fn plain(text: &str) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn check(meaning: &[Meaning], texts: &[&str]) {
-        for text in texts {
-            assert_eq!(meanings(text), meaning, "{text}");
-        }
-    }
-
-    #[test]
-    fn ways_of_playing_in_five_languages() {
-        check(
-            &[Play(Pizzicato)],
-            &["pizz.", "Pizzicato", "(pizz.)", "gezupft", "pizz. secco"],
-        );
-        check(
-            &[Play(Arco)],
-            &[
-                "arco",
-                "Arco.",
-                "coll’arco",
-                "col arco",
-                "gestrichen",
-                "mit Bogen",
-                "Bogen",
-                "avec l'archet",
-                "con el arco",
-            ],
-        );
-        check(
-            &[],
-            &[
-                "punta d'arco",
-                "tutto arco",
-                "sul ponticello",
-                "col legno",
-                "div. a 2",
-                "dolce",
-            ],
-        );
-        check(
-            &[Play(Muted)],
-            &[
-                "con sord.",
-                "con sordino",
-                "Con Sordini",
-                "with mute",
-                "muted",
-                "mit Dämpfer",
-                "avec sourdine",
-                "sourdines",
-                "con sordina",
-                "Dämpfer auf",
-            ],
-        );
-        check(
-            &[Play(Unmuted)],
-            &[
-                "senza sord.",
-                "via sordini",
-                "sord. via",
-                "mutes off",
-                "ohne Dämpfer",
-                "sans sourdines",
-                "Ôtez la sourdine",
-                "sin sordina",
-            ],
-        );
-        check(&[Play(Unmuted), Play(Arco)], &["senza sord., arco"]);
-    }
-
-    #[test]
-    fn tempo_words_do_not_carry_numbers() {
-        check(
-            &[Gradual],
-            &[
-                "rit.",
-                "poco rit.",
-                "molto rall. e dim".trim_end_matches(" e dim"),
-                "accel.",
-                "string.",
-                "(string.)",
-                "allargando",
-                "en ralentissant",
-                "Cédez",
-                "langsamer werdend",
-            ],
-        );
-        check(&[Gradual, Fade], &["rall. e dim."]);
-        check(&[], &["senza rit.", "C string", "sul G", "III string only"]);
-        check(
-            &[ToBefore],
-            &["a tempo", "A Tempo", "in tempo", "au Mouvement", "im Tempo"],
-        );
-        check(
-            &[ToFirst],
-            &[
-                "Tempo I",
-                "Tempo primo",
-                "tempo Iº",
-                "Tempo 1°",
-                "a tempo primo",
-                "1er mouvement",
-            ],
-        );
-        check(
-            &[Tempo],
-            &[
-                "Allegro",
-                "Poco più mosso",
-                "Un poco meno mosso",
-                "Sehr langsam",
-                "Tempo di menuetto",
-                "Vif",
-                "ritenuto",
-            ],
-        );
-    }
-
-    #[test]
-    fn growing_and_fading() {
-        check(&[Grow], &["cresc.", "poco a poco crescendo"]);
-        check(&[Fade], &["dim.", "decresc.", "diminuendo molto"]);
-    }
-
-    #[test]
-    fn jumps_say_how_far() {
-        check(
-            &[DaCapo(JumpKind::Plain)],
-            &["D.C.", "D. C.", "da capo", "DC"],
-        );
-        check(
-            &[DaCapo(JumpKind::ToFine)],
-            &["D.C. al Fine", "D.C.\nal Fine", "Da Capo al fine."],
-        );
-        check(
-            &[DalSegno(JumpKind::ToCoda)],
-            &["D.S. al Coda", "dal segno al coda", "D.S. alla Coda"],
-        );
-        check(&[ToCoda], &["To Coda", "to coda"]);
-        check(&[Coda], &["Coda", "CODA"]);
-        check(&[Fine], &["Fine", "fine.", "FINE"]);
-        check(&[DaCapo(JumpKind::Plain)], &["Menuetto D.C."]);
-        check(&[], &["a fine sound", "vi d.c. ma", "gli DC"]);
-    }
-}
+mod tests;

@@ -321,3 +321,9 @@ fn titles_and_the_composer_are_taken_over() {
         ("Suite: Air", "B & C")
     );
 }
+
+#[test]
+fn a_note_plucked_by_the_left_hand_leaves_the_bow_on() {
+    let first = meter("4", "4") + &note(4, "") + &words("pizz. (l.h.)") + &note(12, "");
+    check_marks(&[&first, &note(16, "")], &["0+1 Words \"pizz. (l.h.)\""]);
+}

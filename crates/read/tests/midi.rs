@@ -223,6 +223,66 @@ fn what_cannot_be_read_says_why() {
     assert!(refused(&file(0, [0, 1], &[&far])).contains("measures"));
 }
 
+/// The labels, meters and lengths of a file's measures.
+fn measures(bytes: &[u8]) -> Vec<String> {
+    let text = |own: &cueleaf_guide::Measure| {
+        let meter = own
+            .meter
+            .as_ref()
+            .map_or(String::new(), ToString::to_string);
+        let length = own.length.map_or(String::new(), |own| own.to_string());
+        let pickup = if own.pickup { "pickup" } else { "" };
+        format!("{}|{meter}|{length}|{pickup}", own.label)
+    };
+    guide(bytes).road_map.measures.iter().map(text).collect()
+}
+
+/// Quarter notes one after the other, 96 ticks each.
+fn quarters(count: usize) -> Vec<u8> {
+    b"\x00\x90\x3c\x40\x60\x80\x3c\x00".repeat(count)
+}
+
+#[test]
+fn a_short_first_meter_is_a_pickup() {
+    let meters = |first: &[u8], wait: u8| {
+        let second = [&[wait], &b"\xff\x58\x04\x03\x02\x18\x08"[..]].concat();
+        [&b"\x00\xff\x58\x04"[..], first, &second, END].concat()
+    };
+    let notes = |count| [&quarters(count)[..], END].concat();
+    let bytes = file(1, QUARTERS, &[&meters(b"\x01\x02\x18\x08", 96), &notes(7)]);
+    assert_eq!(measures(&bytes), ["0|3/4|1|pickup", "1|||", "2|||"]);
+    assert_eq!(codes(&bytes), [""; 0]);
+    // A longer one, or two of them, are measures of their own.
+    let eighths = meters(b"\x01\x03\x18\x08", 96);
+    let bytes = file(1, QUARTERS, &[&eighths, &notes(7)]);
+    assert_eq!(measures(&bytes)[..3], ["1|1/8||", "2|||", "3|3/4||"]);
+}
+
+#[test]
+fn what_stands_at_the_last_barline_adds_no_measure() {
+    // A marker and a tempo where four quarters end, and one far behind.
+    let head = [
+        &b"\x83\x00\xff\x06\x03End\x00\xff\x51\x03\x0a\x2c\x2b\x8f\x00\xff\x06\x01X"[..],
+        END,
+    ]
+    .concat();
+    let bytes = file(1, QUARTERS, &[&head, &[&quarters(4)[..], END].concat()]);
+    assert_eq!(measures(&bytes), ["1|4/4||"]);
+    let measure = &guide(&bytes).road_map.measures[0];
+    assert_eq!(measure.tempo.len(), 1);
+    assert_eq!(measure.mark, None);
+}
+
+#[test]
+fn notes_played_in_by_hand_tell_no_rhythm() {
+    let late = [&b"\x05"[..], &quarters(16)[1..], END].concat();
+    let score = read(&file(0, QUARTERS, &[&late]));
+    assert!(score.value.parts[0].played_in);
+    assert_eq!(score.findings[0].code, "played-in");
+    let even = [&quarters(16)[..], END].concat();
+    assert!(!read(&file(0, QUARTERS, &[&even])).value.parts[0].played_in);
+}
+
 #[test]
 fn tempi_without_notes_make_a_road_map() {
     let bytes = file(1, QUARTERS, &[&conductor()]);

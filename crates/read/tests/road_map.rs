@@ -9,6 +9,8 @@ use common::{
     START, beamed, check, direction, file, guide_of, meter, note, read, road_map, road_map_of,
     words,
 };
+use cueleaf_guide::Id;
+use cueleaf_read::{draft_checked, read_score};
 
 fn bar(location: &str, inside: &str) -> String {
     format!("<barline location=\"{location}\">{inside}</barline>")
@@ -137,6 +139,24 @@ fn short_measures_are_pickups_or_told() {
         &[&start, &repeat, &half, &full],
         &["1 3/4", "2 length 2 :|2", "X1 length 1 pickup", "4"],
     );
+    // The same where the pickup is counted as a measure of its own.
+    let quarter = note(4, "");
+    check(
+        &[&start, &repeat, &quarter, &full],
+        &["1 3/4", "2 length 2 :|2", "3 length 1 pickup", "4"],
+    );
+    let (lines, codes) = road_map(&[&start, &quarter, &full]);
+    assert_eq!(lines, ["1 3/4", "2 length 1", "3"]);
+    assert_eq!(codes, ["shorter-than-meter"]);
+    let score = read(&file(&[("Viola", &[&start, &quarter, &full])]));
+    let told = &guide_of(&score.value).findings;
+    let told = told
+        .iter()
+        .find(|finding| finding.code == "shorter-than-meter");
+    assert_eq!(
+        told.unwrap().message,
+        "this measure has 1 quarter, fewer than its meter"
+    );
     let (lines, codes) = road_map(&[&start, &last, &full]);
     assert_eq!(lines, ["1 3/4", "2 length 2", "3"]);
     assert_eq!(codes, ["shorter-than-meter"]);
@@ -256,6 +276,16 @@ fn the_tempo_that_is_played_beats_the_one_that_is_printed() {
         assert_eq!(lines, [format!("1 6/8 @0 {expected}")]);
         assert_eq!(found, codes);
     }
+    // What is played only without being rounded as print is; noise is no other tempo.
+    let rounded =
+        "<metronome><beat-unit>quarter</beat-unit><per-minute>52.17</per-minute></metronome>";
+    let first =
+        meter("4", "4") + &direction(rounded, "<sound tempo=\"52.17391\"/>") + &note(16, "");
+    let second = "<sound tempo=\"119.99999\"/>".to_owned() + &note(16, "");
+    check(
+        &[&first, &second],
+        &["1 4/4 @0 quarter = 5217/100", "2 @0 quarter = 120"],
+    );
     // Alone, as a child of the measure, and in the middle of it.
     let bare = m.clone() + &note(6, "") + "<sound tempo=\"90\"/>" + &note(6, "");
     check(&[&bare], &["1 6/8 @3/2 dotted quarter = 60"]);
@@ -599,4 +629,109 @@ fn several_movements_are_told() {
     assert_eq!(codes, ["several-movements"]);
     // A Fine in the middle, with numbers that go on, is one movement.
     assert_eq!(road_map(&[&m(1), &m(2), &m(3)]).1, [""; 0]);
+}
+
+#[test]
+fn the_same_tempo_goes_on_and_asks_for_nothing() {
+    let sixty = "<sound tempo=\"60\"/>";
+    let first = meter("4", "4") + sixty + &note(16, "");
+    let same = words("L'istesso tempo") + &note(16, "");
+    let double = words("Doppio movimento") + &note(16, "");
+    let score = read(&file(&[("Viola", &[&first, &same, &double])]));
+    let guide = guide_of(&score.value);
+    let lines: Vec<String> = guide
+        .value
+        .road_map
+        .measures
+        .iter()
+        .map(common::line)
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            "1 4/4 @0 quarter = 60",
+            "2 @0 \"L'istesso tempo\" quarter = quarter",
+            "3 @0 \"Doppio movimento\" eighth = quarter",
+        ]
+    );
+    assert!(guide.findings.is_empty());
+    // Under another meter the words leave open which note is the same.
+    let other = meter("6", "8") + &words("L'istesso tempo") + &note(12, "");
+    let score = read(&file(&[("Viola", &[&first, &other])]));
+    let guide = guide_of(&score.value);
+    assert_eq!(guide.value.road_map.measures[1].tempo[0].same_beat, None);
+    assert_eq!(guide.findings[0].code, "tempo-without-number");
+}
+
+#[test]
+fn a_measure_longer_than_its_meter_is_told_also_of_a_part_alone() {
+    let long = meter("4", "4") + &note(20, "");
+    let (lines, codes) = road_map(&[&long, &note(16, "")]);
+    assert_eq!(lines, ["1 4/4 length 5", "2"]);
+    assert_eq!(codes, ["longer-than-meter"]);
+    let free = "<attributes><divisions>4</divisions><time><senza-misura/></time></attributes>";
+    check(&[&(free.to_owned() + &note(20, ""))], &["1 free length 5"]);
+}
+
+#[test]
+fn findings_name_parts_as_people_do() {
+    let bad = meter("4", "4") + "<note><rest/><duration>-4</duration></note>" + &note(16, "");
+    let score = read_score(file(&[("Viola", &[&bad])]).into_bytes()).unwrap();
+    let drafted = draft_checked(&score, &[], Id::new("g").unwrap()).unwrap();
+    let told = drafted.findings.iter().find(|own| own.code == "duration");
+    assert!(
+        told.unwrap()
+            .to_string()
+            .starts_with("warning: measure 1: Viola: ")
+    );
+}
+
+#[test]
+fn a_rit_played_in_steps_is_one() {
+    let sound = |tempo: &str| format!("<sound tempo=\"{tempo}\"/>");
+    let first = meter("4", "4") + &sound("100") + &note(16, "");
+    let steps = |tempi: &[&str]| -> String {
+        let each = tempi.iter().map(|tempo| note(4, "") + &sound(tempo));
+        each.collect::<String>() + &note(4, "")
+    };
+    let back = direction("<words>a tempo</words>", "<sound tempo=\"100\"/>") + &note(16, "");
+    check(
+        &[
+            &first,
+            &(words("rit.") + &steps(&["90", "80", "70"])),
+            &back,
+        ],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @0 \"rit.\" quarter = 70 until 1+3",
+            "3 @0 \"a tempo\" quarter = 100",
+        ],
+    );
+    // Without the word three steps are one, two are two.
+    check(
+        &[&first, &steps(&["90", "80", "70"])],
+        &["1 4/4 @0 quarter = 100", "2 @1 quarter = 70 until 1+3"],
+    );
+    check(
+        &[&first, &(steps(&["90", "80"]) + &note(4, ""))],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 90 @2 quarter = 80",
+        ],
+    );
+    // Up and down, and by a great step, are tempi of their own.
+    check(
+        &[&first, &steps(&["90", "99", "90"])],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 90 @2 quarter = 99 @3 quarter = 90",
+        ],
+    );
+    check(
+        &[&first, &steps(&["80", "66", "50"])],
+        &[
+            "1 4/4 @0 quarter = 100",
+            "2 @1 quarter = 80 @2 quarter = 66 @3 quarter = 50",
+        ],
+    );
 }

@@ -63,6 +63,8 @@ pub struct Part {
     pub measures: Vec<Measure>,
     /// Hairpins and dashed lines, in order of their start.
     pub spans: Vec<Span>,
+    /// Whether the notes were played in by hand, so that their places and lengths tell no rhythm.
+    pub played_in: bool,
 }
 
 /// A place in the written music of a part.

@@ -108,7 +108,10 @@ pub enum Sound {
 }
 
 /// A written pitch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+///
+/// Pitches have no order of their own: compare [`semitones`](Self::semitones), since the
+/// letter and the octave alone do not say which is higher.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Pitch {
     /// The letter.
     pub step: Step,

@@ -38,9 +38,14 @@ pub enum Level {
 pub struct Beat {
     /// Where it starts, from the start of the measure as it stands.
     pub at: BeatSpan,
-    /// How long it lasts.
+    /// How long it lasts here; at most as long as the whole beat.
     pub length: BeatSpan,
-    /// How strong it is.
+    /// How long the whole beat is, of which an incomplete measure may have a part.
+    pub whole: BeatSpan,
+    /// How far into the whole beat it starts; above zero only at the start of a
+    /// pickup.
+    pub into: BeatSpan,
+    /// How strong it is; a subdivision when it starts inside the whole beat.
     pub level: Level,
     /// Which group it belongs to, from 0.
     pub group: usize,
@@ -48,7 +53,7 @@ pub struct Beat {
     pub number: u16,
     /// Its number within its group, from 1.
     pub in_group: u16,
-    /// Into how many equal parts it divides: 2, or 3 for a dotted beat.
+    /// Into how many equal parts the whole beat divides: 2, or 3 for a dotted beat.
     pub divisions: u16,
 }
 
@@ -78,14 +83,15 @@ struct Full {
     beats: Vec<Beat>,
     uneven: bool,
     length: BeatSpan,
-    unit: BeatSpan,
 }
 
 /// Lays out the beats of one measure.
 ///
 /// `length` is how long the measure lasts. A measure shorter than its meter
 /// keeps the first beats, or, when it is a `pickup`, the last ones: a pickup of
-/// one beat in 4/4 is counted "4". A longer measure counts on in its last unit.
+/// one beat in 4/4 is counted "4". A pickup that starts inside a beat has the rest
+/// of it as a subdivision: nobody says a number there. A longer measure counts on
+/// in its last beat.
 ///
 /// # Errors
 /// [`TimeError::OutOfRange`] when the grouping does not fill the meter or a
@@ -111,13 +117,20 @@ pub fn beats_of(
         }
         let at = beat.at.minus_down_to_zero(skipped);
         let stop = beat_end.min(end).minus(skipped)?;
+        let into = skipped.minus_down_to_zero(beat.at);
         beats.push(Beat {
             at,
             length: stop.minus(at)?,
+            into,
+            level: if into.is_zero() {
+                beat.level
+            } else {
+                Level::Subdivision
+            },
             ..*beat
         });
     }
-    count_on(&mut beats, &full, skipped, length)?;
+    count_on(&mut beats, full.length, length)?;
     Ok(MeasureBeats {
         beats,
         uneven: full.uneven,
@@ -133,37 +146,34 @@ pub enum Incomplete {
     LastBeats,
 }
 
-fn count_on(
-    beats: &mut Vec<Beat>,
-    full: &Full,
-    skipped: BeatSpan,
-    length: BeatSpan,
-) -> Result<(), TimeError> {
-    let mut at = full.length.minus_down_to_zero(skipped);
-    let last = beats.last().copied();
-    let (mut number, mut in_group) = last.map_or((0, 0), |beat| (beat.number, beat.in_group));
-    let group = last.map_or(0, |beat| beat.group);
+/// Adds what a measure lasts beyond its meter, in beats like its last.
+fn count_on(beats: &mut Vec<Beat>, full: BeatSpan, length: BeatSpan) -> Result<(), TimeError> {
+    let mut at = full;
+    let mut last = beats.last().copied();
     while at < length {
-        let rest = length.minus(at)?;
-        number += 1;
-        in_group += 1;
-        beats.push(Beat {
+        let (whole, divisions) =
+            last.map_or((BeatSpan::QUARTER, 2), |last| (last.whole, last.divisions));
+        let next = Beat {
             at,
-            length: rest.min(full.unit),
-            level: if beats.is_empty() {
-                Level::Downbeat
-            } else {
+            length: length.minus(at)?.min(whole),
+            whole,
+            into: BeatSpan::ZERO,
+            level: if last.is_some() {
                 Level::Beat
+            } else {
+                Level::Downbeat
             },
-            group,
-            number,
-            in_group,
-            divisions: 2,
-        });
+            group: last.map_or(0, |last| last.group),
+            number: last.map_or(1, |last| last.number + 1),
+            in_group: last.map_or(1, |last| last.in_group + 1),
+            divisions,
+        };
+        beats.push(next);
         if beats.len() > MAX_BEATS {
             return Err(TimeError::OutOfRange);
         }
-        at = at.plus(full.unit)?;
+        last = Some(next);
+        at = at.plus(whole)?;
     }
     Ok(())
 }
@@ -184,7 +194,6 @@ fn full_beats(
             beats: Vec::new(),
             uneven: false,
             length: BeatSpan::ZERO,
-            unit: BeatSpan::QUARTER,
         });
     };
     let default = meter.default_grouping();
@@ -220,7 +229,6 @@ fn full_beats(
         beats: builder.beats,
         uneven,
         length,
-        unit: if big { length } else { finest },
     })
 }
 
@@ -267,6 +275,8 @@ impl Builder {
         self.beats.push(Beat {
             at: self.at,
             length,
+            whole: length,
+            into: BeatSpan::ZERO,
             level,
             group,
             number,
@@ -382,16 +392,60 @@ mod tests {
         let check = |length: &str, place, expected: &[u16]| {
             let length = length.parse().unwrap();
             let beats = beats_of(&meter, None, BeatChoice::Usual, length, place).unwrap();
-            let numbers: Vec<u16> = beats.beats().iter().map(|beat| beat.number).collect();
+            // 0 where no number is said: what is left of a beat is no beat.
+            let said = |beat: &Beat| match beat.level {
+                Level::Subdivision => 0,
+                _ => beat.number,
+            };
+            let numbers: Vec<u16> = beats.beats().iter().map(said).collect();
             assert_eq!(numbers, expected, "{length}");
         };
         check("1", Incomplete::LastBeats, &[4]);
-        check("3/2", Incomplete::LastBeats, &[3, 4]);
+        check("3/2", Incomplete::LastBeats, &[0, 4]);
+        check("1/2", Incomplete::LastBeats, &[0]);
         check("3", Incomplete::FirstBeats, &[1, 2, 3]);
         check("1/2", Incomplete::FirstBeats, &[1]);
         check("5", Incomplete::FirstBeats, &[1, 2, 3, 4, 5]);
         check("11/2", Incomplete::LastBeats, &[1, 2, 3, 4, 5, 6]);
         check("0", Incomplete::FirstBeats, &[]);
+    }
+
+    /// Common practice, no source.
+    #[test]
+    fn what_is_left_of_a_beat_keeps_the_divisions_of_the_whole() {
+        let check = |meter: &str, choice, length: &str, place, expected: &str| {
+            let meter: Meter = meter.parse().unwrap();
+            let length = length.parse().unwrap();
+            let beats = beats_of(&meter, None, choice, length, place).unwrap();
+            let rows: Vec<String> = beats
+                .beats()
+                .iter()
+                .map(|beat| {
+                    let (at, length, divisions) = (beat.at, beat.length, beat.divisions);
+                    format!("{at}+{length} of {}/{divisions}, {}", beat.whole, beat.into)
+                })
+                .collect();
+            assert_eq!(rows.join("; "), expected, "{meter}");
+        };
+        use BeatChoice::{Big, Usual};
+        use Incomplete::{FirstBeats, LastBeats};
+        check("6/8", Usual, "1/2", LastBeats, "0+1/2 of 3/2/3, 1");
+        check("4/4", Usual, "1/4", LastBeats, "0+1/4 of 1/2, 3/4");
+        let five_eighths = "0+3/2 of 3/2/3, 0; 3/2+1 of 3/2/3, 0";
+        check("6/8", Usual, "5/2", FirstBeats, five_eighths);
+        // A measure that lasts twice its meter goes on in dotted beats.
+        let twice =
+            "0+3/2 of 3/2/3, 0; 3/2+3/2 of 3/2/3, 0; 3+3/2 of 3/2/3, 0; 9/2+3/2 of 3/2/3, 0";
+        check("6/8", Usual, "6", FirstBeats, twice);
+        let eighth_more = "0+3/2 of 3/2/3, 0; 3/2+1/2 of 3/2/3, 0";
+        check("3/8", Big, "2", FirstBeats, eighth_more);
+        check(
+            "free",
+            Usual,
+            "3/2",
+            FirstBeats,
+            "0+1 of 1/2, 0; 1+1/2 of 1/2, 0",
+        );
     }
 
     #[test]
@@ -422,6 +476,10 @@ mod tests {
             let mut at = BeatSpan::ZERO;
             for beat in beats.beats() {
                 prop_assert_eq!(beat.at, at);
+                prop_assert!(beat.into.plus(beat.length).unwrap() <= beat.whole);
+                let inside = beat.into > BeatSpan::ZERO;
+                prop_assert_eq!(beat.level == Level::Subdivision, inside);
+                prop_assert!(!inside || (last && at.is_zero()));
                 at = at.plus(beat.length).unwrap();
             }
             prop_assert_eq!(at, length);

@@ -32,15 +32,3 @@ pub fn exp_m1(x: f64) -> f64 {
 pub fn pow(base: f64, exponent: f64) -> f64 {
     libm::pow(base, exponent)
 }
-
-/// Gives the square root of `x`.
-#[must_use]
-pub fn sqrt(x: f64) -> f64 {
-    libm::sqrt(x)
-}
-
-/// Gives the sine of `x` radians.
-#[must_use]
-pub fn sin(x: f64) -> f64 {
-    libm::sin(x)
-}

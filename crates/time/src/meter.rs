@@ -280,7 +280,7 @@ pub struct Grouping {
 }
 
 impl Grouping {
-    /// Makes a grouping: at least one group, each at least 1, at most 128 together.
+    /// Makes a grouping: at least one group, each at least 1, at most 1,024 together.
     ///
     /// # Errors
     /// [`TimeError::NotRead`] when the figures make no grouping.

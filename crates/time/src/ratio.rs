@@ -139,7 +139,23 @@ impl Ratio {
     /// ```
     #[must_use]
     pub fn to_decimal(self) -> String {
-        for figures in 1..=3u32 {
+        self.decimal_within(3)
+    }
+
+    /// Writes the fraction as a decimal where that is exact in nine figures, else as a fraction.
+    ///
+    /// ```
+    /// use cueleaf_time::Ratio;
+    /// assert_eq!(Ratio::new(5_217_391, 100_000).unwrap().to_long_decimal(), "52.17391");
+    /// assert_eq!(Ratio::new(7, 3).unwrap().to_long_decimal(), "7/3");
+    /// ```
+    #[must_use]
+    pub fn to_long_decimal(self) -> String {
+        self.decimal_within(9)
+    }
+
+    fn decimal_within(self, figures: u32) -> String {
+        for figures in 1..=figures {
             let scale = 10i64.pow(figures);
             let Ok(scaled) = self.times(Self::whole(scale)) else {
                 break;
@@ -153,6 +169,40 @@ impl Ratio {
             }
         }
         self.to_string()
+    }
+
+    /// Gives a fraction that is not below zero as people read it: the whole number, and
+    /// after the point at most two figures, rounded, without zeros at their end.
+    ///
+    /// ```
+    /// use cueleaf_time::Ratio;
+    /// let read = |n, d| Ratio::new(n, d).unwrap().to_read();
+    /// assert_eq!(read(135, 2), (67, "5".to_owned()));
+    /// assert_eq!(read(200, 3), (66, "67".to_owned()));
+    /// assert_eq!(read(11_999_999, 100_000), (120, String::new()));
+    /// ```
+    #[must_use]
+    pub fn to_read(self) -> (i64, String) {
+        // Cut down to half hundredths, then rounded.
+        let halves = self.numerator.saturating_mul(200) / self.denominator;
+        let hundredths = halves.saturating_add(1) / 2;
+        let figures = (100 + hundredths % 100).to_string();
+        let figures = figures.trim_end_matches('0').get(1..).unwrap_or("");
+        (hundredths / 100, figures.to_owned())
+    }
+
+    /// Writes a fraction that is not below zero as people read it, like [`to_read`](Self::to_read).
+    ///
+    /// ```
+    /// use cueleaf_time::Ratio;
+    /// assert_eq!(Ratio::new(200, 3).unwrap().said(), "66.67");
+    /// ```
+    #[must_use]
+    pub fn said(self) -> String {
+        match self.to_read() {
+            (whole, figures) if figures.is_empty() => whole.to_string(),
+            (whole, figures) => format!("{whole}.{figures}"),
+        }
     }
 
     /// Tells whether the fraction is below zero.

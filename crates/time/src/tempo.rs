@@ -67,6 +67,14 @@ impl Tempo {
             .unwrap_or(Self::ASSUMED)
     }
 
+    /// Writes the same speed in another beat unit; `None` where that is beyond the
+    /// limits of the type.
+    #[must_use]
+    pub fn in_unit(self, unit: NoteValue) -> Option<Self> {
+        let per_minute = self.quarters_per_minute().over(unit.span().quarters());
+        Self::new(unit, per_minute.ok()?).ok()
+    }
+
     /// Gives the beat unit of the mark.
     #[must_use]
     pub const fn unit(self) -> NoteValue {
@@ -77,6 +85,19 @@ impl Tempo {
     #[must_use]
     pub const fn per_minute(self) -> Ratio {
         self.per_minute
+    }
+
+    /// Writes the number of beat units a minute as people read it, with at most two decimals:
+    /// "66.67". [`Display`](fmt::Display) writes it exactly.
+    #[must_use]
+    pub fn number(self) -> String {
+        self.per_minute.said()
+    }
+
+    /// Writes the tempo as people read it: "quarter = 66.67".
+    #[must_use]
+    pub fn said(self) -> String {
+        format!("{} = {}", self.unit, self.number())
     }
 
     /// Gives the number of quarter notes a minute.
@@ -112,6 +133,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_number_is_read_with_two_decimals_at_most() {
+        for (exact, said) in [
+            ("quarter = 96", "quarter = 96"),
+            ("quarter = 5217391/100000", "quarter = 52.17"),
+            ("quarter = 11999999/100000", "quarter = 120"),
+            ("dotted half = 459999/5000", "dotted half = 92"),
+            ("quarter = 135/2", "quarter = 67.5"),
+            ("eighth = 6005/100", "eighth = 60.05"),
+        ] {
+            let tempo: Tempo = exact.parse().unwrap();
+            assert_eq!(tempo.said(), said);
+        }
+    }
+
+    #[test]
     fn a_dotted_quarter_counts_for_one_and_a_half() {
         let tempo = Tempo::new("dotted quarter".parse().unwrap(), Ratio::whole(66)).unwrap();
         assert_eq!(tempo.quarters_per_minute(), Ratio::whole(99));
@@ -123,6 +159,8 @@ mod tests {
             Ratio::whole(72)
         );
         assert_eq!(Tempo::nearest(f64::NAN), Tempo::ASSUMED);
+        let half = "half".parse().unwrap();
+        assert_eq!(tempo.in_unit(half).unwrap().to_string(), "half = 99/2");
         assert!(Tempo::quarters(Ratio::ZERO).is_err());
         assert!(Tempo::quarters(Ratio::whole(2_001)).is_err());
         assert!(Tempo::new("whole".parse().unwrap(), Ratio::whole(501)).is_err());

@@ -1,7 +1,7 @@
 //! The guide as a page to read and to print.
 
 use crate::strip::glance;
-use crate::words::{capital, colon};
+use crate::words::{capital, colon, typed};
 use crate::{
     Page, Word, counts_text, measures_text, meter_text, number_of, order_text, spot_text, walk,
 };
@@ -55,14 +55,14 @@ pub fn head(page: &Page<'_>) -> Markup {
     let guide = page.guide;
     html! {
         header {
-            h1 { (guide.title) }
-            @if let Some(part) = page.part_name() { p class="part" { (part) } }
-            @if !guide.composer.is_empty() { p class="composer" { (guide.composer) } }
+            h1 { (typed(&guide.title)) }
+            @if let Some(part) = page.part_name() { p class="part" { (typed(part)) } }
+            @if !guide.composer.is_empty() { p class="composer" { (typed(&guide.composer)) } }
             @if !guide.word.trim().is_empty() {
                 div class="word" {
                     p class="quiet" { (page.words.get(Word::TeacherSays)) }
                     @for paragraph in guide.word.lines().filter(|line| !line.trim().is_empty()) {
-                        p { (paragraph) }
+                        p { (typed(paragraph)) }
                     }
                 }
             }
@@ -186,7 +186,7 @@ pub fn todos(page: &Page<'_>) -> Markup {
                             label {
                                 input type="checkbox" data-do="tick" data-value=(todo.id);
                                 span {
-                                    (todo.text)
+                                    (typed(&todo.text))
                                     @if let Some(spot) = &todo.spot {
                                         " " span class="place" { (spot_text(page, spot)) }
                                     }

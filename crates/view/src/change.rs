@@ -1,6 +1,7 @@
 //! Changes, announced in words.
 
 use crate::counts::groups_text;
+use crate::place::beat_of;
 use crate::{Page, Word, key_text, measure_text, tempo_text};
 use cueleaf_guide::MarkKind;
 
@@ -27,11 +28,30 @@ pub fn change_text(page: &Page<'_>, played: usize) -> Option<String> {
         parts.push(text);
     }
     parts.extend(change.tempo.map(|tempo| tempo_text(words, tempo)));
+    let laid = page.plan.measure(played);
+    let beat = |at| {
+        laid.and_then(|laid| beat_of(words, laid, at))
+            .unwrap_or_default()
+    };
+    let inside = change.tempo_inside;
+    parts.extend(
+        inside.map(|(at, tempo)| {
+            words.fill(Word::MeasureIs, &[&beat(at), &tempo_text(words, tempo)])
+        }),
+    );
     let toward = change.toward.map(|tempo| tempo_text(words, tempo));
     parts.extend(toward.map(|tempo| words.fill(Word::Gradually, &[&tempo])));
     parts.extend(change.key.map(|key| key_text(words, key)));
-    let playing = change.playing.into_iter().filter_map(playing_word);
-    parts.extend(playing.map(|word| words.get(word).to_owned()));
+    let stops = change.stops.into_iter();
+    parts.extend(stops.map(|at| words.fill(Word::Hold, &[&beat(at)])));
+    parts.extend(change.playing.into_iter().filter_map(|(at, kind)| {
+        let word = words.get(playing_word(kind)?);
+        Some(if at.is_zero() {
+            word.to_owned()
+        } else {
+            words.fill(Word::MeasureIs, &[&beat(at), word])
+        })
+    }));
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 

@@ -1,11 +1,13 @@
 //! The facts of the road map, in plain words.
 
 use crate::change::playing_word;
-use crate::place::beat_text;
+use crate::place::{beat_of, beat_text};
+use crate::sections::{mark_of, marks_begin};
 use crate::{
     Page, Word, at_text, key_text, measure_text, meter_text, number_of, same_beat_text, tempo_text,
 };
 use cueleaf_guide::{JumpUntil, Mark, MarkKind, Measure, Place, Return, TempoMark};
+use cueleaf_time::BeatSpan;
 
 /// Writes what is printed at a measure, apart from section names and tips: a
 /// list of short phrases in reading order.
@@ -29,7 +31,9 @@ pub(crate) fn facts(page: &Page<'_>, measure: usize, above: Above) -> Vec<String
     };
     let words = page.words;
     let mut facts = Vec::new();
-    if let Some(mark) = own.mark.as_deref().filter(|mark| !mark.is_empty()) {
+    // The mark that a section is called by stands above it.
+    let said = above == Above::Head && marks_begin(page);
+    if let Some(mark) = mark_of(own).filter(|_| !said) {
         facts.push(words.fill(Word::Mark, &[mark]));
     }
     if own.cut {
@@ -84,10 +88,16 @@ fn start_facts(
         }
         let first = laid.beats.beats().first();
         if own.pickup
-            && let Some(beat) = first.filter(|beat| beat.number > 1)
+            && first.is_some_and(|beat| beat.number > 1 || !beat.into.is_zero())
+            && let Some(beat) = beat_of(words, laid, BeatSpan::ZERO)
         {
-            let beat = words.fill(Word::Beat, &[&beat.number.to_string()]);
-            facts.push(words.fill(Word::Pickup, &[&beat]));
+            let inside = first.is_some_and(|beat| !beat.into.is_zero());
+            let word = if inside {
+                Word::PickupAfter
+            } else {
+                Word::Pickup
+            };
+            facts.push(words.fill(word, &[&beat]));
         }
     }
     if above == Above::Nothing {
@@ -134,7 +144,8 @@ fn end_facts(page: &Page<'_>, measure: usize, own: &Measure, facts: &mut Vec<Str
             Some(_) => words.get(Word::DalSegno),
             None => words.get(Word::DaCapo),
         };
-        facts.push(match jump.until {
+        let until = page.guide.road_map.jump_until(measure);
+        facts.push(match until.unwrap_or_default() {
             JumpUntil::End => start.to_owned(),
             JumpUntil::Fine => words.fill(Word::JumpToFine, &[start]),
             JumpUntil::Coda => words.fill(Word::JumpToCoda, &[start]),
@@ -159,7 +170,12 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         (None, Some(until), None) => Some(words.fill(Word::Until, &[&at_text(page, until)])),
         (None, None, None) => None,
     };
-    let text = match (mark.words.trim(), change) {
+    let printed = match (mark.words.trim(), mark.back) {
+        // The trade's own words, in every language.
+        ("", Some(back)) if tempo_is_back(mark) => back.words(),
+        (words, _) => words,
+    };
+    let text = match (printed, change) {
         ("", None) => return None,
         ("", Some(change)) => change,
         (printed, None) => printed.to_owned(),
@@ -175,16 +191,29 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
     ))
 }
 
+/// Tells whether a mark returns to an earlier tempo; a number counts before that.
+fn tempo_is_back(mark: &TempoMark) -> bool {
+    mark.tempo.is_none() && mark.same_beat.is_none()
+}
+
 fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
     let place = Place {
         measure: mark.measure,
         at: mark.at,
     };
-    if let Some(word) = playing_word(mark.kind) {
-        return Some(with_beat(page, place, page.words.get(word).to_owned()));
+    let printed = match mark.kind {
+        MarkKind::DownBow => Some(page.words.get(Word::DownBow)),
+        MarkKind::UpBow => Some(page.words.get(Word::UpBow)),
+        // Figures alone are a grouping, which the meter tells.
+        MarkKind::Words => Some(mark.text.trim()).filter(|own| own.contains(char::is_alphabetic)),
+        kind => playing_word(kind).map(|word| page.words.get(word)),
+    };
+    if let Some(printed) = printed {
+        return Some(with_beat(page, place, printed.to_owned()));
     }
     let rest = mark.to.filter(|_| mark.kind == MarkKind::Rest)?;
-    match rest.measure.saturating_sub(mark.measure) {
+    let block = page.measures().get(mark.measure..rest.measure)?;
+    match block.iter().filter(|own| !own.cut).count() {
         0 => None,
         1 => Some(page.words.get(Word::RestForOne).to_owned()),
         count => Some(page.words.fill(Word::RestFor, &[&count.to_string()])),

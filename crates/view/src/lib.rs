@@ -43,7 +43,7 @@ pub use change::{change_text, next_text};
 pub use counts::{counts_text, meter_text};
 pub use facts::{facts_at, order_text};
 pub use key::key_text;
-pub use line::{LineMeasure, Width, line, played_line, still_line};
+pub use line::{Drawn, LineMeasure, Run, Width, line, line_of_runs, played_line, still_line};
 pub use media::{photo_figure, voice_figure, voice_text};
 pub use page::Page;
 pub use pieces::{
@@ -55,14 +55,17 @@ pub use practised::{Practised, practised, practised_place, teacher_line};
 pub use rest::rest_text;
 pub use rooms::{
     Room, bottom, count_room, empty_rooms, labelled, measure_options, play_room, room_tabs,
-    speaker, tip_button,
+    speaker, stop_bar, tip_button,
 };
 pub use sections::{Section, section_at, section_name, sections, walk};
-pub use signs::{note_sign, play_sign, stop_sign};
+pub use signs::{note_sign, play_sign, rest_sign, stop_sign};
 pub use strip::{strip, strip_mark};
 pub use taps::taps_result;
 pub use tempo::{note_name, same_beat_text, tempo_sign, tempo_text};
-pub use tip::{importance_mark, rhythm_line, spoken, stroke_picture, stroke_text, watch_line};
-pub use words::{Word, Words};
+pub use tenths::{Tenths, rounded};
+pub use tip::{
+    importance_mark, is_played, rhythm_line, spoken, stroke_picture, stroke_text, watch_line,
+};
+pub use words::{Word, Words, capital};
 
 pub use maud::{Markup, PreEscaped};

@@ -2,13 +2,19 @@
 //!
 //! Ticks stand at the counts, heavier ones with a small word where the weight
 //! lies. Over the groups of an uneven meter stand the marks that players pencil
-//! into their parts: a stroke for two, a triangle for three.
+//! into their parts: a stroke for two, a triangle for three. A fermata that lasts has
+//! its sign over its place.
 //!
 //! # Source
 //! The pencil marks: common practice, no source. Another group than two or
 //! three gets its number under a bow, our decision.
 
+mod runs;
+
+pub use runs::{Drawn, Run, line_of_runs};
+
 use crate::dynamics::{Under, dynamics_under, has_dynamics};
+use crate::place::beat_of;
 use crate::tenths::rounded;
 use crate::words::listed;
 use crate::{Page, Word, Words, counts_text, meter_text, number_of};
@@ -23,6 +29,8 @@ use std::borrow::Cow;
 pub struct LineMeasure<'a> {
     laid: &'a Laid,
     counts: Vec<Count>,
+    /// Where time stands still for a while.
+    stops: Vec<BeatSpan>,
     number: Cow<'a, str>,
     /// The dynamics under it; `None` where no room is kept for any.
     under: Option<Vec<Under>>,
@@ -35,6 +43,7 @@ impl<'a> LineMeasure<'a> {
         Self {
             laid,
             counts: counts_of(laid),
+            stops: Vec::new(),
             number,
             under: None,
         }
@@ -44,6 +53,12 @@ impl<'a> LineMeasure<'a> {
     /// some, all lines are equally high.
     fn with_dynamics(mut self, page: &Page<'_>, measure: usize) -> Self {
         self.under = has_dynamics(page).then(|| dynamics_under(page, measure));
+        self
+    }
+
+    /// Adds the fermatas that last, by their places in the measure.
+    fn with_stops(mut self, stops: Vec<BeatSpan>) -> Self {
+        self.stops = stops;
         self
     }
 
@@ -58,6 +73,9 @@ impl<'a> LineMeasure<'a> {
         let measure = words.fill(Word::Measure, &[&self.number]);
         let counted = words.fill(Word::MeterCounted, &[&meter, &counted]);
         let mut said = vec![words.fill(Word::MeasureIs, &[&measure, &counted])];
+        let beats = self.stops.iter();
+        let beats = beats.filter_map(|at| beat_of(words, self.laid, *at));
+        said.extend(beats.map(|beat| words.fill(Word::Hold, &[&beat])));
         said.extend(self.under.iter().flatten().filter_map(|under| match under {
             Under::Letters(_, letters) => Some(letters.clone()),
             Under::Hairpin(..) => None,
@@ -139,6 +157,7 @@ pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
             let own = page.plan.order().get(*played)?;
             let laid = page.plan.measure(*played)?;
             let drawn = LineMeasure::new(laid, number_of(page, own.measure));
+            let drawn = drawn.with_stops(page.plan.stops(*played));
             Some(drawn.with_dynamics(page, own.measure))
         })
         .collect();
@@ -167,6 +186,9 @@ fn measure(
         text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
         @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
         @if tight { g class="tight" { (counts) } } @else { (counts) }
+        @for at in &own.stops {
+            path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
+        }
         @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
     }
 }
@@ -180,39 +202,59 @@ const fn look(level: Level) -> (Option<&'static str>, u32, Option<Word>) {
     }
 }
 
+/// Gives for each count the word for its weight, where it has one and there is room for it.
+fn weights<'a>(
+    words: &'a Words,
+    own: &LineMeasure<'_>,
+    x_of: &dyn Fn(BeatSpan) -> f64,
+) -> Vec<Option<&'a str>> {
+    let mut written = f64::MIN;
+    let counts = own.counts.iter();
+    counts
+        .map(|count| {
+            let (_, _, word) = look(count.level);
+            let word = words.get(word?);
+            let (x, half) = (x_of(count.at), half_width(word));
+            (x - half > written).then(|| {
+                written = x + half;
+                word
+            })
+        })
+        .collect()
+}
+
 fn counts_alone(
     words: &Words,
     (index, own): (usize, &LineMeasure<'_>),
     x_of: &dyn Fn(BeatSpan) -> f64,
 ) -> Markup {
+    let weights = weights(words, own, x_of);
     html! {
-        @for (tick, count) in own.counts.iter().enumerate() {
-            ({
-                let x = rounded(x_of(count.at));
-                let (class, top, word) = look(count.level);
-                html! {
-                    g class=[class] data-c={ (index) "." (tick) } {
-                        path d={ "M" (x) " " (RULE) "V" (top) } {}
-                        text x=(x) y="81" { (count.say) }
-                        @if let Some(word) = word {
-                            text class="weight" x=(x) y="95" { (words.get(word)) }
-                        }
-                    }
-                }
-            })
+        @for (tick, (count, weight)) in own.counts.iter().zip(weights).enumerate() {
+            @let x = rounded(x_of(count.at));
+            @let (class, top, _) = look(count.level);
+            g class=[class] data-c={ (index) "." (tick) } {
+                path d={ "M" (x) " " (RULE) "V" (top) } {}
+                text x=(x) y="81" { (count.say) }
+                @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
+            }
         }
     }
 }
+
+/// Counts of one kind: their level, and of each its place, what is said, and the word for its
+/// weight.
+type Kind<'a> = (Level, Vec<(String, String, Option<&'a str>)>);
 
 fn counts_together(
     words: &Words,
     (_, own): (usize, &LineMeasure<'_>),
     x_of: &dyn Fn(BeatSpan) -> f64,
 ) -> Markup {
-    let mut kinds: Vec<(Level, Vec<(String, String)>)> = Vec::new();
-    for count in &own.counts {
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    for (count, weight) in own.counts.iter().zip(weights(words, own, x_of)) {
         let x = html! { (rounded(x_of(count.at))) };
-        let drawn = (x.into_string(), count.say.to_string());
+        let drawn = (x.into_string(), count.say.to_string(), weight);
         match kinds
             .iter_mut()
             .find(|(level, _)| look(*level).1 == look(count.level).1)
@@ -223,12 +265,12 @@ fn counts_together(
     }
     html! {
         @for (level, all) in &kinds {
-            @let (class, top, word) = look(*level);
+            @let (class, top, _) = look(*level);
             g class=[class] {
-                path d={ @for (x, _) in all { "M" (x) " " (RULE) "V" (top) } } {}
+                path d={ @for (x, ..) in all { "M" (x) " " (RULE) "V" (top) } } {}
                 (said_at(all))
-                @if let Some(word) = word {
-                    @for (x, _) in all { text class="weight" x=(x) y="95" { (words.get(word)) } }
+                @for (x, _, weight) in all {
+                    @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
                 }
             }
         }
@@ -237,18 +279,24 @@ fn counts_together(
 
 /// Writes what is said at each place: as one text where it is a letter each, since a text takes
 /// places for its letters.
-fn said_at(all: &[(String, String)]) -> Markup {
+fn said_at(all: &[(String, String, Option<&str>)]) -> Markup {
     let (xs, says): (Vec<&str>, Vec<&str>) = all
         .iter()
-        .map(|(x, say)| (x.as_str(), say.as_str()))
+        .map(|(x, say, _)| (x.as_str(), say.as_str()))
         .unzip();
     html! {
         @if says.iter().all(|say| say.chars().count() == 1) {
             text x=(xs.join(" ")) y="81" { (says.concat()) }
         } @else {
-            @for (x, say) in all { text x=(x) y="81" { (say) } }
+            @for (x, say, _) in all { text x=(x) y="81" { (say) } }
         }
     }
+}
+
+/// Gives half of how wide a word under a count is with some room beside it, in units: its letters
+/// are some five wide.
+fn half_width(word: &str) -> f64 {
+    u32::try_from(word.chars().count()).map_or(0.0, f64::from) * 2.5 + 1.0
 }
 
 /// How wide a letter of a dynamic is at most, in units.

@@ -1,24 +1,14 @@
 //! Places in words.
 
-use crate::{Page, Word};
-use cueleaf_guide::{Place, Spot};
+use crate::{Page, Word, Words};
+use cueleaf_guide::{Laid, Place, Spot};
+use cueleaf_time::BeatSpan;
 use std::borrow::Cow;
 
-/// Gives the printed number of a measure. A measure without one is named after
-/// the last that has one: "12+1" is the first after 12.
+/// Gives the printed number of a measure, as [`cueleaf_guide::RoadMap::number_of`] names it.
 #[must_use]
 pub fn number_of<'a>(page: &Page<'a>, measure: usize) -> Cow<'a, str> {
-    let up_to = page.measures().get(..=measure).unwrap_or_default();
-    let named = up_to
-        .iter()
-        .rev()
-        .enumerate()
-        .find(|(_, own)| !own.label.is_empty());
-    match named {
-        Some((0, own)) => Cow::Borrowed(own.label.as_str()),
-        Some((after, own)) => Cow::Owned(format!("{}+{after}", own.label)),
-        None => Cow::Owned(format!("+{}", measure.saturating_add(1))),
-    }
+    page.guide.road_map.number_of(measure)
 }
 
 /// Names a measure: "measure 12".
@@ -79,16 +69,26 @@ pub(crate) fn beat_text(page: &Page<'_>, place: Place) -> Option<String> {
     if place.at.is_zero() {
         return None;
     }
-    let (number, exact) = beat_number(page, place)?;
+    let laid = page.plan.layout().get(place.measure)?;
+    beat_of(page.words, laid, place.at)
+}
+
+/// Names the beat at or before a place in a measure: "beat 3", "just after beat 3".
+pub(crate) fn beat_of(words: &Words, laid: &Laid, at: BeatSpan) -> Option<String> {
+    let (number, exact) = beat_at(laid, at)?;
     let word = if exact { Word::Beat } else { Word::AfterBeat };
-    Some(page.words.fill(word, &[&number.to_string()]))
+    Some(words.fill(word, &[&number.to_string()]))
 }
 
 /// Gives the number, within the meter, of the beat at or before a place, and
 /// whether the place is exactly there.
 pub(crate) fn beat_number(page: &Page<'_>, place: Place) -> Option<(u16, bool)> {
-    let laid = page.plan.layout().get(place.measure)?;
+    beat_at(page.plan.layout().get(place.measure)?, place.at)
+}
+
+fn beat_at(laid: &Laid, at: BeatSpan) -> Option<(u16, bool)> {
     let beats = laid.beats.beats();
-    let beat = beats.iter().rev().find(|beat| beat.at <= place.at)?;
-    Some((beat.number, beat.at == place.at))
+    let beat = beats.iter().rev().find(|beat| beat.at <= at)?;
+    // A pickup may start inside a beat.
+    Some((beat.number, beat.at == at && beat.into.is_zero()))
 }

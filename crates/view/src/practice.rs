@@ -68,6 +68,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
                 legend { (words.get(Word::Device)) }
                 label { span { (words.get(Word::ShowLater)) } input type="number" id="later" min="-500" max="500" step="10" value="0" data-do="choose" data-value="later"; }
                 button type="button" data-do="calibrate" { (words.get(Word::Calibrate)) }
+                p id="delay-said" class="quiet" {}
                 div id="can-buzz" { (tick("buzz", "", words.get(Word::Buzz), false)) }
                 (tick("letters", "", words.get(Word::Letters), true))
             }
@@ -156,7 +157,7 @@ fn percent(id: &str, label: &str, value: &str) -> Markup {
 }
 
 /// Tells where on a ladder a student is: "rung 2 of 9: quarter = 80; went well
-/// 1 of 2 times".
+/// 1 of 2 times"; on the last rung at last, that the goal is reached.
 #[must_use]
 pub fn rung_text(page: &Page<'_>, rungs: &[Rung], climb: Climb, needed: u16) -> String {
     let words = page.words;
@@ -170,7 +171,11 @@ pub fn rung_text(page: &Page<'_>, rungs: &[Rung], climb: Climb, needed: u16) -> 
     let number = (climb.rung + 1).to_string();
     let place = words.fill(Word::RungIs, &[&number, &rungs.len().to_string(), &tempo]);
     let clean = climb.clean.to_string();
-    words.fill(Word::CleanTimes, &[&place, &clean, &needed.to_string()])
+    let text = words.fill(Word::CleanTimes, &[&place, &clean, &needed.to_string()]);
+    if climb.rung + 1 == rungs.len() && climb.clean >= needed {
+        return words.fill(Word::TopRung, &[&text]);
+    }
+    text
 }
 
 /// Writes a percentage as a whole number.

@@ -1,7 +1,7 @@
 //! What the device keeps of a student's practice, shown to the student alone.
 
 use crate::words::{capital, colon, grouped, listed};
-use crate::{Page, Word, measures_text};
+use crate::{Page, Word, Words, measures_text};
 use maud::{Markup, html};
 
 /// A stretch that was practised: its first and last written measure, and for how many seconds.
@@ -16,10 +16,32 @@ pub struct Practised {
 }
 
 impl Practised {
-    /// Gives the minutes, rounded; at least one, for who began has practised.
-    fn minutes(self) -> u32 {
-        ((self.seconds + 30) / 60).max(1)
+    /// Writes the minutes, rounded; for who only began, less than one.
+    fn minutes(self, words: &Words) -> String {
+        let minutes = match (self.seconds + 30) / 60 {
+            0 => "< 1".to_owned(),
+            more => grouped(words, more),
+        };
+        words.fill(Word::Minutes, &[&minutes])
     }
+}
+
+/// Puts short starts at one measure together: they say how far the student came, not so many
+/// stretches.
+fn told(of: &[Practised]) -> Vec<Practised> {
+    let is_short = |own: &Practised| own.seconds < 60;
+    let mut told: Vec<Practised> = Vec::new();
+    for own in of {
+        let mut same = told.iter_mut().filter(|other| other.first == own.first);
+        match same.find(|other| is_short(own) && is_short(other)) {
+            Some(other) => {
+                other.last = other.last.max(own.last);
+                other.seconds += own.seconds;
+            }
+            None => told.push(*own),
+        }
+    }
+    told
 }
 
 /// Gives the place where [`practised`] is shown.
@@ -33,20 +55,21 @@ pub fn practised_place() -> Markup {
 #[must_use]
 pub fn practised(page: &Page<'_>, of: &[Practised], done: usize) -> Markup {
     let words = page.words;
+    let stretches = told(of);
     html! {
         section class="practised" {
             h2 { (words.get(Word::YourPractice)) }
             @if of.is_empty() { p { (words.get(Word::NothingYet)) } } @else {
                 ul {
-                    @for own in of {
-                        li { (capital(&measures_text(page, own.first, own.last))) (colon(words)) " " (words.fill(Word::Minutes, &[&grouped(words, own.minutes())])) }
+                    @for own in stretches {
+                        li { (capital(&stretch_text(page, own))) }
                     }
                 }
             }
             @if !of.is_empty() || done > 0 {
                 label class="teacher" {
                     span { (words.get(Word::LineForTeacher)) }
-                    textarea id="teacher-line" readonly rows="4" { (teacher_line(page, of, done)) }
+                    textarea id="teacher-line" dir="auto" readonly rows="4" { (teacher_line(page, of, done)) }
                 }
                 button type="button" data-do="copy" { (words.get(Word::Copy)) }
                 span id="copied" class="quiet" aria-hidden="true" {}
@@ -69,9 +92,12 @@ pub fn teacher_line(page: &Page<'_>, of: &[Practised], done: usize) -> String {
     if tasks > 0 {
         parts.push(words.fill(Word::TasksDone, &[&done.to_string(), &tasks.to_string()]));
     }
-    parts.extend(of.iter().map(|own| {
-        let minutes = words.fill(Word::Minutes, &[&grouped(words, own.minutes())]);
-        format!("{} {minutes}", measures_text(page, own.first, own.last))
-    }));
+    parts.extend(told(of).into_iter().map(|own| stretch_text(page, own)));
     listed(words, &parts)
+}
+
+/// Writes a stretch with its minutes: "measures 12–15: 3 min".
+fn stretch_text(page: &Page<'_>, own: Practised) -> String {
+    let measures = measures_text(page, own.first, own.last);
+    measures + colon(page.words) + " " + &own.minutes(page.words)
 }

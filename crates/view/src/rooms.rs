@@ -87,8 +87,14 @@ pub fn labelled(sign: &Markup, text: &str) -> Markup {
 /// Shows the button beside a tip that plays from one measure before it.
 #[must_use]
 pub fn tip_button(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
-    let place = measure_text(page, tip.spot.from.measure);
-    let label = page.words.fill(Word::PlayFrom, &[&place]);
+    let first = tip.spot.from.measure;
+    let place = measure_text(page, first);
+    let before = if first == 0 {
+        Word::PlayAt
+    } else {
+        Word::PlayFrom
+    };
+    let label = page.words.fill(before, &[&place]);
     html! {
         button type="button" class="live hear" data-do="tip" data-value=(index) aria-label=(label) {
             (play_sign())
@@ -101,7 +107,8 @@ pub fn tip_button(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
 pub fn bottom(words: &Words) -> Markup {
     html! {
         div class="controls live" {
-            button type="button" class="large" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
+            p id="find-said" role="status" {}
+            button type="button" class="large" id="play-piece" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
             input id="find" data-do="find" enterkeyhint="go" autocomplete="off" size="7" placeholder=(words.get(Word::ChooseMeasure)) aria-label=(words.get(Word::GoToMeasure));
         }
     }
@@ -117,14 +124,14 @@ pub fn play_room(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
         button type="button" class="choose-button" data-do="choices" aria-expanded="false" aria-controls="choices" { (words.get(Word::Choices)) }
         (choices(page, paces))
         div class="stage" id="stage" {
-            p class="where" { span id="where" {} " " span id="section" {} }
+            p class="where" { span id="where" {} " " span id="section" dir="auto" {} }
             p id="rest" {}
             p id="count" aria-hidden="true" {}
             div id="line" {
                 div id="line-a" {}
                 div id="line-b" class="behind" aria-hidden="true" {}
             }
-            p id="cue" {}
+            p id="cue" dir="auto" {}
             p id="next" {}
             p id="silent" hidden { (words.get(Word::Silent)) " " button type="button" data-do="sound" { (words.get(Word::SoundAgain)) } }
             (keys(words, Word::KeysPlay))
@@ -186,6 +193,7 @@ pub fn count_room(page: &Page<'_>) -> Markup {
         div class="controls steps" {
             button type="button" data-do="step-back" class="stepping" { (words.get(Word::Back)) }
             button type="button" class="large stepping" data-do="step" { (words.get(Word::TapHere)) }
+            (stop_button(words))
             div class="pace tapping" hidden {
                 button type="button" data-do="slower" aria-label=(words.get(Word::Slower)) { "−5" }
                 span id="tap-percent" {}
@@ -196,6 +204,19 @@ pub fn count_room(page: &Page<'_>) -> Markup {
             button type="button" class="large tapping" id="tap" data-do="tap" hidden {}
         }
     }
+}
+
+/// Shows what stops play in a room that does not itself play.
+fn stop_button(words: &Words) -> Markup {
+    html! {
+        button type="button" class="stops" data-do="play" hidden { (labelled(&stop_sign(), words.get(Word::Stop))) }
+    }
+}
+
+/// Shows what stands under the thumb beside the list of tasks, while it plays.
+#[must_use]
+pub fn stop_bar(words: &Words) -> Markup {
+    html! { div class="controls live stops" hidden { (stop_button(words)) } }
 }
 
 fn keys(words: &Words, which: Word) -> Markup {

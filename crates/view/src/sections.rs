@@ -4,9 +4,9 @@ use crate::dynamics::dynamics_text;
 use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
-use crate::words::{capital, listed, sentence};
+use crate::words::{capital, listed, sentence, typed};
 use crate::{LineMeasure, Page, Width, Word, Words, measure_text, number_of, still_line};
-use cueleaf_guide::{Tip, Topic};
+use cueleaf_guide::{Measure, Tip, Topic};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -19,16 +19,28 @@ pub struct Section {
     pub last: usize,
 }
 
-/// Cuts a piece into its sections: at every section name and movement.
+/// Tells whether rehearsal marks begin the sections: they do where no section is named.
+pub(crate) fn marks_begin(page: &Page<'_>) -> bool {
+    page.measures().iter().all(|own| own.section.is_none())
+}
+
+/// Gives the rehearsal mark of a measure.
+pub(crate) fn mark_of(measure: &Measure) -> Option<&str> {
+    measure.mark.as_deref().filter(|mark| !mark.is_empty())
+}
+
+/// Cuts a piece into its sections: at every section name and movement; where no section is
+/// named, at every rehearsal mark.
 #[must_use]
 pub fn sections(page: &Page<'_>) -> Vec<Section> {
     let measures = page.measures();
+    let marked = marks_begin(page);
     let mut found: Vec<Section> = Vec::new();
     for (index, own) in measures.iter().enumerate() {
+        let begins =
+            own.section.is_some() || own.movement.is_some() || marked && mark_of(own).is_some();
         match found.last_mut() {
-            Some(section) if own.section.is_none() && own.movement.is_none() => {
-                section.last = index
-            }
+            Some(section) if !begins => section.last = index,
             _ => found.push(Section {
                 first: index,
                 last: index,
@@ -45,8 +57,10 @@ pub fn section_name(page: &Page<'_>, section: &Section) -> String {
     let movement = own
         .and_then(|own| own.movement.as_deref())
         .unwrap_or_default();
+    let mark = || own.and_then(mark_of).filter(|_| marks_begin(page));
     let name = own
         .and_then(|own| own.section.as_deref())
+        .or_else(mark)
         .unwrap_or_default();
     match (movement, name) {
         ("", "") if section.first == 0 && section.last + 1 == page.measures().len() => {
@@ -98,7 +112,7 @@ pub(crate) fn section_of(first: usize, head: &Markup, entries: &[Markup]) -> Mar
 /// Shows what stands above the measures of a section.
 pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
     html! {
-        h2 { (section_name(page, section)) }
+        h2 { (typed(&section_name(page, section))) }
         p {
             @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
             (stands(page, section))
@@ -121,17 +135,18 @@ pub(crate) fn entry(
     };
     let facts = facts(page, measure, above);
     let tips = tips.get(&measure).map_or(&[][..], Vec::as_slice);
-    if facts.is_empty() && tips.is_empty() {
-        return None;
-    }
     let own = page.measures().get(measure)?;
     let laid = page.plan.layout().get(measure)?;
     let regrouped = own.meter.is_some() || own.groups.is_some();
+    let is_drawn = regrouped && laid.beats.is_uneven();
+    if facts.is_empty() && tips.is_empty() && !is_drawn {
+        return None;
+    }
     Some(html! {
         li id={ "m" (measure) } {
             h3 { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
-            @if regrouped && laid.beats.is_uneven() {
+            @if is_drawn {
                 (still_line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }
             @for (index, tip) in tips { (tip_part(page, *index, tip)) }

@@ -1,6 +1,6 @@
 //! Signs drawn by ourselves: phone fonts lack the notes.
 
-use crate::{Words, note_name};
+use crate::{Word, Words, note_name};
 use cueleaf_time::NoteValue;
 use maud::{Markup, html};
 
@@ -32,6 +32,41 @@ pub fn note_sign(words: &Words, note: NoteValue) -> Markup {
                 path class="open" d={ @for flag in 0..flags { "M10.3 " (2 + 5 * flag) "q1 4 5 6q2 2 .5 6" } } {}
             }
             @for dot in 0..dots { circle cx=(16 + tail + 6 * u32::from(dot)) cy="22" r="1.6" {} }
+        }
+    }
+}
+
+/// Draws a rest with its dots; its name is what a screen reader says.
+#[must_use]
+pub fn rest_sign(words: &Words, note: NoteValue) -> Markup {
+    let name = words.fill(Word::RestOf, &[&note_name(words, note)]);
+    // How many hooks a rest has; blocks and the quarter have none.
+    let hooks = match note.name() {
+        "whole" | "half" | "quarter" => 0,
+        "eighth" => 1,
+        "16th" => 2,
+        "32nd" => 3,
+        _ => return html! { i { (name) } },
+    };
+    let dots = note.dots();
+    let width = 14 + 6 * u32::from(dots);
+    html! {
+        svg class="note" role="img" aria-label=(name) viewBox={ "0 0 " (width) " 28" } width=(width) height="28" {
+            @match note.name() {
+                "whole" => { path class="stem" d="M0 12h14" {} path d="M3 12h8v5H3z" {} }
+                "half" => { path class="stem" d="M0 16h14" {} path d="M3 11h8v5H3z" {} }
+                "quarter" => { path class="stem" d="M4 3l5 7q-5 3 0 8q-6-2-3 5" {} }
+                _ => {
+                    path class="stem" d={ "M11 " (10 - 3 * hooks / 2) "L6 25" } {}
+                    @for hook in 0..hooks {
+                        circle cx=(5 - hook) cy=(10 - 3 * hooks / 2 + 5 * hook) r="2" {}
+                        path class="stem" d={ "M" (5 - hook) " " (10 - 3 * hooks / 2 + 5 * hook) "q3 3 6 0" } {}
+                    }
+                }
+            }
+            @for dot in 0..dots {
+                circle cx=(16 + 6 * u32::from(dot)) cy="14" r="2.4" {}
+            }
         }
     }
 }

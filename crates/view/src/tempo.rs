@@ -49,17 +49,14 @@ pub fn tempo_sign(words: &Words, tempo: Tempo) -> Markup {
     }
 }
 
-/// Writes the number as a whole or with one decimal: print has no fractions.
+/// Writes the number with at most two decimals: print has no fractions.
 fn number(words: &Words, tempo: Tempo) -> String {
-    let per_minute = tempo.per_minute();
-    if per_minute.denominator() == 1 {
-        return per_minute.numerator().to_string();
+    let (whole, figures) = tempo.per_minute().to_read();
+    let whole = whole.to_string();
+    if figures.is_empty() {
+        return whole;
     }
-    // Twentieths cut down, and one more before they are halved: rounded tenths.
-    let twentieths = per_minute.numerator().saturating_mul(20) / per_minute.denominator();
-    let tenths = (twentieths + 1) / 2;
-    let (whole, tenths) = (tenths / 10, tenths % 10);
-    words.fill(Word::Decimal, &[&whole.to_string(), &tenths.to_string()])
+    words.fill(Word::Decimal, &[&whole, &figures])
 }
 
 #[cfg(test)]
@@ -80,7 +77,7 @@ mod tests {
         }
         assert_eq!(
             tempo_text(&words, "quarter = 200/3".parse().unwrap()),
-            "quarter = 66.7"
+            "quarter = 66.67"
         );
         let same = "quarter = dotted quarter";
         assert_eq!(same_beat_text(&words, same.parse().unwrap()), same);

@@ -4,14 +4,16 @@ use maud::Render;
 
 /// A length in the drawing with one decimal: finer than any screen, the same in
 /// every build, and written without the weight of printing an `f64`.
-pub(crate) struct Tenths(i32);
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tenths(i32);
 
 /// Rounds a length to what is drawn.
 #[allow(
     clippy::cast_possible_truncation,
     reason = "a drawing is far narrower than an i32, and a cast stays inside it"
 )]
-pub(crate) fn rounded(units: f64) -> Tenths {
+#[must_use]
+pub fn rounded(units: f64) -> Tenths {
     Tenths((units * 10.0).round() as i32)
 }
 

@@ -3,8 +3,8 @@
 
 use crate::media::{photo_figure, voice_figure};
 use crate::sections::topic_word;
-use crate::words::capital;
-use crate::{Page, Word, Words, note_name, note_sign, spot_text, tip_button};
+use crate::words::{capital, typed};
+use crate::{Page, Word, Words, note_sign, rest_sign, spot_text, tip_button};
 use cueleaf_guide::{
     BowAmount, BowPart, BowWay, Importance, RhythmKind, RhythmLength, Spot, Stroke, Tip, Watch,
 };
@@ -26,9 +26,17 @@ pub(crate) fn tip_part(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
                     @if let Some(voice) = page.guide.shown_voice(tip) { (voice_figure(page.words, index, voice)) }
                 }
             }
-            @if page.is_alive() { (tip_button(page, index, tip)) }
+            @if page.is_alive() && is_played(page, tip) { (tip_button(page, index, tip)) }
         }
     }
+}
+
+/// Tells whether anything of a tip's spot is not left out.
+#[must_use]
+pub fn is_played(page: &Page<'_>, tip: &Tip) -> bool {
+    let spot = tip.spot.from.measure..=tip.spot.last_measure();
+    let own = page.measures().get(spot);
+    own.is_some_and(|own| own.iter().any(|measure| !measure.cut))
 }
 
 /// Shows what a tip is about, where, and its text.
@@ -40,7 +48,7 @@ pub(crate) fn tip_words(page: &Page<'_>, tip: &Tip) -> Markup {
             b class="topic" { (capital(topic_word(page.words, tip.topic))) }
             @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
             br;
-            (tip.text)
+            (typed(&tip.text))
         }
     }
 }
@@ -179,10 +187,7 @@ fn length_sign(words: &Words, own: &RhythmLength) -> Markup {
         RhythmKind::Tied => {
             html! { i { (words.get(Word::Tied)) } (note_sign(words, own.note)) }
         }
-        // A rest is named: its signs are small, much alike and easily mistaken.
-        RhythmKind::Rest => {
-            html! { i { (words.fill(Word::RestOf, &[&note_name(words, own.note)])) } }
-        }
+        RhythmKind::Rest => rest_sign(words, own.note),
     }
 }
 

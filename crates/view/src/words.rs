@@ -6,6 +6,7 @@ mod italian;
 mod spanish;
 
 use cueleaf_guide::{Language, MeasureWord};
+use maud::{Markup, html};
 use std::borrow::Cow;
 
 /// Declares the words with their English texts, in one order for all languages:
@@ -79,6 +80,7 @@ words! {
         Strong: "strong",
         Medium: "mid",
         Next: "next: {0}",
+        Hold: "fermata on {0}",
         GoOnAt: "go to {0}",
         Pizz: "pizz.",
         Arco: "arco",
@@ -184,6 +186,7 @@ words! {
         Percent: "{0} percent",
         RungIs: "Rung {0} of {1}: {2}",
         CleanTimes: "{0}; clean {1} of {2}",
+        TopRung: "{0}. The goal is reached",
         Device: "This device",
         ShowLater: "Show the count later by milliseconds",
         Buzz: "Buzz on downbeats",
@@ -228,6 +231,7 @@ words! {
         RestForOne: "rest for 1 measure",
         Mark: "mark {0}",
         Pickup: "pickup: the music starts on {0}",
+        PickupAfter: "pickup: the music starts {0}",
         RepeatFrom: "a repeat starts here",
         RepeatBack: "at the end go back to {0} and play it again",
         RepeatTimes: "at the end go back to {0}, {1} times in all",
@@ -240,7 +244,6 @@ words! {
         DalSegno: "D.S.: at the end go back to the segno",
         JumpToFine: "{0} and play to the Fine",
         JumpToCoda: "{0} and play until the coda is called for",
-        Hold: "fermata on {0}",
         Cut: "left out",
         Bow: "bow",
         LeftHand: "left hand",
@@ -378,7 +381,7 @@ pub(crate) fn grouped(words: &Words, number: u32) -> String {
 
 /// Writes the first letter large.
 #[must_use]
-pub(crate) fn capital(text: &str) -> String {
+pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| {
         let mut whole = String::from(large(first));
@@ -406,6 +409,18 @@ fn large(letter: char) -> char {
         _ => code,
     };
     char::from_u32(large).unwrap_or(letter)
+}
+
+/// Shows what the teacher typed in the direction in which it is read.
+pub(crate) fn typed(text: &str) -> Markup {
+    // The letters of the scripts that run to the left, as blocks.
+    //
+    // # Source
+    // The Unicode Standard, Blocks.txt: Hebrew to Arabic Extended-A, and their presentation forms.
+    let leftward = |letter| matches!(letter, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefc}');
+    html! {
+        @if text.chars().any(leftward) { bdi { (text) } } @else { (text) }
+    }
 }
 
 /// Makes a sentence: a large first letter, and one full stop after "pizz.", too.

@@ -3,13 +3,13 @@
 
 use cueleaf_guide::{
     Guide, Hold, Id, Importance, Jump, JumpUntil, Mark, MarkKind, Measure, MeasureWord, Part,
-    Place, Spot, TempoMark, Tip, Todo, Topic,
+    Place, Return, Spot, TempoMark, Tip, Todo, Topic,
 };
 use cueleaf_plan::Plan;
 use cueleaf_time::{BeatSpan, Key};
 use cueleaf_view::{
-    Page, Room, Words, change_text, count_room, facts_at, guide_body, next_text, order_text,
-    play_room, section_at, spot_text,
+    Page, Room, Width, Words, change_text, count_room, facts_at, guide_body, next_text, order_text,
+    play_room, played_line, section_at, spot_text,
 };
 
 fn id(text: &str) -> Id {
@@ -130,14 +130,135 @@ fn facts_are_told_in_plain_words() {
 }
 
 #[test]
+fn a_plain_jump_says_where_play_ends_after_it() {
+    let mut guide = guide();
+    let jump = |guide: &mut Guide, until| {
+        guide.road_map.measures[6].jump.as_mut().unwrap().until = until;
+        with(guide, |page| facts_at(page, 6).join("; "))
+    };
+    let back = "D.C.: at the end go back to the beginning";
+    assert_eq!(
+        jump(&mut guide, JumpUntil::End),
+        format!("{back} and play to the Fine")
+    );
+    // After the segno there is none; a cut one and one of another movement are not on the way.
+    guide.road_map.measures[4].segno = Some(String::new());
+    guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = Some(String::new());
+    let at_segno = "D.S.: at the end go back to the segno";
+    assert_eq!(jump(&mut guide, JumpUntil::End), at_segno);
+    guide.road_map.measures[5].to_coda = Some(String::new());
+    assert_eq!(
+        jump(&mut guide, JumpUntil::End),
+        format!("{at_segno} and play until the coda is called for")
+    );
+    guide.road_map.measures[5].cut = true;
+    assert_eq!(jump(&mut guide, JumpUntil::End), at_segno);
+    guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = None;
+    guide.road_map.measures[4].movement = Some(String::new());
+    assert_eq!(jump(&mut guide, JumpUntil::End), back);
+}
+
+#[test]
+fn a_return_to_a_tempo_has_the_words_of_the_trade() {
+    let mut guide = guide();
+    let mut back = TempoMark::words(BeatSpan::ZERO, "");
+    back.back = Some(Return::ToBefore);
+    let mut told = |back: &TempoMark| {
+        guide.road_map.measures[6].jump = None;
+        guide.road_map.measures[6].tempo = vec![back.clone()];
+        with(&guide, |page| facts_at(page, 6).join("; "))
+    };
+    assert_eq!(told(&back), "a tempo, back to the tempo before");
+    back.back = Some(Return::ToFirst);
+    back.words = "Tempo I".to_owned();
+    assert_eq!(told(&back), "Tempo I, back to the first tempo");
+    back.tempo = "quarter = 60".parse().ok();
+    back.words.clear();
+    assert_eq!(told(&back), "quarter = 60");
+}
+
+#[test]
+fn bow_signs_and_words_of_the_part_are_told() {
+    let mut guide = guide();
+    for (at, kind, text) in [
+        ("0", MarkKind::DownBow, ""),
+        ("2", MarkKind::UpBow, ""),
+        ("2", MarkKind::Words, "espress."),
+        ("2", MarkKind::Words, "2 + 3"),
+    ] {
+        guide.parts[0].marks.push(Mark {
+            measure: 1,
+            at: at.parse().unwrap(),
+            kind,
+            to: None,
+            text: text.to_owned(),
+            extra: Default::default(),
+        });
+    }
+    with(&guide, |page| {
+        assert_eq!(
+            facts_at(page, 1).join("; "),
+            "mark A; a repeat starts here; down-bow; beat 3: up-bow; beat 3: espress."
+        );
+    });
+}
+
+#[test]
 fn changes_are_announced() {
     with(&guide(), |page| {
         assert_eq!(next_text(page, 1), None);
         assert_eq!(change_text(page, 3).unwrap(), "go to measure 1");
         assert_eq!(
             next_text(page, 5).unwrap(),
-            "next: 5/8, 2 + 3, eighth = 180, 2 flats, pizz."
+            "next: 5/8, 2 + 3, eighth = 180, 2 flats, beat 3: pizz."
         );
+    });
+}
+
+/// A fermata at which time stands still, and a tempo that changes on the third beat.
+#[test]
+fn what_changes_inside_a_measure_is_announced_and_drawn() {
+    let mut guide = guide();
+    let longer = "2".parse().ok();
+    guide.road_map.measures[1].holds = vec![
+        Hold::new("0".parse().unwrap(), None),
+        Hold::new("2".parse().unwrap(), longer),
+    ];
+    let tempo = "quarter = 100".parse().unwrap();
+    guide.road_map.measures[1].tempo = vec![TempoMark::at_once("1".parse().unwrap(), "", tempo)];
+    with(&guide, |page| {
+        assert_eq!(
+            next_text(page, 1).unwrap(),
+            "next: beat 2: quarter = 100, fermata on beat 3"
+        );
+        let drawn = played_line(page, &[0, 1], Width::Quarter(40.0)).into_string();
+        assert!(
+            drawn.contains("counted 1 2 3; fermata on beat 3\""),
+            "{drawn}"
+        );
+        // One sign, over the third beat of the second measure.
+        assert_eq!(drawn.matches("a8 9 0 0 1 16 0").count(), 1);
+        assert!(drawn.contains("M145 33a8 9"), "{drawn}");
+    });
+}
+
+#[test]
+fn a_pickup_inside_a_beat_says_so() {
+    let mut guide = guide();
+    guide.road_map.measures[0].length = "1/2".parse().ok();
+    with(&guide, |page| {
+        let facts = facts_at(page, 0).join("; ");
+        assert!(
+            facts.contains("the music starts just after beat 3"),
+            "{facts}"
+        );
+        let drawn = played_line(page, &[0], Width::Quarter(40.0)).into_string();
+        assert!(drawn.contains("counted &amp;\""), "{drawn}");
+        assert!(
+            drawn.contains("<text x=\"17\" y=\"81\">&amp;</text>"),
+            "{drawn}"
+        );
+        assert!(!drawn.contains("weight"), "{drawn}");
     });
 }
 
@@ -342,6 +463,56 @@ fn a_tip_shows_a_stroke_a_rhythm_with_counts_and_a_recording() {
     assert!(html.contains(
         "<a href=\"https://example.org/talk\" target=\"_blank\" rel=\"noopener noreferrer\">"
     ));
+}
+
+#[test]
+fn rehearsal_marks_begin_sections_where_none_is_named() {
+    use cueleaf_view::{section_name, sections, walk};
+    let mut guide = guide();
+    guide.road_map.measures[4].mark = Some("B".to_owned());
+    let names = |guide: &Guide| {
+        with(guide, |page| -> Vec<(usize, String)> {
+            let all = sections(page).into_iter();
+            all.map(|own| (own.first, section_name(page, &own)))
+                .collect()
+        })
+    };
+    let named = |all: &[(usize, &str)]| -> Vec<(usize, String)> {
+        let all = all.iter();
+        all.map(|(first, name)| (*first, (*name).to_owned()))
+            .collect()
+    };
+    assert_eq!(names(&guide), named(&[(0, "Sand"), (4, "Water")]));
+    for own in &mut guide.road_map.measures {
+        own.section = None;
+    }
+    let marked = [(0, "Start"), (1, "A"), (4, "B")];
+    assert_eq!(names(&guide), named(&marked));
+    with(&guide, |page| {
+        let text = walk(page).into_string();
+        assert!(text.contains("<h2>B</h2>") && !text.contains("ark B"));
+        assert_eq!(section_at(page, 2).unwrap(), "A");
+    });
+}
+
+#[test]
+fn a_rest_in_a_rhythm_is_drawn_and_named() {
+    use cueleaf_guide::{RhythmKind, RhythmLength};
+    let mut guide = guide();
+    let mut tip = Tip::new(id("r"), Spot::measures(1, 1), Topic::Count, "Wait.");
+    for note in ["eighth", "dotted quarter", "half", "128th"] {
+        let mut own = RhythmLength::note(note.parse().unwrap());
+        own.kind = RhythmKind::Rest;
+        tip.rhythm.push(own);
+    }
+    guide.tips = vec![tip];
+    let html = with(&guide, |page| guide_body(page).into_string());
+    for name in ["eighth rest", "dotted quarter rest", "half rest"] {
+        let sign = format!("<svg class=\"note\" role=\"img\" aria-label=\"{name}\"");
+        assert!(html.contains(&sign), "{html}");
+    }
+    // What has no sign here keeps its name.
+    assert!(html.contains("<i>128th rest</i>"));
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Where nobody says how fast it goes: before the first number, and after a tempo word without
-//! one. The plan plays on there at what it assumes; the watch list tells no seconds.
+//! one; a gradual change without a number leaves known what was. The plan plays on there at what it assumes; the watch list tells no seconds.
 
+use crate::gradual::is_gradual;
 use crate::line::Stretch;
 use cueleaf_guide::{Guide, Layout, Place, Return, TempoMark};
 use cueleaf_time::BeatPos;
@@ -56,6 +57,8 @@ impl Knowing {
             _ if mark.same_beat.is_some() => {}
             Some(Return::ToFirst) => self.to(self.first.unwrap_or(self.now)),
             Some(Return::ToBefore) => self.to(self.before),
+            // Where a rit. ends nobody says, but it starts from what was.
+            None if is_gradual(&mark.words) => {}
             None => self.to(false),
         }
     }

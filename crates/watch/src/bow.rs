@@ -1,68 +1,20 @@
-//! The bow: articulated slurs, named strokes, two strokes in one direction, long
+//! The bow: articulated slurs, two strokes in one direction, long
 //! bows, long and short strokes that carry the hand to one end.
 
+use crate::playing::{way_at, ways};
 use crate::say::{beats, decimal, seconds, vary};
 use crate::scene::{Scene, spot};
-use crate::strokes::{Stroke, Told, strokes};
+use crate::strokes::{Stroke, Told, name, strokes};
 use crate::thresholds::{
     LONG_BOW_SECONDS, RETAKE_EASE_SECONDS, UNEVEN_PAIRS, UNEVEN_RATIO, weight,
 };
 use crate::watched::{Kind, Watched};
-use cueleaf_guide::{MarkKind, Place, Spot};
 use cueleaf_score::{Articulation, Bowing};
 use cueleaf_time::Ratio;
-
-/// Words by which parts name strokes and places of the bow.
-///
-/// # Source
-/// Terms of the trade. Lower half, upper half, middle: Gehrkens, Essentials in
-/// Conducting, "Bowing"; martelé, collé, détaché: H. Castleman, American Viola
-/// Society, 2013; the others common practice, no source.
-const STROKE_WORDS: [&str; 38] = [
-    "spiccato",
-    "spicc.",
-    "sautill",
-    "saltando",
-    "saltato",
-    "ricochet",
-    "jeté",
-    "jete",
-    "martel",
-    "détaché",
-    "detache",
-    "détache",
-    "portato",
-    "louré",
-    "collé",
-    "legato",
-    "staccato",
-    "stacc.",
-    "col legno",
-    "collegno",
-    "sul ponticello",
-    "sul pont",
-    "ponticello",
-    "sul tasto",
-    "tasto",
-    "flautando",
-    "flautato",
-    "punta d",
-    "at the frog",
-    "at the tip",
-    "at the point",
-    "talon",
-    "lower half",
-    "upper half",
-    "middle of the bow",
-    "whole bow",
-    "tutto l'arco",
-    "tremolo",
-];
 
 /// Finds what is to be planned with the bow.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     articulated_slurs(scene, found);
-    named_strokes(scene, found);
     let strokes = strokes(scene);
     same_direction(scene, &strokes, found);
     long_bows(scene, &strokes, found);
@@ -70,6 +22,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 }
 
 fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
+    let ways = ways(scene);
     let struck = scene.line.struck();
     // Inside a long slur over shorter ones only the outer one is told.
     let mut told_until: Option<usize> = None;
@@ -94,7 +47,7 @@ fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let (Some(first), Some(last)) = (notes.first(), notes.last()) else {
             continue;
         };
-        if marked < 2 {
+        if marked < 2 || way_at(&ways, first.start).plucked {
             continue;
         }
         told_until = Some(slur.last);
@@ -121,44 +74,6 @@ fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     }
 }
 
-fn named_strokes(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    for mark in scene
-        .marks
-        .iter()
-        .filter(|mark| mark.kind == MarkKind::Words)
-    {
-        let small = mark.text.to_lowercase();
-        if !STROKE_WORDS.iter().any(|word| small.contains(word)) {
-            continue;
-        }
-        let place = Place {
-            measure: mark.measure,
-            at: mark.at,
-        };
-        let said = scene.said(place);
-        let sentence = vary(
-            found.len(),
-            [
-                format!(
-                    "{said}: \u{201c}{}\u{201d}. Try the stroke on an open string first.",
-                    mark.text
-                ),
-                format!(
-                    "The part asks for \u{201c}{}\u{201d} from {said} on; find the place in the bow where it speaks.",
-                    mark.text
-                ),
-            ],
-        );
-        found.push(scene.watched(
-            Kind::NamedStroke,
-            Spot::at(place),
-            weight::NAMED_STROKE,
-            &sentence,
-            [("words", mark.text.as_str().into())],
-        ));
-    }
-}
-
 /// Two strokes in one direction, as signs ask for: the second is marked, and the
 /// way of the first is known from a sign, its own or one that the strokes up to
 /// it took turns from.
@@ -181,10 +96,7 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
         let (Some(first), Some(second)) = (struck.get(one.first), struck.get(other.first)) else {
             continue;
         };
-        let name = match other.way {
-            Bowing::Down => "down-bow",
-            Bowing::Up => "up-bow",
-        };
+        let name = name(other.way);
         let retake = other.way == Bowing::Down || !other.silence.is_zero();
         let (how, what) = if retake {
             (

@@ -90,7 +90,8 @@ impl BowPlan {
 ///
 /// All strokes are as fast as the first, so each takes bow by its seconds. A
 /// printed sign is obeyed; unmarked strokes take turns, and after a rest of a
-/// beat a phrase begins anew: down on a strong beat, up on a weak one. Two
+/// beat a phrase begins anew: down on a strong beat, up on a weak one, a pickup so that the
+/// next downbeat comes down. A tremolo has no strokes to plan. Two
 /// strokes in one direction: up-bows without a rest between are hooked and go
 /// on where the first ended; everything else is a retake, back to where the
 /// stroke before began. Where the bow runs out the next stroke begins at its end.

@@ -1,7 +1,6 @@
 //! What a place is called in a few words, as it is shown while playing.
 
 use crate::dynamics::{held, level};
-use crate::say::decimal;
 use crate::thresholds::LOUD;
 use crate::watched::{Kind, Number};
 use cueleaf_guide::MAX_CUE;
@@ -24,14 +23,25 @@ pub(crate) fn cue(
     let choices: Vec<String> = match kind {
         Kind::TempoChange => tempo(&of),
         Kind::TempoWords => vec![format!("{words}: how fast?"), words],
+        Kind::TempoGradual if of.whole("measures") == 0 && of.real("quarters") <= 0.0 => {
+            vec![format!("{words}, how far?"), words]
+        }
         Kind::TempoGradual => {
-            let measures = of.whole("measures").max(1);
-            vec![format!("{words}, {}", amount(measures, word)), words]
+            let beats = of.real("beats");
+            let over = if beats > 0.0 {
+                in_beats(beats)
+            } else {
+                amount(of.whole("measures").max(1), word)
+            };
+            vec![format!("{words}, {over}"), words]
         }
         Kind::MeterChange if of.text("how") == "back" => vec![format!("back to {new}")],
         Kind::MeterChange => vec![format!("now {new}")],
         Kind::OddMeasure if new.is_empty() => {
-            vec![format!("here {} quarters", decimal(of.real("quarters")))]
+            vec![format!(
+                "here {}",
+                crate::say::quarters(of.real("quarters"))
+            )]
         }
         Kind::OddMeasure => vec![format!("one {word} of {new}"), format!("once {new}")],
         Kind::UnevenMeter => vec![format!("{new}: {}", of.text("grouping")), new],
@@ -47,6 +57,9 @@ pub(crate) fn cue(
         }
         Kind::Dynamic if held(&of.text("old")) == new => vec![format!("still {new}")],
         Kind::Dynamic if of.text("old").is_empty() => vec![format!("begin {new}")],
+        Kind::Dynamic if of.real("rest_quarters") > 0.0 => {
+            vec![format!("{new} after the rest"), new]
+        }
         Kind::Dynamic => vec![format!("{new}, after {}", of.text("old")), new],
         Kind::SuddenDynamic => vec![format!("{new} at once"), new],
         Kind::NoRoomToGrow if matches!(of.level("arrives_at"), Some(level) if level < LOUD) => {
@@ -63,11 +76,23 @@ pub(crate) fn cue(
         Kind::EntryInside => vec![format!("in on beat {}", of.whole("beat"))],
         Kind::Pickup => vec!["pickup, lead on".to_owned()],
         Kind::Syncopation => vec![format!("hold through beat {}", of.whole("through_beat"))],
+        Kind::TupletAcross => vec![format!(
+            "{} notes over {} beats",
+            of.whole("notes"),
+            of.whole("beats")
+        )],
         Kind::TieOverBar => vec!["hold over the barline".to_owned()],
+        Kind::SubdivisionChange if !of.texts("in_turn").is_empty() => {
+            vec![format!(
+                "{} in turn",
+                of.texts("in_turn").replace(", ", " and ")
+            )]
+        }
         Kind::SubdivisionChange if of.whole("new") == 1 => vec!["whole beats now".to_owned()],
         Kind::SubdivisionChange => vec![format!("now {} in a beat", of.whole("new"))],
         Kind::FastestNotes => vec!["the fastest notes".to_owned()],
         Kind::MovesAlone => vec![format!("you alone, {}", amount(of.whole("notes"), "note"))],
+        Kind::BetweenOthers => vec!["between the others".to_owned()],
         Kind::ArticulatedSlur => vec![format!("{} notes in one bow", of.whole("notes"))],
         Kind::NamedStroke => vec![words],
         Kind::SameDirection => {
@@ -86,6 +111,12 @@ pub(crate) fn cue(
             format!("look: {}", of.text("note")),
             "accidental".to_owned(),
         ],
+        Kind::ClefChange => vec![
+            format!("{new} clef: {}", of.text("note")),
+            format!("{new} clef"),
+        ],
+        Kind::NamedString => vec![words],
+        Kind::WhoPlays => vec![who(&of.text("who")).to_owned()],
         Kind::Repeat => vec![format!("played {}", amount(of.whole("times"), "time"))],
         Kind::Ending => vec![
             format!("ending {}", of.texts("passes")),
@@ -107,7 +138,9 @@ pub(crate) const fn several(kind: Kind) -> &'static str {
         Kind::EntryInside => "in, but not on one",
         Kind::Syncopation => "hold through the beat",
         Kind::SubdivisionChange => "beats divided anew",
+        Kind::TupletAcross => "equal over the beats",
         Kind::MovesAlone => "you alone",
+        Kind::BetweenOthers => "between the others",
         Kind::ArticulatedSlur => "several in one bow",
         Kind::SameDirection => "same way again",
         Kind::UnevenBowing => "bring the bow back",
@@ -193,12 +226,27 @@ fn ready(what: &str, of: &Of<'_>) -> Vec<String> {
     } else if beats < 1.0 {
         "quickly".to_owned()
     } else {
-        let tenths = format!("{beats:.1}");
-        let beats = tenths.trim_end_matches(".0");
-        let plural = if beats == "1" { "" } else { "s" };
-        format!("{beats} beat{plural}")
+        in_beats(beats)
     };
     vec![format!("{what}, {time}"), what.to_owned()]
+}
+
+/// Writes beats, to a tenth.
+fn in_beats(beats: f64) -> String {
+    let tenths = format!("{beats:.1}");
+    let beats = tenths.trim_end_matches(".0");
+    let plural = if beats == "1" { "" } else { "s" };
+    format!("{beats} beat{plural}")
+}
+
+fn who(who: &str) -> &'static str {
+    match who {
+        "solo" => "solo: whose?",
+        "tutti" => "all play again",
+        "divided" => "divided: which line?",
+        "not divided" => "play the whole chord",
+        _ => "together again",
+    }
 }
 
 fn jump(what: &str) -> &'static str {

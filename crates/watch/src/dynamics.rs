@@ -3,9 +3,12 @@
 
 use crate::say::vary;
 use crate::scene::{Scene, spot};
-use crate::thresholds::{ARRIVES_WITHIN, LOUD, SUDDEN_STEPS, weight};
+use crate::thresholds::{
+    ARRIVES_WITHIN, ENTRY_REST_BEATS, LOUD, SUDDEN_STEPS, WORDS_REACH, weight,
+};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{MarkKind, Place, Spot};
+use cueleaf_time::BeatSpan;
 
 /// Gives the step of a dynamic: pp −3, p −2, mp −1, mf 0, f 1, ff 2. `None` for
 /// accents of loudness (sf, fz) and anything else that sets no level; fp and the
@@ -133,6 +136,17 @@ struct Line {
     kind: MarkKind,
 }
 
+impl Line {
+    /// Tells whether it may lead to a dynamic at a place: not long after its end; words
+    /// without an end do not reach far.
+    const fn reaches(&self, aim: Place) -> bool {
+        match self.to {
+            Some(to) => aim.measure <= to.measure + ARRIVES_WITHIN,
+            None => aim.measure <= self.from.measure + WORDS_REACH,
+        }
+    }
+}
+
 #[derive(Default)]
 struct State {
     now: Option<Printed>,
@@ -187,25 +201,28 @@ fn change(
         );
     };
     let steps = new.level - old.level;
-    let measures = new.place.measure - old.place.measure;
+    let measures = scene.whole_measures(old.place, new.place);
     let toward = if steps > 0 {
         MarkKind::Grow
     } else {
         MarkKind::Fade
     };
     let line = line.filter(|line| line.kind == toward);
-    let leads = line.filter(|line| {
-        line.to
-            .is_none_or(|to| new.place.measure <= to.measure + ARRIVES_WITHIN)
-    });
+    let leads = line.filter(|line| line.reaches(new.place));
     let (was, then) = (held(&old.text), held(to));
     // Nothing leads to an accent, nor to the level that follows one.
     let leads = leads.filter(|_| then == to && was != to);
-    let sudden = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
-    let (kind, base) = if sudden {
-        (Kind::SuddenDynamic, weight::SUDDEN)
-    } else {
-        (Kind::Dynamic, weight::DYNAMIC)
+    let at_once = subito || (line.is_none() && steps.abs() >= SUDDEN_STEPS);
+    // After a beat of silence there is no sound that could prepare it or spoil it.
+    let silence = scene.silence_before(new.place);
+    let rested =
+        silence.is_some_and(|silence| scene.in_beats(silence, new.place) >= ENTRY_REST_BEATS);
+    let (sudden, after_rest) = (at_once && !rested, at_once && rested && then == to);
+    let by_steps = weight::DYNAMIC_STEP * steps.abs().min(6);
+    let (kind, weight) = match (sudden, after_rest) {
+        (true, _) => (Kind::SuddenDynamic, weight::SUDDEN + by_steps),
+        (_, true) => (Kind::Dynamic, weight::DYNAMIC_AFTER_REST),
+        _ => (Kind::Dynamic, weight::DYNAMIC + by_steps),
     };
     let sentence = match leads {
         // What comes after the accent is a level, the accent itself is none.
@@ -214,6 +231,13 @@ fn change(
             [
                 format!("{said}: {to}. Begin the note strong and be {then} at once."),
                 format!("Mark {to} at {said}: a strong beginning, {then} right after it."),
+            ],
+        ),
+        _ if after_rest => vary(
+            number,
+            [
+                format!("{said}: after the rest, begin {to}; before it you played {was}."),
+                format!("Come in {to} after the rest at {said}, not {was} as before it."),
             ],
         ),
         _ if was == to => format!("{said}: {to} still, as after the {}.", old.text),
@@ -227,7 +251,7 @@ fn change(
             ],
         ),
         Some(line) => {
-            let over = scene.measures(1.max(new.place.measure - line.from.measure));
+            let over = scene.lasting(line.from, new.place);
             vary(
                 number,
                 [
@@ -247,7 +271,7 @@ fn change(
             [
                 format!(
                     "{said}: {to}; it was {was} for {}.",
-                    scene.measures(measures.max(1))
+                    scene.lasting(old.place, new.place)
                 ),
                 format!("Mark {to} at {said}, after {was}."),
             ],
@@ -257,7 +281,7 @@ fn change(
     let mut one = scene.watched(
         kind,
         spot(from, new.place),
-        base + weight::DYNAMIC_STEP * steps.abs().min(6),
+        weight,
         &sentence,
         [
             ("old", old.text.as_str().into()),
@@ -269,8 +293,13 @@ fn change(
         ],
     );
     if let Some(line) = leads {
-        let over = new.place.measure - line.from.measure;
+        let over = scene.whole_measures(line.from, new.place);
         one.numbers.insert("line_measures", over.into());
+    }
+    if after_rest {
+        let rest = silence.unwrap_or(BeatSpan::ZERO);
+        one.numbers
+            .insert("rest_quarters", rest.quarters().to_f64().into());
     }
     one
 }
@@ -286,6 +315,8 @@ fn no_room(
     let Some(now) = state.now.as_ref().filter(|_| line.kind == MarkKind::Grow) else {
         return;
     };
+    // What comes long after it is no aim of it.
+    let aim = aim.filter(|aim| line.reaches(aim.place));
     // To an accent there is always room.
     if aim.is_some_and(|aim| held(&aim.text) != aim.text) {
         return;

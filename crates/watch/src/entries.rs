@@ -4,6 +4,7 @@ use crate::line::{Stretch, struck_between};
 use crate::playing::{way_at, ways};
 use crate::say::{amount, seconds, vary};
 use crate::scene::{OnBeat, Scene, Way};
+use crate::strokes::{Stroke, Upbeat, is_late, name, strokes, upbeat};
 use crate::thresholds::{ENTRY_REST_BEATS, LONG_REST_MEASURES, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot};
@@ -12,6 +13,7 @@ use cueleaf_time::{BeatPos, BeatShift, BeatSpan, Level, Ratio};
 /// Finds where the part comes in.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let ways = ways(scene);
+    let strokes = strokes(scene);
     let mut silent_from = BeatPos::START;
     for (index, stretch) in scene.line.sounding().iter().enumerate() {
         let silence = stretch.start.since(silent_from).ok();
@@ -22,7 +24,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
                 stretch: *stretch,
                 silence,
             };
-            found.extend(entry.watched(scene, &ways, first, found.len()));
+            found.extend(entry.watched(scene, &ways, &strokes, first, found.len()));
         }
         silent_from = stretch.end;
     }
@@ -40,6 +42,7 @@ impl Entry {
         &self,
         scene: &Scene<'_>,
         ways: &[(BeatPos, Way)],
+        strokes: &[Stroke],
         first: bool,
         number: usize,
     ) -> Option<Watched> {
@@ -55,6 +58,13 @@ impl Entry {
             return None;
         }
         let pickup = self.is_pickup(scene, place, on, opens);
+        let phrase = strokes.partition_point(|one| one.start < self.stretch.start);
+        let phrase = strokes.get(phrase..).unwrap_or(&[]);
+        let begins = |one: &&Stroke| one.start == self.stretch.start;
+        let upbeat = phrase
+            .first()
+            .filter(begins)
+            .and_then(|_| upbeat(scene, phrase));
         let beats = scene.in_beats(self.silence, place);
         let said = scene.said(place);
         let (kind, weight, sentence) = if on.level() == Level::Subdivision && !pickup {
@@ -73,17 +83,7 @@ impl Entry {
             let sentence = format!("{said}: a pickup, plucked; lead on to the downbeat.");
             (Kind::Pickup, weight::PICKUP, sentence)
         } else if pickup {
-            let sentence = vary(
-                number,
-                [
-                    format!(
-                        "{said}: a pickup. Unmarked it is played up-bow, so that the next downbeat comes down."
-                    ),
-                    format!(
-                        "The phrase begins with a pickup at {said}; up-bow, unless something else is marked."
-                    ),
-                ],
-            );
+            let sentence = leading(&said, upbeat.as_ref(), number);
             (Kind::Pickup, weight::PICKUP, sentence)
         } else if place.at.is_zero() {
             return None;
@@ -100,7 +100,7 @@ impl Entry {
             );
             (Kind::EntryInside, weight::ENTRY_INSIDE, sentence)
         };
-        Some(scene.watched(
+        let mut one = scene.watched(
             kind,
             Spot::at(place),
             weight,
@@ -110,7 +110,14 @@ impl Entry {
                 ("beat", i64::from(on.beat.number).into()),
                 ("past_beat", on.past.to_f64().into()),
             ],
-        ))
+        );
+        if let Some(upbeat) = upbeat.filter(|_| kind == Kind::Pickup) {
+            one.numbers.insert("strokes", upbeat.strokes.into());
+            if let Some(way) = upbeat.begins {
+                one.numbers.insert("way", name(way).into());
+            }
+        }
+        Some(one)
     }
 
     /// Counts the whole measures of rest before the measure of the entry.
@@ -120,8 +127,7 @@ impl Entry {
         entry.measure.saturating_sub(first)
     }
 
-    /// Tells whether the entry leads over a barline from the last half of a
-    /// measure, or opens the piece with an incomplete one.
+    /// Tells whether the entry leads over a barline from late in a measure, or opens the piece with an incomplete one.
     fn is_pickup(&self, scene: &Scene<'_>, place: Place, on: OnBeat, opens: bool) -> bool {
         let Some(laid) = scene.laid(place.measure) else {
             return false;
@@ -131,12 +137,10 @@ impl Entry {
         if laid.pickup && opens {
             return goes_on;
         }
-        let twice = place.at.times(Ratio::whole(2));
-        let in_last_half = twice.is_ok_and(|twice| twice >= laid.length);
         // Off the beat only what lies in the last beat leads to the downbeat.
         let last = laid.beats.beats().last();
         let near = on.past == Ratio::ZERO || last.is_some_and(|last| place.at >= last.at);
-        goes_on && near && in_last_half
+        goes_on && near && is_late(scene, place)
     }
 
     fn after_rest(
@@ -209,6 +213,55 @@ impl Entry {
                 .insert("listen_from", scene.printed(heard.from).into());
         }
         one
+    }
+}
+
+/// Says how a pickup is bowed; of one that this part does not bow only that it leads on.
+fn leading(said: &str, upbeat: Option<&Upbeat>, number: usize) -> String {
+    let Some(upbeat) = upbeat else {
+        return format!("{said}: a pickup; lead on to the downbeat.");
+    };
+    let Some(way) = upbeat.begins.map(name) else {
+        return format!(
+            "{said}: a pickup that is held over the barline. Lead on through it in the same bow."
+        );
+    };
+    let aim = match upbeat.toward {
+        Some(sign) => format!("the printed {} comes out", name(sign)),
+        None => "the next downbeat comes down".to_owned(),
+    };
+    let count = upbeat.strokes;
+    let hook = if upbeat.toward.is_none() && count % 2 == 0 {
+        ", or hook two up-bows,"
+    } else {
+        ""
+    };
+    match count {
+        _ if upbeat.printed => vary(
+            number,
+            [
+                format!("{said}: a pickup, {way} as printed. Lead on to the downbeat."),
+                format!(
+                    "The phrase begins with a pickup at {said}; {way}, as printed, and on into the downbeat."
+                ),
+            ],
+        ),
+        0 | 1 => vary(
+            number,
+            [
+                format!("{said}: a pickup. Unmarked it is played {way}, so that {aim}."),
+                format!("The phrase begins with a pickup at {said}; play it {way}, so that {aim}."),
+            ],
+        ),
+        count => vary(
+            number,
+            [
+                format!("{said}: a pickup of {count} strokes. Begin it {way}{hook} so that {aim}."),
+                format!(
+                    "The phrase begins with a pickup of {count} strokes at {said}; begin it {way}{hook} so that {aim}."
+                ),
+            ],
+        ),
     }
 }
 

@@ -4,36 +4,69 @@ use crate::thresholds::{MAX_WATCHED, MOST_OF_ONE_KIND, weight};
 use crate::watched::{Fold, Kind, Number, Watched};
 use std::collections::BTreeMap;
 
-/// Puts the list in order and folds what says the same of neighbouring measures.
-pub(crate) fn fold(mut found: Vec<Watched>) -> Vec<Watched> {
+/// An entry, and what was added to it.
+struct Folded {
+    one: Watched,
+    /// Whether all that was added says the same as the first.
+    alike: bool,
+    /// What the first says.
+    first: BTreeMap<&'static str, Number>,
+}
+
+/// Puts the list in order and folds what says the same of neighbouring measures; `word` is
+/// what a measure is called.
+pub(crate) fn fold(mut found: Vec<Watched>, word: &str) -> Vec<Watched> {
     found.sort_by_key(key);
-    let mut folded: Vec<Watched> = Vec::with_capacity(found.len());
+    let mut folded: Vec<Folded> = Vec::with_capacity(found.len());
     // The last entry of each kind, to which a neighbour may be added.
-    let mut open: BTreeMap<Kind, usize> = BTreeMap::new();
+    let mut open: BTreeMap<(Kind, Option<String>), usize> = BTreeMap::new();
     for one in found {
-        let index = open.get(&one.kind).copied();
+        let which = (one.kind, note(&one));
+        let index = open.get(&which).copied();
         if let Some(last) = index.and_then(|index| folded.get_mut(index)) {
-            if last.spot == one.spot && last.numbers == one.numbers {
+            if last.one.spot == one.spot && last.one.numbers == one.numbers {
                 continue;
             }
-            let near = one.spot.from.measure <= last.spot.last_measure() + 1;
+            let near = one.spot.from.measure <= last.one.spot.last_measure() + 1;
             if one.kind.fold() == Fold::Neighbours && near {
-                add(last, one);
+                last.alike &= says(&one) == last.first;
+                add(&mut last.one, one);
                 continue;
             }
         }
-        open.insert(one.kind, folded.len());
-        folded.push(one);
+        open.insert(which, folded.len());
+        folded.push(Folded {
+            first: says(&one),
+            one,
+            alike: true,
+        });
     }
-    for one in &mut folded {
-        close(one);
+    let mut list: Vec<Watched> = folded
+        .into_iter()
+        .map(|own| close(own.one, own.alike, word))
+        .collect();
+    if list.len() > MAX_WATCHED {
+        list.sort_by_key(|one| (core::cmp::Reverse(one.weight), key(one)));
+        list.truncate(MAX_WATCHED);
     }
-    if folded.len() > MAX_WATCHED {
-        folded.sort_by_key(|one| (core::cmp::Reverse(one.weight), key(one)));
-        folded.truncate(MAX_WATCHED);
+    list.sort_by_key(key);
+    list
+}
+
+/// Gives the note by which accidentals are told apart: another note is another place.
+fn note(one: &Watched) -> Option<String> {
+    match one.numbers.get("note") {
+        Some(Number::Text(note)) if one.kind == Kind::OutsideKey => Some(note.clone()),
+        _ => None,
     }
-    folded.sort_by_key(key);
-    folded
+}
+
+/// Gives the numbers that a sentence says: how long it takes may differ from place to place.
+fn says(one: &Watched) -> BTreeMap<&'static str, Number> {
+    const MAY_DIFFER: [&str; 2] = ["seconds", "rest_beats"];
+    let mut numbers = one.numbers.clone();
+    numbers.retain(|name, _| !MAY_DIFFER.contains(name));
+    numbers
 }
 
 type Key = (
@@ -74,22 +107,40 @@ fn add(last: &mut Watched, one: Watched) {
     last.numbers.insert("places", Number::Whole(places));
 }
 
-/// Says how often the same comes.
-fn close(one: &mut Watched) {
+/// Says how often the same comes, or how many more places of the kind there are.
+fn close(mut one: Watched, alike: bool, word: &str) -> Watched {
     let Some(Number::Whole(places)) = one.numbers.get("places") else {
-        return;
+        return one;
     };
+    let places = *places;
     let (each, most) = weight::FOLDED;
     let more = (each * (places - 1)).min(most);
     one.weight = u8::try_from((i64::from(one.weight) + more).clamp(0, 100)).unwrap_or(100);
-    let until = one.to.split(" beat").next().unwrap_or_default();
+    let how_many = match (alike, places) {
+        (true, 2) => "It comes twice".to_owned(),
+        (true, places) => format!("It comes {places} times"),
+        (false, 2) => "One more such place".to_owned(),
+        (false, places) => format!("{} more such places", places - 1),
+    };
+    let inside = one.spot.last_measure() == one.spot.from.measure;
+    let until = if inside {
+        format!("in this {word}")
+    } else {
+        format!("up to {word} {}", label(&one.to))
+    };
     let hardest = match one.numbers.get("hardest") {
-        Some(Number::Text(place)) => format!(", hardest at {place}"),
+        Some(Number::Text(place)) if !inside => format!(", hardest in {word} {}", label(place)),
         _ => String::new(),
     };
-    let more = format!(" It comes {places} times up to {until}{hardest}.");
+    let more = format!(" {how_many} {until}{hardest}.");
     one.sentence.push_str(&more);
     one.tip.push_str(&more);
+    one
+}
+
+/// Gives the label of a measure from a printed place.
+fn label(place: &str) -> &str {
+    place.split(" beat ").next().unwrap_or_default()
 }
 
 /// Picks the strongest of a list, the strongest first: at most four of one kind, and one
@@ -145,7 +196,7 @@ mod tests {
             .map(|measure| at(Kind::Fermata, measure, 10))
             .collect();
         many.push(at(Kind::Cut, MAX_WATCHED + 5, 70));
-        let list = fold(many);
+        let list = fold(many, "measure");
         assert_eq!(list.len(), MAX_WATCHED);
         assert_eq!(list.last().map(|one| one.kind), Some(Kind::Cut));
         assert!(list.is_sorted_by_key(|one| one.spot.from));
@@ -153,12 +204,15 @@ mod tests {
 
     #[test]
     fn neighbours_fold_and_the_hardest_lends_its_weight() {
-        let list = fold(vec![
-            at(Kind::Leap, 3, 44),
-            at(Kind::Leap, 1, 44),
-            at(Kind::Leap, 2, 50),
-            at(Kind::Leap, 5, 44),
-        ]);
+        let list = fold(
+            vec![
+                at(Kind::Leap, 3, 44),
+                at(Kind::Leap, 1, 44),
+                at(Kind::Leap, 2, 50),
+                at(Kind::Leap, 5, 44),
+            ],
+            "measure",
+        );
         let told: Vec<(&str, &str, u8)> = list
             .iter()
             .map(|one| (one.from.as_str(), one.to.as_str(), one.weight))
@@ -168,14 +222,14 @@ mod tests {
             [("1 beat 1", "3 beat 1", 52), ("5 beat 1", "5 beat 1", 44)]
         );
         let sentence = list.first().map(|one| one.sentence.as_str());
-        let expected = "A place. It comes 3 times up to 3, hardest at 2 beat 1.";
+        let expected = "A place. It comes 3 times up to measure 3, hardest in measure 2.";
         assert_eq!(sentence, Some(expected));
     }
 
     #[test]
     fn what_is_found_twice_is_told_once() {
         let twice = vec![at(Kind::Fermata, 1, 64), at(Kind::Fermata, 1, 64)];
-        assert_eq!(fold(twice).len(), 1);
+        assert_eq!(fold(twice, "measure").len(), 1);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::scene::Scene;
 use crate::thresholds::weight;
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot};
-use cueleaf_score::Step;
+use cueleaf_score::{Pitch, Step};
 use cueleaf_time::Key;
 
 /// The letters in the order in which sharps are added; flats come from the end.
@@ -90,15 +90,27 @@ fn change(
             })
     });
     let (said, now) = (scene.said(place), list(&altered));
+    // A natural is the point of it where one of the two keys alters the letter.
+    let named = |pitch: Pitch| {
+        let (before, after) = (alteration(old, pitch.step), alteration(new, pitch.step));
+        crate::say::pitch(pitch, if after == 0 { before } else { after })
+    };
     let (weight, sentence) = match first {
-        None => (
-            weight::KEY_UNTOUCHED,
-            format!(
-                "{said}: a new key, {now} from here on; your part does not meet these notes before the next change."
-            ),
-        ),
+        None => {
+            let until = if end < scene.measure_count() {
+                "before the next change"
+            } else {
+                "any more"
+            };
+            (
+                weight::KEY_UNTOUCHED,
+                format!(
+                    "{said}: a new key, {now} from here on; your part does not meet these notes {until}."
+                ),
+            )
+        }
         Some((at, pitch)) => {
-            let (at, note) = (scene.said(at), crate::say::pitch(pitch));
+            let (at, note) = (scene.said(at), named(pitch));
             let sentence = vary(
                 number,
                 [
@@ -127,8 +139,7 @@ fn change(
     );
     if let Some((at, pitch)) = first {
         one.numbers.insert("first", scene.printed(at).into());
-        one.numbers
-            .insert("first_note", crate::say::pitch(pitch).into());
+        one.numbers.insert("first_note", named(pitch).into());
     }
     one
 }

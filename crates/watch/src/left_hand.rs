@@ -3,10 +3,11 @@
 
 use crate::key::alteration;
 use crate::line::Struck;
-use crate::say::{pitch as named, vary};
+use crate::say::vary;
 use crate::scene::{Scene, spot};
 use crate::thresholds::{
-    COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, LEAP_SEMITONES, weight,
+    COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, HIGHEST_TIMES,
+    LEAP_SEMITONES, weight,
 };
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
@@ -35,8 +36,13 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let lasts = scene.told_seconds(one.start, other.start);
         let added = i64::from(size - LEAP_SEMITONES);
         let said = scene.said(one.place);
-        let direction = if to > from { "up" } else { "down" };
-        let (from_name, to_name) = (named(from), named(to));
+        let direction = if to.semitones() > from.semitones() {
+            "up"
+        } else {
+            "down"
+        };
+        let from_name = scene.named(from, one.place.measure);
+        let to_name = scene.named(to, other.place.measure);
         let sentence = vary(
             found.len(),
             [
@@ -55,8 +61,8 @@ fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             &sentence,
             [
                 ("semitones", i64::from(size).into()),
-                ("from_note", named(from).into()),
-                ("to_note", named(to).into()),
+                ("from_note", from_name.into()),
+                ("to_note", to_name.into()),
             ],
         );
         if let Some(lasts) = lasts {
@@ -102,15 +108,17 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let pitch = one.highest()?;
         (pitch.semitones() == top).then_some((one.place, pitch))
     });
-    if let Some((place, pitch)) = highest {
+    let seldom = highest.filter(|_| times <= HIGHEST_TIMES);
+    if let Some((place, pitch)) = seldom {
         let said = scene.said(place);
         let again = match times {
             1 => "It comes once.".to_owned(),
+            2 => "It comes twice.".to_owned(),
             times => format!("It comes {times} times."),
         };
+        let name = scene.named(pitch, place.measure);
         let sentence = format!(
-            "{said}: {}, the highest note of the part. {again} Know the finger before you get there.",
-            named(pitch)
+            "{said}: {name}, the highest note of the part. {again} Know the finger before you get there."
         );
         found.push(scene.watched(
             Kind::HighestNote,
@@ -118,7 +126,7 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             weight::HIGHEST,
             &sentence,
             [
-                ("note", named(pitch).into()),
+                ("note", name.into()),
                 ("semitones", i64::from(top).into()),
                 ("times", times.into()),
             ],
@@ -131,19 +139,16 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         if beyond < COMPASS_BEYOND {
             continue;
         }
+        let name = scene.named(pitch, one.place.measure);
         let side = if height > high { "higher" } else { "lower" };
         let said = scene.said(one.place);
         let sentence = vary(
             found.len(),
             [
                 format!(
-                    "{said}: {} lies {side} than the part usually goes. Look at the fingering first.",
-                    named(pitch)
+                    "{said}: {name} lies {side} than the part usually goes. Look at the fingering first."
                 ),
-                format!(
-                    "The part goes {side} than usual at {said} ({}). Prepare the hand.",
-                    named(pitch)
-                ),
+                format!("The part goes {side} than usual at {said} ({name}). Prepare the hand."),
             ],
         );
         found.push(scene.watched(
@@ -152,7 +157,7 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             weight::OUT_OF_COMPASS,
             &sentence,
             [
-                ("note", named(pitch).into()),
+                ("note", name.into()),
                 ("beyond", i64::from(beyond).into()),
                 ("usual_low", i64::from(low).into()),
                 ("usual_high", i64::from(high).into()),
@@ -171,18 +176,16 @@ fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             .iter()
             .find(|pitch| pitch.quarter_tones != 2 * alteration(key, pitch.step));
         let Some(pitch) = outside else { continue };
+        let name = scene.named(*pitch, one.place.measure);
         let said = scene.said(one.place);
         let sentence = vary(
             found.len(),
             [
                 format!(
-                    "{said}: {} is not in the key. Play the notes around it slowly and listen.",
-                    named(*pitch)
+                    "{said}: {name} is not in the key signature. Play the notes around it slowly and listen."
                 ),
                 format!(
-                    "An accidental at {said}, {}; it holds to the end of the {}.",
-                    named(*pitch),
-                    scene.word()
+                    "Against the key signature there is {name} at {said}; mark it, and hear it before you play it."
                 ),
             ],
         );
@@ -192,7 +195,7 @@ fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             weight::OUTSIDE_KEY,
             &sentence,
             [
-                ("note", named(*pitch).into()),
+                ("note", name.into()),
                 ("key", i64::from(key.fifths()).into()),
             ],
         ));

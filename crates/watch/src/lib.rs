@@ -18,18 +18,24 @@
 //! - Sentences are in English; numbers and kinds are for any language.
 #![forbid(unsafe_code)]
 
+mod alone;
 mod assumed;
 mod bow;
 mod bow_plan;
+mod clefs;
 mod cue;
+mod divisions;
 mod dynamics;
 mod entries;
 mod fold;
+mod gradual;
+mod holds;
 mod key;
 mod last;
 mod left_hand;
 mod line;
 mod meter;
+mod named;
 mod order;
 mod playing;
 mod rhythm;
@@ -38,8 +44,10 @@ mod scene;
 mod strokes;
 mod tempo;
 mod thresholds;
+mod tuplets;
 mod watched;
 mod watching;
+mod who_plays;
 
 pub use bow_plan::{BowPlan, BowStart, PlannedStroke, bow_plan};
 pub use fold::strongest;

@@ -1,5 +1,6 @@
 //! The part as one line of struck notes, and what the other parts strike.
 
+use crate::tuplets::tuplets;
 use cueleaf_guide::{Layout, Place};
 use cueleaf_score::{Bowing, Measure, Note, Part, Pitch, Score, Sound};
 use cueleaf_time::BeatPos;
@@ -16,6 +17,8 @@ pub(crate) struct Struck<'a> {
     /// The pitches struck together, as in the file.
     pub(crate) pitches: Vec<Pitch>,
     pub(crate) bowing: Option<Bowing>,
+    /// The tuplet in which it starts.
+    pub(crate) tuplet: Option<Stretch>,
     /// The slurs that start here, those of grace notes before it included.
     slurs_from: Vec<u32>,
     /// The slurs that end here.
@@ -77,6 +80,7 @@ impl<'a> Line<'a> {
                 let start = laid.start;
                 line.sounding.push(Stretch { start, end });
             }
+            let tuplets = voice.map_or_else(Vec::new, |voice| tuplets(measure, voice, laid.start));
             for note in measure.notes.iter().filter(|note| note.is_played()) {
                 let leads = voice == Some((note.staff, note.voice));
                 if note.grace.is_some() {
@@ -96,7 +100,12 @@ impl<'a> Line<'a> {
                 };
                 line.sounding.push(Stretch { start, end });
                 if leads {
-                    line.take(place, start, end, note, &mut grace_slurs);
+                    let begun = tuplets.partition_point(|own| own.start <= start);
+                    let tuplet = begun.checked_sub(1).and_then(|last| tuplets.get(last));
+                    let tuplet = tuplet.filter(|own| note.tuplet.is_some() && start < own.end);
+                    let tuplet = tuplet.copied();
+                    let sounds = Stretch { start, end };
+                    line.take(place, sounds, note, tuplet, &mut grace_slurs);
                 }
             }
         }
@@ -108,9 +117,9 @@ impl<'a> Line<'a> {
     fn take(
         &mut self,
         place: Place,
-        start: BeatPos,
-        end: BeatPos,
+        Stretch { start, end }: Stretch,
         note: &'a Note,
+        tuplet: Option<Stretch>,
         grace_slurs: &mut Vec<u32>,
     ) {
         let pitch = match note.sound {
@@ -141,6 +150,7 @@ impl<'a> Line<'a> {
             note,
             pitches: pitch.into_iter().collect(),
             bowing: note.bowing(),
+            tuplet,
             slurs_from,
             slurs_to: note.slurs_to.clone(),
             tied_on: note.tied_on,
@@ -236,6 +246,12 @@ impl<'a> Others<'a> {
     /// Tells whether any of them strikes at a position.
     pub(crate) fn strike_at(&self, position: BeatPos) -> bool {
         self.all.binary_search(&position).is_ok()
+    }
+
+    /// Tells whether any of them strikes after one position and before another.
+    pub(crate) fn strike_inside(&self, after: BeatPos, before: BeatPos) -> bool {
+        let next = self.all.partition_point(|at| *at <= after);
+        self.all.get(next).is_some_and(|at| *at < before)
     }
 }
 

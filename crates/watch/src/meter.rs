@@ -339,8 +339,8 @@ fn odd_length(scene: &Scene<'_>, index: usize, laid: &Laid, found: &mut Vec<Watc
     let said = scene.measure(index);
     let (lasts, meter) = (laid.length.quarters().to_f64(), &laid.meter);
     let sentence = format!(
-        "{said} lasts {} quarter notes, not the {} of {meter}. Count it on its own.",
-        crate::say::decimal(lasts),
+        "{said} lasts {}, not the {} of {meter}. Count it on its own.",
+        crate::say::quarters(lasts),
         crate::say::decimal(full.quarters().to_f64()),
     );
     found.push(scene.watched(

@@ -1,20 +1,18 @@
-//! The order of play: repeats, endings, jumps, cuts; fermatas, breaths.
+//! The order of play: repeats, endings, jumps, cuts.
 
 use crate::playing::{way_at, ways};
 use crate::say::{list, vary};
 use crate::scene::{Scene, Way};
 use crate::thresholds::weight;
 use crate::watched::{Kind, Watched};
-use cueleaf_guide::{JumpUntil, Measure, Place, Spot};
-use cueleaf_score::HoldKind;
+use cueleaf_guide::{JumpUntil, Measure, Spot};
 
-/// Finds what steers the order of play, and where it stops.
+/// Finds what steers the order of play.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     repeats(scene, found);
     endings(scene, found);
     jumps(scene, found);
     cuts(scene, found);
-    holds(scene, found);
 }
 
 fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
@@ -195,59 +193,5 @@ fn cuts(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             &sentence,
             [("measures", count.into())],
         ));
-    }
-}
-
-fn holds(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    for (index, measure) in scene.part.measures.iter().enumerate() {
-        let mut signs = measure.holds.clone();
-        signs.sort_unstable();
-        signs.dedup();
-        for sign in signs {
-            let place = Place {
-                measure: index,
-                at: sign.at,
-            };
-            let said = scene.said(place);
-            let last = index + 1 >= scene.measure_count();
-            let (kind, weight, sentence) = match sign.kind {
-                HoldKind::Fermata => {
-                    let then = if last {
-                        "Keep enough bow."
-                    } else {
-                        "Watch how it is left, and who gives the next beat."
-                    };
-                    let sentence = vary(
-                        found.len(),
-                        [
-                            format!(
-                                "{said}: a fermata. Its length is for the leader to show. {then}"
-                            ),
-                            format!("The beat stops at {said} (fermata); look up. {then}"),
-                        ],
-                    );
-                    (Kind::Fermata, weight::FERMATA, sentence)
-                }
-                HoldKind::Breath | HoldKind::Caesura => (
-                    Kind::Breath,
-                    weight::BREATH,
-                    format!(
-                        "{said}: a breath after this note. Agree how long, and begin again together."
-                    ),
-                ),
-            };
-            let sign_name = match sign.kind {
-                HoldKind::Fermata => "fermata",
-                HoldKind::Breath => "breath",
-                HoldKind::Caesura => "caesura",
-            };
-            found.push(scene.watched(
-                kind,
-                Spot::at(place),
-                weight,
-                &sentence,
-                [("sign", sign_name.into())],
-            ));
-        }
     }
 }

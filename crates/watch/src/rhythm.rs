@@ -1,13 +1,12 @@
-//! Rhythm: syncopation, ties over the bar, other subdivisions, the fastest notes,
-//! places where the part alone moves.
+//! Rhythm: syncopation, tuplets across beats, ties over the bar, the fastest notes.
 
-use crate::line::Struck;
+use crate::line::{Stretch, Struck};
 use crate::say::{amount, decimal, vary};
 use crate::scene::{Scene, spot};
-use crate::thresholds::{ALONE_NOTES, FAST_A_SECOND, FAST_NOTES, SUBDIVISION_FACTOR, weight};
+use crate::thresholds::{FAST_A_SECOND, FAST_NOTES, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
-use cueleaf_time::{Beat, Level};
+use cueleaf_time::{Beat, BeatShift, BeatSpan, Level, Ratio};
 
 /// Finds notes that are held over where a beat is felt.
 pub(crate) fn held_over(scene: &Scene<'_>, found: &mut Vec<Watched>) {
@@ -23,10 +22,10 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
     let level = scene.on_beat(struck.place)?.level();
     let at = struck.place.at;
     let measure_end = laid.start.plus(laid.length).ok()?;
-    let said = scene.said(struck.place);
     let place = Spot::at(struck.place);
     if struck.end > measure_end && level < Level::Downbeat {
         let over = struck.end.since(measure_end).ok()?.quarters().to_f64();
+        let said = scene.said(struck.place);
         let next = scene.measure(struck.place.measure + 1);
         let sentence = vary(
             number,
@@ -51,6 +50,13 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
         beat.at > at && stronger && start.is_ok_and(|start| start < struck.end)
     };
     let beat = laid.beats.beats().iter().find(through)?;
+    if let Some(tuplet) = struck.tuplet
+        && struck.end <= tuplet.end
+        && is_on_beat(scene, tuplet)
+    {
+        return across(scene, tuplet, number);
+    }
+    let said = scene.said(struck.place);
     let sentence = vary(
         number,
         [
@@ -73,74 +79,50 @@ fn held(scene: &Scene<'_>, struck: &Struck<'_>, number: usize) -> Option<Watched
     ))
 }
 
-/// Into how many equal parts the beats of a measure are divided by what is struck.
-fn parts_of_beats(scene: &Scene<'_>, struck: &[Struck<'_>]) -> i64 {
-    let mut parts = 1i64;
-    for one in struck {
-        if let Some(on) = scene.on_beat(one.place) {
-            let denominator = on.past.denominator();
-            let (mut a, mut b) = (parts, denominator);
-            while b != 0 {
-                (a, b) = (b, a % b);
-            }
-            // Beyond this nobody counts the parts any more.
-            let least = parts / a.max(1) * denominator;
-            if least <= 64 {
-                parts = least;
-            }
-        }
-    }
-    parts
+/// Tells whether a tuplet begins with a beat, so that it divides beats and shifts none.
+pub(crate) fn is_on_beat(scene: &Scene<'_>, tuplet: Stretch) -> bool {
+    let on = scene.on_beat(scene.place(tuplet.start));
+    on.is_some_and(|on| on.past == Ratio::ZERO)
 }
 
-fn divided(parts: i64) -> String {
-    match parts {
-        1 => "whole beats".to_owned(),
-        parts => format!("{parts} equal parts in a beat"),
+/// A tuplet of equal notes across several beats: three in the time of two.
+fn across(scene: &Scene<'_>, tuplet: Stretch, number: usize) -> Option<Watched> {
+    let struck = scene.line.struck();
+    let first = scene.line.first_from(tuplet.start);
+    let next = scene.line.first_from(tuplet.end);
+    let own = struck.get(first..next)?;
+    let place = own.first()?.place;
+    let lasts = |start, end: cueleaf_time::BeatPos| -> Option<BeatSpan> {
+        end.since(start).ok().and_then(BeatShift::forward)
+    };
+    let each = lasts(own.first()?.start, own.first()?.end);
+    let alike = own.iter().all(|one| lasts(one.start, one.end) == each);
+    let whole = lasts(tuplet.start, tuplet.end)?;
+    let count = Ratio::whole(i64::try_from(own.len()).ok()?);
+    let full = each?.times(count).is_ok_and(|sum| sum == whole);
+    let beats = scene.in_beats(whole, place);
+    if !alike || !full || beats.denominator() != 1 {
+        return None;
     }
-}
-
-/// Finds where beats are divided otherwise than before.
-pub(crate) fn subdivisions(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    let mut before: Option<(usize, i64)> = None;
-    for own in scene
-        .line
-        .struck()
-        .chunk_by(|one, other| one.place.measure == other.place.measure)
-    {
-        let Some(first) = own.first() else { continue };
-        let measure = first.place.measure;
-        let parts = parts_of_beats(scene, own);
-        let previous = before
-            .filter(|(last, _)| last + 1 == measure)
-            .map(|(_, parts)| parts);
-        before = Some((measure, parts));
-        let Some(old) = previous else { continue };
-        let other_kind = old > 1 && parts > 1 && old % parts != 0 && parts % old != 0;
-        let (small, large) = (old.min(parts), old.max(parts));
-        if !other_kind && large < SUBDIVISION_FACTOR * small {
-            continue;
-        }
-        let said = scene.said(first.place);
-        let (was, is) = (divided(old), divided(parts));
-        let sentence = vary(
-            found.len(),
-            [
-                format!("{said}: {is} here, {was} before. Count the new beat in your head first."),
-                format!(
-                    "From {was} to {is} at {said}. Practise one {} of each in turn.",
-                    scene.word()
-                ),
-            ],
-        );
-        found.push(scene.watched(
-            Kind::SubdivisionChange,
-            Spot::at(first.place),
-            weight::SUBDIVISION,
-            &sentence,
-            [("old", old.into()), ("new", parts.into())],
-        ));
-    }
+    let (said, notes, beats) = (scene.said(place), own.len(), beats.numerator());
+    let sentence = vary(
+        number,
+        [
+            format!(
+                "{said}: {notes} equal notes over {beats} beats. Tap the beats and say the notes against them before you play."
+            ),
+            format!(
+                "At {said}, {notes} notes share {beats} beats; keep them equal and arrive with the beat after them."
+            ),
+        ],
+    );
+    Some(scene.watched(
+        Kind::TupletAcross,
+        Spot::at(place),
+        weight::TUPLET_ACROSS,
+        &sentence,
+        [("notes", notes.into()), ("beats", beats.into())],
+    ))
 }
 
 /// Tells how many notes a second a window of touching notes has.
@@ -204,44 +186,4 @@ pub(crate) fn fastest(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         one.numbers.insert("notes_per_second", most.into());
     }
     found.push(one);
-}
-
-/// Finds notes that nobody else strikes.
-pub(crate) fn alone(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    if scene.others().parts.is_empty() {
-        return;
-    }
-    let with_others = |one: &Struck<'_>| scene.others().strike_at(one.start);
-    let runs = scene
-        .line
-        .struck()
-        .chunk_by(|one, other| with_others(one) == with_others(other));
-    for run in runs {
-        let (Some(first), Some(last)) = (run.first(), run.last()) else {
-            continue;
-        };
-        if with_others(first) || run.len() < ALONE_NOTES {
-            continue;
-        }
-        let said = scene.said(first.place);
-        let notes = run.len();
-        let sentence = vary(
-            found.len(),
-            [
-                format!(
-                    "{said}: {notes} notes that nobody else plays with you. Everyone hears whether they are in time."
-                ),
-                format!(
-                    "You alone move at {said}, for {notes} notes; lead, do not wait for the others."
-                ),
-            ],
-        );
-        found.push(scene.watched(
-            Kind::MovesAlone,
-            spot(first.place, last.place),
-            weight::ALONE,
-            &sentence,
-            [("notes", notes.into())],
-        ));
-    }
 }

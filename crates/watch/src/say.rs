@@ -34,6 +34,13 @@ pub(crate) fn decimal(number: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// Writes quarter notes: "1 quarter", "2.5 quarters".
+pub(crate) fn quarters(count: f64) -> String {
+    let count = decimal(count);
+    let plural = if count == "1" { "" } else { "s" };
+    format!("{count} quarter{plural}")
+}
+
 /// Writes beats: "1 beat", "2.5 beats", "a third of a beat".
 pub(crate) fn beats(count: Ratio) -> String {
     let part = match (count.numerator(), count.denominator()) {
@@ -63,13 +70,17 @@ pub(crate) fn seconds(seconds: f64) -> String {
     format!("{seconds:.1} s")
 }
 
-/// Writes a pass: "first", "second", then "3rd".
+/// Writes a pass: "first", "second", "third", then "4th".
 pub(crate) fn ordinal(number: u16) -> String {
-    match number {
-        1 => "first".to_owned(),
-        2 => "second".to_owned(),
-        3 => "third".to_owned(),
-        other => format!("{other}th"),
+    match (number, number % 10, number % 100) {
+        (1, ..) => "first".to_owned(),
+        (2, ..) => "second".to_owned(),
+        (3, ..) => "third".to_owned(),
+        (_, _, 11..=13) => format!("{number}th"),
+        (_, 1, _) => format!("{number}st"),
+        (_, 2, _) => format!("{number}nd"),
+        (_, 3, _) => format!("{number}rd"),
+        _ => format!("{number}th"),
     }
 }
 
@@ -95,11 +106,12 @@ pub(crate) fn letter(step: Step, alteration: i8) -> String {
     format!("{}{sign}", step.letter())
 }
 
-/// Names a pitch as in print: "F sharp 4", octave 4 starting with middle C.
-pub(crate) fn pitch(pitch: Pitch) -> String {
+/// Names a pitch as in print: "F sharp 4", octave 4 starting with middle C. `usual` is by how
+/// many semitones the key signature alters its letter: where it does, a natural is named too.
+pub(crate) fn pitch(pitch: Pitch, usual: i8) -> String {
     let alteration = pitch.quarter_tones.div_euclid(2);
     match (alteration, pitch.quarter_tones.rem_euclid(2)) {
-        (0, 0) => format!("{} {}", pitch.step.letter(), pitch.octave),
+        (0, 0) if usual == 0 => format!("{} {}", pitch.step.letter(), pitch.octave),
         (alteration, 0) => format!("{} {}", letter(pitch.step, alteration), pitch.octave),
         _ => format!("{} (quarter tone) {}", pitch.step.letter(), pitch.octave),
     }
@@ -107,7 +119,17 @@ pub(crate) fn pitch(pitch: Pitch) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::beats;
+    use super::{beats, ordinal, quarters};
+
+    #[test]
+    fn amounts_and_passes_have_their_endings() {
+        assert_eq!(
+            (quarters(1.0), quarters(2.5)),
+            ("1 quarter".to_owned(), "2.5 quarters".to_owned())
+        );
+        let passes = [1, 4, 11, 21, 22, 113].map(ordinal);
+        assert_eq!(passes, ["first", "4th", "11th", "21st", "22nd", "113th"]);
+    }
 
     #[test]
     fn beats_are_said_as_people_say_them() {

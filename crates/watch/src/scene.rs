@@ -5,7 +5,7 @@ use crate::watched::{Kind, Number, Watched};
 use core::cell::OnceCell;
 use cueleaf_guide::{Guide, Laid, Mark, MarkKind, MeasureWord, Place, Spot};
 use cueleaf_plan::{Plan, TempoSegment};
-use cueleaf_score::{Part, Score};
+use cueleaf_score::{Part, Pitch, Score};
 use cueleaf_time::{
     Beat, BeatPos, BeatSpan, Incomplete, Level, MeasureBeats, Ratio, Tempo, beats_of,
 };
@@ -207,6 +207,14 @@ impl<'a> Scene<'a> {
         span.over(unit).unwrap_or_else(|_| span.quarters())
     }
 
+    /// Names a pitch in a measure: "F sharp 4", and "F natural 4" where the key signature
+    /// alters that letter.
+    pub(crate) fn named(&self, pitch: Pitch, measure: usize) -> String {
+        let key = self.laid(measure).and_then(|laid| laid.key);
+        let usual = key.map_or(0, |key| crate::key::alteration(key, pitch.step));
+        crate::say::pitch(pitch, usual)
+    }
+
     fn label(&self, measure: usize) -> String {
         let own = self.guide.road_map.measures.get(measure);
         match own.map(|own| own.label.as_str()) {
@@ -241,6 +249,74 @@ impl<'a> Scene<'a> {
     /// Names a number of measures: "3 measures".
     pub(crate) fn measures(&self, count: usize) -> String {
         crate::say::amount(count, self.word())
+    }
+
+    /// Gives how many measures lie between two places, as far as each goes into its own.
+    fn measures_between(&self, from: Place, to: Place) -> Option<Ratio> {
+        let into = |place: Place| place.at.over(self.laid(place.measure)?.length).ok();
+        let barlines = i64::try_from(to.measure.checked_sub(from.measure)?).ok()?;
+        let whole = Ratio::whole(barlines);
+        // The end of the music is the start of a measure that is not there.
+        let last = if to.at.is_zero() {
+            Ratio::ZERO
+        } else {
+            into(to)?
+        };
+        whole.plus(last).ok()?.minus(into(from)?).ok()
+    }
+
+    /// Gives how many whole measures lie between two places.
+    pub(crate) fn whole_measures(&self, from: Place, to: Place) -> usize {
+        let between = self.measures_between(from, to).map_or(0, Ratio::floor);
+        usize::try_from(between).unwrap_or(0)
+    }
+
+    /// Gives the beats between two places that are less than a measure apart.
+    pub(crate) fn beats_between(&self, from: Place, to: Place) -> Option<Ratio> {
+        if self.measures_between(from, to)? >= Ratio::ONE {
+            return None;
+        }
+        let end = self.position(to).unwrap_or(self.plan.layout().end());
+        let span = end.since(self.position(from)?).ok()?.forward()?;
+        Some(self.in_beats(span, from))
+    }
+
+    /// Says how far two places are apart: "3 measures", "about 3 measures"; less than a
+    /// measure in beats.
+    pub(crate) fn lasting(&self, from: Place, to: Place) -> String {
+        if let Some(beats) = self.beats_between(from, to) {
+            return crate::say::beats(beats);
+        }
+        let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
+        let about = if between.denominator() == 1 {
+            ""
+        } else {
+            "about "
+        };
+        format!("{about}{}", self.measures(self.nearest_measures(from, to)))
+    }
+
+    /// Gives how many measures lie between two places, to the nearest, at least one.
+    pub(crate) fn nearest_measures(&self, from: Place, to: Place) -> usize {
+        let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
+        let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
+        let nearest = between.plus(half).map_or(1, Ratio::floor);
+        usize::try_from(nearest).unwrap_or(1).max(1)
+    }
+
+    /// Gives the silence before the first note from a place on; `None` where something sounds
+    /// at the place already, and where no note comes.
+    pub(crate) fn silence_before(&self, place: Place) -> Option<BeatSpan> {
+        let position = self.position(place)?;
+        let next = self.line.struck().get(self.line.first_from(position))?;
+        let sounding = self.line.sounding();
+        let before = sounding.partition_point(|own| own.start < next.start);
+        let last = before.checked_sub(1).and_then(|last| sounding.get(last));
+        let end = last.map_or(BeatPos::START, |last| last.end);
+        if end > position {
+            return None;
+        }
+        next.start.since(end).ok()?.forward()
     }
 
     /// Names a place in a sentence: "measure 12, beat 3".

@@ -4,8 +4,9 @@ use crate::line::Struck;
 use crate::playing::{way_at, ways};
 use crate::scene::Scene;
 use crate::thresholds::ENTRY_REST_BEATS;
-use cueleaf_score::Bowing;
-use cueleaf_time::{BeatPos, BeatSpan, Level};
+use cueleaf_guide::Place;
+use cueleaf_score::{Bowing, TremoloKind};
+use cueleaf_time::{BeatPos, BeatSpan, Level, Ratio};
 
 /// One stroke of the bow.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,6 +43,14 @@ impl Stroke {
     }
 }
 
+/// Names a way.
+pub(crate) const fn name(way: Bowing) -> &'static str {
+    match way {
+        Bowing::Down => "down-bow",
+        Bowing::Up => "up-bow",
+    }
+}
+
 /// Gives the other way.
 pub(crate) const fn other(way: Bowing) -> Bowing {
     match way {
@@ -55,11 +64,14 @@ pub(crate) const fn other(way: Bowing) -> Bowing {
 /// A slur is one stroke, unless a sign inside it asks for another. A printed
 /// sign is obeyed. Unmarked, the first stroke of a phrase (the first of all, and
 /// after a rest of a beat) goes down on a strong beat and up on a weak one or
-/// between beats; the others take turns.
+/// between beats; a pickup begins so that its strokes in turn come out at the next downbeat
+/// with a down-bow, or with the sign printed before. The others take turns. A tremolo is no
+/// stroke: the bow goes to and fro in it, and after it a phrase begins anew.
 ///
 /// # Source
 /// The rule of thumb: Gehrkens, Essentials in Conducting, "Bowing", with "many
-/// exceptions" as he says. That a rest of a beat begins a phrase is our decision.
+/// exceptions" as he says. That a rest of a beat begins a phrase is our decision, and so
+/// is counting the strokes of a pickup (common practice, no source).
 pub(crate) fn strokes(scene: &Scene<'_>) -> Vec<Stroke> {
     let ways = ways(scene);
     let struck = scene.line.struck();
@@ -81,14 +93,128 @@ pub(crate) fn strokes(scene: &Scene<'_>) -> Vec<Stroke> {
             last = first + sign;
         }
         next = last + 1;
-        if way_at(&ways, one.start).plucked {
+        let bowed = struck.get(first..=last).unwrap_or(&[]);
+        if way_at(&ways, one.start).plucked || is_tremolo(bowed) {
             continue;
         }
         let end = struck.get(last).map_or(one.end, |last| last.end);
         let before = strokes.last().copied();
         strokes.push(directed(scene, one, (first, last), end, before));
     }
+    for pickup in pickups(scene, &strokes) {
+        for stroke in strokes.iter_mut().skip(pickup.first).take(pickup.turns) {
+            if pickup.begins_otherwise {
+                stroke.way = other(stroke.way);
+            }
+        }
+    }
     strokes
+}
+
+/// Tells whether what one stroke would play is a tremolo. Between two notes under a slur it
+/// is one bow all the same.
+fn is_tremolo(struck: &[Struck<'_>]) -> bool {
+    struck.iter().any(|one| match one.note.tremolo {
+        Some(tremolo) => tremolo.kind == TremoloKind::Single || struck.len() == 1,
+        None => false,
+    })
+}
+
+/// The strokes of a pickup, by index.
+struct Counted {
+    first: usize,
+    /// How many strokes take their way from how it begins, the downbeat and what follows it
+    /// in turn included.
+    turns: usize,
+    begins_otherwise: bool,
+}
+
+/// Finds the pickups that begin unmarked, and whether their strokes come out otherwise.
+fn pickups(scene: &Scene<'_>, strokes: &[Stroke]) -> Vec<Counted> {
+    let mut found = Vec::new();
+    for (first, stroke) in strokes.iter().enumerate() {
+        let place = scene.place(stroke.start);
+        if stroke.told != Told::ByRule || !is_late(scene, place) {
+            continue;
+        }
+        let turns = strokes.iter().skip(first + 1);
+        let turns = 1 + turns.take_while(|one| one.told == Told::InTurn).count();
+        let phrase = strokes.get(first..).unwrap_or(&[]);
+        if let Some(way) = upbeat(scene, phrase).and_then(|upbeat| upbeat.begins) {
+            found.push(Counted {
+                first,
+                turns,
+                begins_otherwise: way != stroke.way,
+            });
+        }
+    }
+    found
+}
+
+/// What leads to a downbeat.
+pub(crate) struct Upbeat {
+    /// How many strokes there are before the barline.
+    pub(crate) strokes: usize,
+    /// How the first of them goes, so that the strokes in turn come out; `None` where the
+    /// last goes on over the barline and no sign says more.
+    pub(crate) begins: Option<Bowing>,
+    /// Whether a sign is printed at the first.
+    pub(crate) printed: bool,
+    /// The sign at a later one, the downbeat included, toward which they are counted.
+    pub(crate) toward: Option<Bowing>,
+}
+
+/// Counts the strokes from the first of a phrase up to the next barline; `None` when no note
+/// follows there without a rest.
+pub(crate) fn upbeat(scene: &Scene<'_>, phrase: &[Stroke]) -> Option<Upbeat> {
+    let first = phrase.first()?;
+    let measure = scene.place(first.start).measure;
+    let laid = scene.laid(measure)?;
+    let barline = laid.start.plus(laid.length).ok()?;
+    let strokes = phrase.partition_point(|one| one.start < barline);
+    let joined = phrase.windows(2).take_while(|pair| match pair {
+        [one, next] => {
+            let rested = scene.in_beats(next.silence, scene.place(next.start)) >= ENTRY_REST_BEATS;
+            next.told != Told::ByRule && one.last + 1 == next.first && !rested
+        }
+        _ => false,
+    });
+    let joined = joined.count() + 1;
+    let own = phrase.get(..joined.min(strokes + 1))?;
+    // Where a sign stands all before it take turns toward it.
+    let begins_for = |(index, way): (usize, Bowing)| {
+        if index % 2 == 0 { way } else { other(way) }
+    };
+    let sign = own.iter().position(|one| one.told == Told::Marked);
+    let marked = sign.and_then(|index| Some((index, own.get(index)?.way)));
+    let downbeat = own
+        .get(strokes)
+        .filter(|one| one.start == barline)
+        .map(|_| (strokes, Bowing::Down));
+    if joined < strokes && marked.is_none() {
+        return None;
+    }
+    Some(Upbeat {
+        strokes,
+        begins: marked.or(downbeat).map(begins_for),
+        printed: first.told == Told::Marked,
+        toward: marked.filter(|(index, _)| *index > 0).map(|(_, way)| way),
+    })
+}
+
+/// Tells whether a place lies so late in its measure that a phrase that begins there is a
+/// pickup: less than half a measure before the end, in the last beat, or in an incomplete
+/// first measure.
+pub(crate) fn is_late(scene: &Scene<'_>, place: Place) -> bool {
+    let Some(laid) = scene.laid(place.measure) else {
+        return false;
+    };
+    if laid.pickup || place.at.is_zero() {
+        return laid.pickup;
+    }
+    let twice = place.at.times(Ratio::whole(2));
+    let last = laid.beats.beats().last();
+    twice.is_ok_and(|twice| twice > laid.length) || last.is_some_and(|last| place.at >= last.at)
 }
 
 fn directed(

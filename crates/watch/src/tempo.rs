@@ -1,8 +1,9 @@
 //! Tempo: changes at once, words without a number, gradual changes.
 
+use crate::gradual::is_gradual;
 use crate::say::{pace, seconds, vary};
 use crate::scene::{Scene, spot};
-use crate::thresholds::{TEMPO_RATIO_WEIGHT, weight};
+use crate::thresholds::{TEMPO_RATIO_WEIGHT, TO_THE_END, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot, TempoMark};
 use cueleaf_time::{BeatPos, Ratio, Tempo};
@@ -19,7 +20,13 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             let Some(position) = scene.position(place) else {
                 continue;
             };
-            if let Some(until) = mark.until {
+            let leads_on = mark.until.is_none() && mark.tempo.is_none() && mark.back.is_none();
+            if leads_on && mark.same_beat.is_none() && is_gradual(&mark.words) {
+                found.extend(match end_of(scene, place) {
+                    Some(end) => gradual(scene, place, end, mark, found.len()),
+                    None => Some(open(scene, place, mark, found.len())),
+                });
+            } else if let Some(until) = mark.until {
                 found.extend(gradual(scene, place, until, mark, found.len()));
             } else if done != Some(position) {
                 let change = at_once(scene, place, position, mark, found.len());
@@ -30,6 +37,44 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             }
         }
     }
+}
+
+/// Gives the end of the music where a gradual change can only lead there: it is near, and no
+/// other mark comes before it.
+fn end_of(scene: &Scene<'_>, place: Place) -> Option<Place> {
+    let count = scene.measure_count();
+    let measures = scene.guide.road_map.measures.iter().enumerate();
+    let mut after = measures.skip(place.measure).flat_map(|(measure, own)| {
+        let place = move |mark: &TempoMark| Place {
+            measure,
+            at: mark.at,
+        };
+        own.tempo.iter().map(place)
+    });
+    let alone = !after.any(|other| other > place);
+    let near = count <= place.measure.saturating_add(TO_THE_END);
+    (alone && near).then(|| Place::start_of(count))
+}
+
+/// A gradual change of which nobody says how far it goes.
+fn open(scene: &Scene<'_>, place: Place, mark: &TempoMark, number: usize) -> Watched {
+    let (said, words) = (scene.said(place), quoted(&mark.words));
+    let sentence = vary(
+        number,
+        [
+            format!("{said}: {words} begins, and nothing says where it ends. Ask how far it goes."),
+            format!(
+                "From {said} on the tempo changes little by little ({words}); how far is not printed, so ask and mark the end."
+            ),
+        ],
+    );
+    scene.watched(
+        Kind::TempoGradual,
+        Spot::at(place),
+        weight::TEMPO_OPEN,
+        &sentence,
+        [("words", mark.words.as_str().into())],
+    )
 }
 
 fn at_once(
@@ -92,23 +137,24 @@ fn at_once(
     let beat_ratio = beats_ratio(scene, place, old, new);
     let pulse_ratio = pulse_ratio(scene, place, old, new);
     let by = pace(pulse_ratio);
+    let (old_mark, new_mark) = (old.said(), new.said());
     let sentence = match mark.same_beat {
         Some(same) => format!(
-            "{said}: the beat goes on ({same}), only its note changes: {new} after {old}. Keep the pulse in your foot."
+            "{said}: the beat goes on ({same}), only its note changes: {new_mark} after {old_mark}. Keep the pulse in your foot."
         ),
         None => vary(
             number,
             [
                 format!(
-                    "{said}{}: {new} after {old}, {by}. Hear the new beat before you play it.",
+                    "{said}{}: {new_mark} after {old_mark}, {by}. Hear the new beat before you play it.",
                     comma(&words)
                 ),
                 format!(
-                    "The tempo changes at {said}: from {old} to {new}, {by}. Say one {} of the new count first.",
+                    "The tempo changes at {said}: from {old_mark} to {new_mark}, {by}. Say one {} of the new count first.",
                     scene.word()
                 ),
                 format!(
-                    "From {said} on it goes {by}: {new}, before it {old}. Practise the join, not only the two sides."
+                    "From {said} on it goes {by}: {new_mark}, before it {old_mark}. Practise the join, not only the two sides."
                 ),
             ],
         ),
@@ -125,8 +171,8 @@ fn at_once(
             ("beat_ratio", beat_ratio.into()),
             ("pulse_ratio", pulse_ratio.into()),
             ("how", how.into()),
-            ("old_mark", old.to_string().into()),
-            ("new_mark", new.to_string().into()),
+            ("old_mark", old_mark.into()),
+            ("new_mark", new_mark.into()),
         ],
     ))
 }
@@ -141,13 +187,16 @@ fn first_number(
 ) -> Watched {
     let said = scene.said(place);
     let words = comma(&quoted(&mark.words));
+    let new_mark = new.said();
     let sentence = vary(
         number,
         [
             format!(
-                "{said}{words}: {new}; no number is given for what comes before. Ask how fast that is."
+                "{said}{words}: {new_mark}; no number is given for what comes before. Ask how fast that is."
             ),
-            format!("From {said} on{words} it is {new}. What comes before has no number, so ask."),
+            format!(
+                "From {said} on{words} it is {new_mark}. What comes before has no number, so ask."
+            ),
         ],
     );
     scene.watched(
@@ -158,7 +207,7 @@ fn first_number(
         [
             ("new", new.quarters_per_minute().to_f64().into()),
             ("how", "first number".into()),
-            ("new_mark", new.to_string().into()),
+            ("new_mark", new_mark.into()),
         ],
     )
 }
@@ -209,7 +258,7 @@ fn gradual(
     let end = scene.position(until).unwrap_or(scene.plan.layout().end());
     let span = end.since(start).ok()?.forward()?;
     let lasts = scene.told_seconds(start, end);
-    let measures = until.measure.saturating_sub(from.measure) + usize::from(!until.at.is_zero());
+    let measures = scene.nearest_measures(from, until);
     let old = scene
         .tempo_before(start)
         .or_else(|| scene.tempo_from(start))?;
@@ -221,9 +270,7 @@ fn gradual(
         let after = next.tempo.iter().find(|other| other.at == until.at);
         match after {
             Some(after) if !after.words.is_empty() => after.words.clone(),
-            Some(after) => after
-                .tempo
-                .map_or_else(String::new, |tempo| tempo.to_string()),
+            Some(after) => after.tempo.map_or_else(String::new, Tempo::said),
             None => String::new(),
         }
     };
@@ -238,10 +285,10 @@ fn gradual(
         quoted(&mark.words)
     };
     let said = scene.said(from);
-    let length = scene.measures(measures.max(1));
+    let length = scene.lasting(from, until);
     let to = mark
         .tempo
-        .map_or_else(String::new, |tempo| format!(" to {tempo}"));
+        .map_or_else(String::new, |tempo| format!(" to {}", tempo.said()));
     let sentence = vary(
         number,
         [
@@ -273,6 +320,9 @@ fn gradual(
             ("follows", follows.into()),
         ],
     );
+    if let Some(beats) = scene.beats_between(from, until) {
+        one.numbers.insert("beats", beats.to_f64().into());
+    }
     if let Some(lasts) = lasts {
         let old = old.quarters_per_minute().to_f64();
         one.numbers.insert("seconds", lasts.into());

@@ -40,12 +40,20 @@ pub(crate) const MUTE_TAKES: f64 = 3.0;
 pub(crate) const SUDDEN_STEPS: i64 = 2;
 /// How many measures after the measure in which a hairpin ends its dynamic may stand.
 pub(crate) const ARRIVES_WITHIN: usize = 1;
+/// How many measures after the measure of "cresc." without an end its dynamic may stand.
+pub(crate) const WORDS_REACH: usize = 8;
 /// The dynamic from which a crescendo without an aim has little room, and below which what
 /// comes after one is no aim: f.
 pub(crate) const LOUD: i64 = 1;
 
 /// The greatest ratio of the new tempo to the old that still adds weight.
 pub(crate) const TEMPO_RATIO_WEIGHT: i64 = 40;
+
+/// How many measures before the end "rit." leads to it when nothing else says where it ends.
+///
+/// # Source
+/// Our decision, the same as for what follows a "rit." in a draft.
+pub(crate) const TO_THE_END: usize = 16;
 
 /// What a change of the counted beat is called, by the least ratio of the new to the old.
 pub(crate) const PACES: [(f64, &str); 12] = [
@@ -69,7 +77,10 @@ pub(crate) const FAST_NOTES: usize = 4;
 pub(crate) const FAST_A_SECOND: f64 = 4.0;
 /// How many times as many parts of a beat make a change of subdivision.
 pub(crate) const SUBDIVISION_FACTOR: i64 = 4;
-/// How many notes in a row nobody else strikes.
+/// The most equal parts of a beat that anybody counts.
+pub(crate) const MOST_PARTS: i64 = 8;
+/// How many notes in a row nobody else strikes, or how many times in a row the others leave
+/// a gap for some.
 pub(crate) const ALONE_NOTES: usize = 3;
 
 /// Seconds in one bow from which it is a long one.
@@ -88,6 +99,8 @@ pub(crate) const LEAP_SEMITONES: i16 = 12;
 pub(crate) const COMPASS_PERCENT: usize = 5;
 /// Semitones beyond the usual compass from which it is left.
 pub(crate) const COMPASS_BEYOND: i16 = 3;
+/// How often the highest note may come and still be a place to point at.
+pub(crate) const HIGHEST_TIMES: usize = 6;
 /// How many notes a part needs to have a usual compass.
 pub(crate) const COMPASS_NOTES: usize = 16;
 
@@ -105,6 +118,7 @@ pub(crate) mod weight {
     pub(crate) const TEMPO_CHANGE_MOST: i64 = 90;
     pub(crate) const TEMPO_WORDS: i64 = 62;
     pub(crate) const TEMPO_GRADUAL: i64 = 72;
+    pub(crate) const TEMPO_OPEN: i64 = 62;
     pub(crate) const METER_CHANGE: i64 = 62;
     pub(crate) const METER_NEW_UNIT: i64 = 72;
     pub(crate) const METER_BACK: i64 = 48;
@@ -115,6 +129,7 @@ pub(crate) mod weight {
     pub(crate) const KEY_UNTOUCHED: i64 = 44;
     pub(crate) const DYNAMIC: i64 = 24;
     pub(crate) const DYNAMIC_STEP: i64 = 5;
+    pub(crate) const DYNAMIC_AFTER_REST: i64 = 30;
     pub(crate) const SUDDEN: i64 = 56;
     pub(crate) const LOUDEST: i64 = 62;
     pub(crate) const NO_ROOM: i64 = 60;
@@ -127,12 +142,16 @@ pub(crate) mod weight {
     pub(crate) const ENTRY_INSIDE: i64 = 34;
     pub(crate) const PICKUP: i64 = 42;
     pub(crate) const SYNCOPATION: i64 = 46;
+    pub(crate) const TUPLET_ACROSS: i64 = 50;
     pub(crate) const TIE_OVER_BAR: i64 = 40;
     pub(crate) const SUBDIVISION: i64 = 52;
     pub(crate) const FASTEST: i64 = 64;
     pub(crate) const ALONE: i64 = 46;
+    pub(crate) const BETWEEN_OTHERS: i64 = 44;
     pub(crate) const ARTICULATED_SLUR: i64 = 38;
     pub(crate) const NAMED_STROKE: i64 = 54;
+    pub(crate) const ORDINARY_STROKE: i64 = 44;
+    pub(crate) const NAMED_STRING: i64 = 52;
     pub(crate) const SAME_DIRECTION: i64 = 58;
     pub(crate) const LONG_BOW: i64 = 42;
     pub(crate) const LONG_BOW_SECOND: i64 = 4;
@@ -143,6 +162,9 @@ pub(crate) mod weight {
     pub(crate) const HIGHEST: i64 = 50;
     pub(crate) const OUT_OF_COMPASS: i64 = 42;
     pub(crate) const OUTSIDE_KEY: i64 = 30;
+    pub(crate) const CLEF_CHANGE: i64 = 60;
+    pub(crate) const CLEF_BACK: i64 = 50;
+    pub(crate) const WHO_PLAYS: i64 = 54;
     pub(crate) const REPEAT: i64 = 46;
     pub(crate) const REPEAT_OTHERWISE: i64 = 68;
     pub(crate) const ENDING: i64 = 50;

@@ -177,6 +177,8 @@ kinds! {
     Pickup, "pickup", Entries, Bow, Neighbours;
     /// A note off the beat held through the next.
     Syncopation, "syncopation", Rhythm, Count, Neighbours;
+    /// Equal notes over several beats, as three over two.
+    TupletAcross, "tuplet-across", Rhythm, Count, Neighbours;
     /// A note held over the barline.
     TieOverBar, "tie-over-bar", Rhythm, Count, Neighbours;
     /// Beats divided in another way than before.
@@ -185,9 +187,11 @@ kinds! {
     FastestNotes, "fastest-notes", Rhythm, LeftHand, Never;
     /// The part moves while nobody else does.
     MovesAlone, "moves-alone", Rhythm, Listen, Neighbours;
+    /// The part plays in the gaps that the others leave.
+    BetweenOthers, "between-others", Rhythm, Listen, Neighbours;
     /// Notes told apart within one bow.
     ArticulatedSlur, "articulated-slur", Bow, Bow, Neighbours;
-    /// A stroke or a place of the bow named by words.
+    /// A stroke or a place of the bow named by words, or the way back from it.
     NamedStroke, "named-stroke", Bow, Bow, Never;
     /// Two strokes in one direction.
     SameDirection, "same-direction", Bow, Bow, Neighbours;
@@ -201,8 +205,14 @@ kinds! {
     HighestNote, "highest-note", LeftHand, LeftHand, Never;
     /// Beyond where the part usually lies.
     OutOfCompass, "out-of-compass", LeftHand, LeftHand, Neighbours;
-    /// Notes outside the key.
+    /// Notes outside the key signature.
     OutsideKey, "outside-key", LeftHand, LeftHand, Neighbours;
+    /// The part is read in another clef.
+    ClefChange, "clef-change", LeftHand, LeftHand, Never;
+    /// A string named by words.
+    NamedString, "named-string", LeftHand, LeftHand, Never;
+    /// Others of the section play than before: solo, tutti, divided, together.
+    WhoPlays, "who-plays", Order, GetReady, Never;
     /// A repeat.
     Repeat, "repeat", Order, Note, Never;
     /// An ending.

@@ -1,15 +1,16 @@
 //! Looking through a part in steps, so that a page is not held up by a long one.
 
 use crate::scene::Scene;
-use crate::watched::Watched;
+use crate::watched::{Family, Watched};
 use crate::{
-    bow, dynamics, entries, fold, key, last, left_hand, meter, order, playing, rhythm, tempo,
+    alone, bow, clefs, divisions, dynamics, entries, fold, holds, key, last, left_hand, meter,
+    named, order, playing, rhythm, tempo, who_plays,
 };
 use cueleaf_guide::Guide;
 use cueleaf_score::Score;
 
 /// What is looked for, one after the other.
-const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
+const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 18] = [
     tempo::find,
     meter::find,
     key::find,
@@ -17,12 +18,16 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 14] = [
     dynamics::find,
     entries::find,
     rhythm::held_over,
-    rhythm::subdivisions,
+    divisions::find,
     rhythm::fastest,
-    rhythm::alone,
+    alone::find,
     bow::find,
+    named::find,
     left_hand::find,
+    clefs::find,
+    who_plays::find,
     order::find,
+    holds::find,
     // Looks at what the others found.
     last::find,
 ];
@@ -45,6 +50,8 @@ pub struct Watching {
     /// How many searches are done.
     done: usize,
     found: Vec<Watched>,
+    /// What a measure is called.
+    word: &'static str,
 }
 
 impl Watching {
@@ -58,6 +65,7 @@ impl Watching {
             part,
             done: 0,
             found: Vec::new(),
+            word: "measure",
         }
     }
 
@@ -76,6 +84,7 @@ impl Watching {
             self.done = SEARCHES.len();
             return false;
         };
+        self.word = scene.word();
         let notes = scene.part.measures.iter().map(|own| own.notes.len());
         let notes: usize = notes.sum();
         let at_once = budget.checked_div(notes).unwrap_or(usize::MAX).max(1);
@@ -83,6 +92,9 @@ impl Watching {
         for search in searches {
             let before = self.found.len();
             search(&scene, &mut self.found);
+            if scene.part.played_in {
+                self.found.retain(|one| one.kind.family() != Family::Rhythm);
+            }
             for one in self.found.iter_mut().skip(before) {
                 scene.tell(one);
             }
@@ -94,6 +106,6 @@ impl Watching {
     /// Gives the list, as far as it was looked for.
     #[must_use]
     pub fn finish(self) -> Vec<Watched> {
-        fold::fold(self.found)
+        fold::fold(self.found, self.word)
     }
 }

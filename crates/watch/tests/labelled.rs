@@ -413,7 +413,9 @@ fn the_same_in_neighbouring_measures_is_one_place() {
         .find(|one| one.kind == Kind::Syncopation)
         .unwrap();
     assert!(
-        first.sentence.ends_with("It comes 3 times up to 3."),
+        first
+            .sentence
+            .ends_with("It comes 3 times up to measure 3."),
         "{}",
         first.sentence
     );

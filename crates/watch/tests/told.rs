@@ -137,6 +137,11 @@ const CUES: &[(Kind, &[&str], &str)] = &[
         "hold through beat 2",
     ),
     (
+        Kind::TupletAcross,
+        &["[4/4 D4:4t E4:4t F4:4t D4:8"],
+        "3 notes over 2 beats",
+    ),
+    (
         Kind::TieOverBar,
         &["[4/4 D4:12 E4:4~", "E4:4 D4:12"],
         "hold over the barline",
@@ -200,6 +205,17 @@ const CUES: &[(Kind, &[&str], &str)] = &[
         "look: F sharp 4",
     ),
     (
+        Kind::ClefChange,
+        &["[4/4 {C3 D4:16", "{G2 G5:16"],
+        "treble clef: G 5",
+    ),
+    (Kind::NamedString, &["[4/4 D4:16", "!sul_G D4:16"], "sul G"),
+    (
+        Kind::WhoPlays,
+        &["[4/4 D4:16", "!div. D4:16"],
+        "divided: which line?",
+    ),
+    (
         Kind::HighestNote,
         &[
             "[4/4 D4:2 E4:2 D4:2 E4:2 D4:2 E4:2 D4:2 E4:2",
@@ -238,7 +254,12 @@ const CUES: &[(Kind, &[&str], &str)] = &[
 ];
 
 /// The kinds whose cues are checked on their own, below.
-const APART: [Kind; 3] = [Kind::MovesAlone, Kind::Cut, Kind::OutOfCompass];
+const APART: [Kind; 4] = [
+    Kind::MovesAlone,
+    Kind::BetweenOthers,
+    Kind::Cut,
+    Kind::OutOfCompass,
+];
 
 fn first_of(list: &[Watched], kind: Kind) -> &Watched {
     list.iter().find(|one| one.kind == kind).unwrap()
@@ -260,6 +281,15 @@ fn cues_of_places_that_need_more_than_one_part() {
         ("Cello", &["[4/4 D4:16"]),
     ]);
     assert_eq!(first_of(&list, Kind::MovesAlone).cue, "you alone, 3 notes");
+
+    let list = listed(&[
+        ("Viola", &["[4/4 r:2 D4:2 r:2 D4:2 r:2 D4:2 r:4"]),
+        ("Cello", &["[4/4 D4:4 D4:4 D4:4 D4:4"]),
+    ]);
+    assert_eq!(
+        first_of(&list, Kind::BetweenOthers).cue,
+        "between the others"
+    );
 
     let score = score(&[("Viola", &["[4/4 D4:16", WHOLE, WHOLE])]);
     let mut guide = guide(&score);
@@ -311,7 +341,7 @@ fn places_that_fold_and_differ_have_a_cue_for_all_of_them() {
 #[test]
 fn a_tip_does_not_begin_with_the_place_where_it_stands() {
     let list = of(&[
-        "[4/4 @60 =f D4:12 r:4",
+        "[4/4 @60 =f D4:14 r:2",
         "!pizz. =p D4:4 r:12",
         "r:4 D4:4 r:8",
     ]);
@@ -479,4 +509,16 @@ fn the_seconds_of_a_rest_are_those_since_the_last_note() {
         .collect();
     assert!(sentences[0].starts_with("Some(Real(4.5))"), "{sentences:?}");
     assert!(!sentences[0].contains("rest (4.5 s)"), "{sentences:?}");
+}
+
+#[test]
+fn a_tempo_is_told_with_two_decimals_at_most() {
+    let list = of(&["[4/4 @120 D4:16", "@52.17391 D4:16"]);
+    let one = list
+        .iter()
+        .find(|own| own.kind == Kind::TempoChange)
+        .unwrap();
+    assert_eq!(one.cue, "slower: quarter = 52.17");
+    assert!(one.sentence.contains("quarter = 52.17"), "{}", one.sentence);
+    assert!(!one.sentence.contains('/'), "{}", one.sentence);
 }

@@ -5,7 +5,7 @@ use crate::kept::kept;
 use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
 use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make, unpacker};
-use crate::{open_page, pages, setup, toolchain};
+use crate::{licences, open_page, pages, setup, toolchain};
 use anyhow::Result;
 use std::fs;
 use std::path::Path;
@@ -62,6 +62,7 @@ pub(crate) fn build(only: Option<Only>) -> Result<()> {
     let more = [("play.html", play.as_str())];
     pages::write(&builder, &deflated_builder, (&inside, &player.style), &more)?;
 
+    licences::write()?;
     command(&environment)?;
     weigh("opener", &opener, deflated_opener.len());
     weigh("builder", &builder, deflated_builder.len());

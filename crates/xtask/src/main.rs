@@ -12,6 +12,7 @@ mod bench;
 mod build;
 mod deflate;
 mod kept;
+mod licences;
 mod names;
 mod offline;
 mod open_page;

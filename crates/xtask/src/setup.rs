@@ -8,8 +8,11 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
 
-/// The oldest Node.js that esbuild runs on.
-const OLDEST_NODE: u32 = 18;
+/// The oldest Node.js on which the browser tests run: they ask for `import.meta.dirname`.
+///
+/// # Source
+/// Node.js documentation, "ECMAScript modules": added in 21.2.0 and 20.11.0; from memory.
+const OLDEST_NODE: (u32, u32) = (20, 11);
 
 /// Prepares a program that an npm package brings.
 ///
@@ -49,8 +52,9 @@ pub(crate) fn node() -> Result<()> {
         apt_install(&["nodejs", "npm"]).context("Node.js is missing")?;
     }
     let version = answer(program("node").arg("--version")).unwrap_or_default();
-    if major(&version).is_none_or(|major| major < OLDEST_NODE) {
-        bail!("Node.js {version} is too old: please install {OLDEST_NODE} or newer");
+    if numbers(&version).is_none_or(|own| own < OLDEST_NODE) {
+        let (major, minor) = OLDEST_NODE;
+        bail!("Node.js {version} is too old: please install {major}.{minor} or newer");
     }
     if npm_packages_match() {
         return Ok(());
@@ -59,9 +63,11 @@ pub(crate) fn node() -> Result<()> {
     must_silently(program("npm").args(["ci", "--no-audit", "--no-fund", "--loglevel=error"]))
 }
 
-/// Reads the first number of a version such as `v20.20.2`.
-fn major(version: &str) -> Option<u32> {
-    version.strip_prefix('v')?.split('.').next()?.parse().ok()
+/// Reads the first two numbers of a version such as `v20.20.2`.
+fn numbers(version: &str) -> Option<(u32, u32)> {
+    let mut numbers = version.strip_prefix('v')?.split('.');
+    let mut next = || numbers.next()?.parse().ok();
+    Some((next()?, next()?))
 }
 
 /// Programs that the browser tests run, and the Debian packages that bring them.
@@ -171,14 +177,14 @@ fn lock_holds(asked: &Value, there: &Value) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{lock_holds, major};
+    use super::{lock_holds, numbers};
     use serde_json::json;
 
     #[test]
     fn the_major_number_is_read_from_a_version() {
-        assert_eq!(major("v20.20.2"), Some(20));
-        assert_eq!(major("v8.0.0"), Some(8));
-        assert_eq!(major(""), None);
+        assert_eq!(numbers("v20.20.2"), Some((20, 20)));
+        assert_eq!(numbers("v8.0.0"), Some((8, 0)));
+        assert_eq!(numbers(""), None);
     }
 
     #[test]

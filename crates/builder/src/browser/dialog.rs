@@ -3,7 +3,7 @@
 use super::dom::{by_id, window};
 use crate::shortcuts::QuestionKey;
 use wasm_bindgen::JsCast as _;
-use web_sys::{HtmlDialogElement, Storage};
+use web_sys::{HtmlDialogElement, HtmlElement, Storage};
 
 /// Under what it is remembered what the key "?" does.
 const QUESTION_KEY: &str = "cueleaf-question-key";
@@ -12,12 +12,18 @@ fn dialog(id: &str) -> Option<HtmlDialogElement> {
     by_id(id)?.dyn_into().ok()
 }
 
-/// Shows a dialog over the page, unless it is there already.
+/// Shows a dialog over the page from its beginning, unless it is there already. The browser
+/// would put the focus on the first thing that can be pressed, which may stand at its end.
 pub(super) fn show(id: &str) {
     if let Some(dialog) = dialog(id)
         && !dialog.open()
     {
         let _ = dialog.show_modal();
+        let title = by_id(&format!("{id}-title"));
+        if let Some(title) = title.and_then(|own| own.dyn_into::<HtmlElement>().ok()) {
+            let _ = title.focus();
+        }
+        dialog.set_scroll_top(0);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::dom::{by_id, window};
 use super::page::send;
-use super::{dialog, field, files, link, media, out, phrases, preview, storage};
+use super::{damaged, dialog, field, files, link, media, out, phrases, preview, storage};
 use crate::msg::{Effect, Keeping, Msg, Outcome};
 use gloo_timers::callback::Timeout;
 use wasm_bindgen::{JsCast as _, JsValue};
@@ -20,8 +20,18 @@ pub(super) fn perform(effect: Effect) {
         Effect::After(milliseconds, msg) => {
             Timeout::new(milliseconds, move || send(msg)).forget();
         }
-        Effect::List => spawn_local(async {
-            send(Msg::Keeping(Keeping::Listed(storage::list().await)));
+        Effect::List => spawn_local(tell_list()),
+        Effect::TakeDamaged(id) => spawn_local(async move {
+            send(Msg::Keeping(match damaged::text(&id).await {
+                Ok(text) => Keeping::Damaged(id, text),
+                Err(reason) => Keeping::NotLoaded(reason),
+            }));
+        }),
+        Effect::DropDamaged(id) => spawn_local(async move {
+            if let Err(reason) = damaged::remove(&id).await {
+                send(Msg::Keeping(Keeping::NotLoaded(reason)));
+            }
+            tell_list().await;
         }),
         Effect::Load(id) => spawn_local(async move {
             let msg = match storage::load(&id).await {
@@ -58,7 +68,7 @@ pub(super) fn perform(effect: Effect) {
             if let Err(reason) = storage::restore(&entry, texts).await {
                 send(Msg::Keeping(Keeping::NotLoaded(reason)));
             }
-            send(Msg::Keeping(Keeping::Listed(storage::list().await)));
+            tell_list().await;
         }),
         Effect::Keep(order) => spawn_local(async move {
             let outcome = storage::keep(&order).await.unwrap_or_else(Outcome::Failed);
@@ -94,6 +104,15 @@ pub(super) fn perform(effect: Effect) {
         Effect::ShowPreview(guide) => preview::show(&guide),
         Effect::UpdatePreview(guide) => preview::update(&guide),
     }
+}
+
+async fn tell_list() {
+    let (entries, damaged) = match storage::list().await {
+        Ok((entries, damaged)) => (Ok(entries), damaged),
+        Err(reason) => (Err(reason), Vec::new()),
+    };
+    send(Msg::Keeping(Keeping::ListedDamaged(damaged)));
+    send(Msg::Keeping(Keeping::Listed(entries)));
 }
 
 /// Puts the focus on an element; a new screen is shown from its top.

@@ -4,6 +4,7 @@ use super::dom::{attribute, document, hooked, is_field, text_of, window};
 use super::files::{self, FILE_FIELD};
 use super::link;
 use super::media::{self, MEDIA_FIELD};
+use super::notice;
 use super::page::{keep_now, send, with_state};
 use crate::hooks::{Hook, Key, KeyPlace, Kind, msg_of, msg_of_key, proposal_place};
 use crate::msg::{DeskMsg, Extend, Msg};
@@ -30,6 +31,7 @@ pub(super) fn listen() {
     on(&document, "submit", submitted);
     on(&document, "change", |event| changed(event, Kind::Change));
     on(&document, "input", |event| changed(event, Kind::Input));
+    on(&document, "focusin", notice::focused);
     on(&document, "focusout", left);
     capture(&document, "toggle", folded);
     on(&document, "keydown", pressed);
@@ -241,6 +243,10 @@ fn pressed(event: &Event) {
     });
     if let Some(msg) = msg {
         event.prevent_default();
+        if is_text && matches!(msg, Msg::Desk(DeskMsg::CloseTip | DeskMsg::LeaveTip)) {
+            // What was typed counts, though its field was not left yet.
+            speak(Kind::Change, &target, Extend::No);
+        }
         send(msg);
     }
 }

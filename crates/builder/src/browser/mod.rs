@@ -1,5 +1,6 @@
 //! The one room that knows a browser: events in, effects out.
 
+mod damaged;
 mod dialog;
 mod dom;
 mod effects;
@@ -8,6 +9,7 @@ mod field;
 mod files;
 mod link;
 mod media;
+mod notice;
 mod out;
 mod page;
 mod phrases;

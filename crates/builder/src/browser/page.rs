@@ -1,7 +1,7 @@
 //! The page: messages in a row, one state, what is shown of it.
 
 use super::dom::{self, by_id, document, morph, morph_element};
-use super::{dialog, effects, events, link, out, phrases, trouble};
+use super::{dialog, effects, events, link, notice, out, phrases, trouble};
 use crate::msg::{Effect, Keeping, Msg};
 use crate::state::State;
 use crate::update::update;
@@ -98,11 +98,15 @@ fn change(first: impl FnOnce()) {
         if done {
             return;
         }
+        let in_notice = notice::has_focus();
         take_all();
         show();
         let afterwards = PAGE.with_borrow_mut(|page| core::mem::take(&mut page.afterwards));
         for effect in afterwards {
             effects::perform(effect);
+        }
+        if in_notice {
+            notice::bring_back();
         }
     }
 }

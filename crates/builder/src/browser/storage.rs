@@ -5,6 +5,7 @@
 //! the page knows. Over file:// every page of the folder sees the same database,
 //! so what is read here is hostile until `cueleaf_guide::open` read it.
 
+use super::damaged;
 use super::effects::when;
 use crate::msg::{KeepOrder, Outcome};
 use crate::state::{KeptEntry, KeptTexts};
@@ -16,14 +17,16 @@ use serde::{Deserialize, Serialize};
 use wasm_bindgen::JsValue;
 
 const NAME: &str = "cueleaf-builder";
-const SHELF: &str = "shelf";
-const TEXTS: &str = "texts";
+pub(super) const SHELF: &str = "shelf";
+pub(super) const TEXTS: &str = "texts";
 
 /// What the shelf holds of one guide.
 #[derive(Serialize, Deserialize)]
-struct Card {
-    id: String,
+pub(super) struct Card {
+    pub(super) id: String,
     title: String,
+    #[serde(default)]
+    parts: String,
     /// Milliseconds since 1970.
     moment: f64,
     bytes: u32,
@@ -41,6 +44,7 @@ impl Card {
         KeptEntry {
             id: self.id,
             title: self.title,
+            parts: self.parts,
             when: when(self.moment),
             moment,
             bytes: usize::try_from(self.bytes).unwrap_or(usize::MAX),
@@ -49,7 +53,7 @@ impl Card {
     }
 }
 
-fn words(error: &idb::Error) -> String {
+pub(super) fn words(error: &idb::Error) -> String {
     let text = error.to_string();
     if text.contains("Quota") {
         "there is no room left on this device.".to_owned()
@@ -58,7 +62,7 @@ fn words(error: &idb::Error) -> String {
     }
 }
 
-async fn database() -> Result<Database, idb::Error> {
+pub(super) async fn database() -> Result<Database, idb::Error> {
     let factory = Factory::new()?;
     let mut request = factory.open(NAME, Some(1))?;
     request.on_upgrade_needed(|event| {
@@ -72,7 +76,7 @@ async fn database() -> Result<Database, idb::Error> {
     request.await
 }
 
-fn key(id: &str) -> JsValue {
+pub(super) fn key(id: &str) -> JsValue {
     JsValue::from_str(id)
 }
 
@@ -86,35 +90,63 @@ fn dropped_key(id: &str) -> JsValue {
     JsValue::from_str(&format!("{id}/dropped"))
 }
 
-async fn text_at(texts: &ObjectStore, key: JsValue) -> Result<Option<String>, idb::Error> {
+/// Gives the key of a guide's watch list.
+fn watch_key(id: &str) -> JsValue {
+    JsValue::from_str(&format!("{id}/watch"))
+}
+
+pub(super) async fn text_at(
+    texts: &ObjectStore,
+    key: JsValue,
+) -> Result<Option<String>, idb::Error> {
     let text = texts.get(Query::Key(key))?.await?;
     Ok(text.and_then(|text| text.as_string()))
 }
 
-/// Lists what is kept, the newest first.
-pub(super) async fn list() -> Result<Vec<KeptEntry>, String> {
-    let cards = cards().await.map_err(|error| words(&error))?;
-    let mut entries: Vec<KeptEntry> = cards.into_iter().map(Card::entry).collect();
+/// Lists what is kept, the newest first; and by their ids what of it cannot be read.
+pub(super) async fn list() -> Result<(Vec<KeptEntry>, Vec<String>), String> {
+    let (shelf, texts) = all().await.map_err(|error| words(&error))?;
+    let ids = shelf
+        .iter()
+        .map(|(key, card)| (key.clone(), card.as_ref().map(|own| own.id.clone())));
+    let damaged = damaged::among(&ids.collect::<Vec<_>>(), &texts);
+    let cards = shelf.into_iter().filter_map(|(_, card)| card);
+    let sound = cards.filter(|card| !damaged.contains(&card.id));
+    let mut entries: Vec<KeptEntry> = sound.map(Card::entry).collect();
     entries.sort_by_key(|entry| core::cmp::Reverse(entry.moment));
-    Ok(entries)
+    Ok((entries, damaged))
 }
 
-async fn cards() -> Result<Vec<Card>, idb::Error> {
+type Shelf = Vec<(JsValue, Option<Card>)>;
+
+async fn all() -> Result<(Shelf, Vec<JsValue>), idb::Error> {
     let database = database().await?;
-    let transaction = database.transaction(&[SHELF], TransactionMode::ReadOnly)?;
-    let all = transaction
+    let transaction = database.transaction(&[SHELF, TEXTS], TransactionMode::ReadOnly)?;
+    let cards = transaction
         .object_store(SHELF)?
         .get_all(None, None)?
         .await?;
+    let keys = all_keys(&transaction, SHELF).await?;
+    let texts = all_keys(&transaction, TEXTS).await?;
     database.close();
-    Ok(all
+    let cards = cards
         .into_iter()
-        .filter_map(|value| serde_wasm_bindgen::from_value(value).ok())
-        .collect())
+        .map(|value| serde_wasm_bindgen::from_value(value).ok());
+    Ok((keys.into_iter().zip(cards).collect(), texts))
+}
+
+pub(super) async fn all_keys(
+    transaction: &Transaction,
+    store: &str,
+) -> Result<Vec<JsValue>, idb::Error> {
+    transaction
+        .object_store(store)?
+        .get_all_keys(None, None)?
+        .await
 }
 
 /// What the shelf holds under an id.
-enum OnShelf {
+pub(super) enum OnShelf {
     Nothing,
     Card(Card),
     /// Something that is no card: who wrote it is not known, so it is left as it is.
@@ -122,7 +154,7 @@ enum OnShelf {
 }
 
 impl OnShelf {
-    async fn of(transaction: &Transaction, id: &str) -> Result<Self, idb::Error> {
+    pub(super) async fn of(transaction: &Transaction, id: &str) -> Result<Self, idb::Error> {
         let shelf = transaction.object_store(SHELF)?;
         let value = shelf.get(Query::Key(key(id)))?.await?;
         Ok(value.map_or(Self::Nothing, |value| {
@@ -164,10 +196,12 @@ async fn texts_at(transaction: &Transaction, id: &str) -> Result<Option<KeptText
     let guide = text_at(&texts, key(id)).await?;
     let notes = text_at(&texts, notes_key(id)).await?;
     let dropped = text_at(&texts, dropped_key(id)).await?;
+    let watch = text_at(&texts, watch_key(id)).await?;
     Ok(guide.map(|guide| KeptTexts {
         guide,
         notes,
         dropped,
+        watch,
     }))
 }
 
@@ -176,9 +210,18 @@ async fn texts_at(transaction: &Transaction, id: &str) -> Result<Option<KeptText
 /// # Errors
 /// Why nothing can be kept, in words.
 pub(super) async fn keep(order: &KeepOrder) -> Result<Outcome, String> {
-    write(order, js_sys::Date::now())
-        .await
-        .map_err(|error| words(&error))
+    let moment = js_sys::Date::now();
+    let mut kept = write(order, moment).await;
+    if kept.is_err() && order.watch.as_ref().is_some_and(|list| !list.is_empty()) {
+        // The list can be made again: the guide is kept without it, and no other list stands
+        // in its place.
+        let without = KeepOrder {
+            watch: Some(String::new()),
+            ..order.clone()
+        };
+        kept = write(&without, moment).await;
+    }
+    kept.map_err(|error| words(&error))
 }
 
 async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
@@ -217,6 +260,7 @@ async fn write(order: &KeepOrder, moment: f64) -> Result<Outcome, idb::Error> {
     let card = Card {
         id: order.id.clone(),
         title: order.title.clone(),
+        parts: order.parts.clone(),
         moment,
         bytes: u32::try_from(order.text.len()).unwrap_or(u32::MAX),
         revision,
@@ -241,6 +285,7 @@ async fn put(transaction: &Transaction, card: &Card, order: &KeepOrder) -> Resul
     let beside = [
         (&order.notes, notes_key(&order.id)),
         (&order.dropped, dropped_key(&order.id)),
+        (&order.watch, watch_key(&order.id)),
     ];
     for (text, key) in beside {
         if let Some(text) = text {
@@ -271,12 +316,13 @@ async fn take(id: &str) -> Result<(OnShelf, Option<KeptTexts>), idb::Error> {
     Ok((card, texts))
 }
 
-async fn delete(transaction: &Transaction, id: &str) -> Result<(), idb::Error> {
+pub(super) async fn delete(transaction: &Transaction, id: &str) -> Result<(), idb::Error> {
     let all = [
         (SHELF, key(id)),
         (TEXTS, key(id)),
         (TEXTS, notes_key(id)),
         (TEXTS, dropped_key(id)),
+        (TEXTS, watch_key(id)),
     ];
     for (store, key) in all {
         let store = transaction.object_store(store)?;
@@ -290,10 +336,12 @@ pub(super) async fn restore(entry: &KeptEntry, texts: KeptTexts) -> Result<(), S
     let order = KeepOrder {
         id: entry.id.clone(),
         title: entry.title.clone(),
+        parts: entry.parts.clone(),
         expected: None,
         text: texts.guide,
         notes: texts.notes,
         dropped: texts.dropped,
+        watch: texts.watch,
     };
     #[allow(
         clippy::cast_precision_loss,

@@ -116,9 +116,7 @@ pub fn fields_of(guide: &Guide, plan: &Plan, place: Place) -> TempoFields {
     TempoFields {
         words: mark.words.clone(),
         unit: unit.to_string(),
-        number: mark
-            .tempo
-            .map_or_else(String::new, |tempo| tempo.per_minute().to_decimal()),
+        number: mark.tempo.map_or_else(String::new, Tempo::number),
         manner: match mark.until {
             Some(_) => Manner::Gradual,
             None => Manner::AtOnce,
@@ -159,7 +157,11 @@ pub fn set_tempo(
     };
     with_mark(measure, at, |mark| {
         fields.words.trim().clone_into(&mut mark.words);
-        mark.tempo = tempo;
+        // The field shows two decimals; left as it is, it takes nothing from the exact number.
+        let shown = tempo.map(Tempo::said);
+        if shown.is_none() || shown != mark.tempo.map(Tempo::said) {
+            mark.tempo = tempo;
+        }
         if tempo.is_some() {
             mark.back = None;
             mark.same_beat = None;
@@ -291,6 +293,27 @@ mod tests {
         .unwrap();
         assert_eq!(marks(&none)[0], "");
         assert_eq!(marks(&remove_mark(&guide(), 0, 0))[0], "");
+    }
+
+    #[test]
+    fn a_number_left_as_it_is_shown_stays_exact() {
+        let exact: Tempo = "quarter = 200/3".parse().unwrap();
+        let mut guide = guide();
+        guide.road_map.measures[1].tempo = vec![TempoMark::at_once(BeatSpan::ZERO, "", exact)];
+        let shown = fields_of(&guide, &Plan::new(&guide).value, Place::start_of(1));
+        assert_eq!(shown.number, "66.67");
+        let set = |guide: &Guide, fields: &TempoFields| {
+            let made = set_tempo(guide, (1, 1), BeatSpan::ZERO, Reach::Onward, fields);
+            made.unwrap().road_map.measures[1].tempo[0].clone()
+        };
+        let worded = TempoFields {
+            words: "Lively".to_owned(),
+            ..shown
+        };
+        assert_eq!(set(&guide, &worded).tempo, Some(exact));
+        assert_eq!(set(&guide, &worded).words, "Lively");
+        let typed = set(&guide, &fields("quarter", "66.5"));
+        assert_eq!(typed.tempo.unwrap().to_string(), "quarter = 133/2");
     }
 
     #[test]

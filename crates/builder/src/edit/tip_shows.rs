@@ -107,6 +107,37 @@ fn apply(tip: &mut Tip, shows: Shows, text: &str) -> Result<(), String> {
     Ok(())
 }
 
+/// Counts the other tips that show a place in a recording and do not say where it is.
+#[must_use]
+pub fn without_address(guide: &Guide, id: &Id) -> usize {
+    let others = guide.tips.iter().filter(|tip| tip.id != *id);
+    others.filter(|tip| has_no_address(tip)).count()
+}
+
+/// Gives those tips the address of one.
+#[must_use]
+pub fn address_for_all(guide: &Guide, id: &Id) -> Guide {
+    let mut made = guide.clone();
+    let own = guide.tips.iter().find(|tip| tip.id == *id);
+    let address = own
+        .and_then(|tip| tip.watch.as_ref())
+        .map(|watch| &watch.address);
+    if let Some(address) = address {
+        for tip in made.tips.iter_mut().filter(|tip| has_no_address(tip)) {
+            if let Some(watch) = &mut tip.watch {
+                watch.address.clone_from(address);
+            }
+        }
+    }
+    made
+}
+
+fn has_no_address(tip: &Tip) -> bool {
+    tip.watch
+        .as_ref()
+        .is_some_and(|watch| watch.address.is_empty())
+}
+
 /// Gives the stroke one would expect from a part of the bow: half of it, with room.
 fn usual_from(from: BowPart) -> Stroke {
     Stroke {
@@ -181,8 +212,9 @@ pub fn rhythm_text(rhythm: &[RhythmLength]) -> String {
     let mut texts = Vec::new();
     for run in rhythm.chunk_by(|one, other| one == other) {
         let Some(own) = run.first() else { continue };
+        let many = run.len() > 1;
         let mut text = String::new();
-        if run.len() > 1 {
+        if many {
             text = format!("{} ", run.len());
         }
         if own.kind == RhythmKind::Tied {
@@ -196,6 +228,11 @@ pub fn rhythm_text(rhythm: &[RhythmLength]) -> String {
         text.push_str(&own.note.to_string());
         if own.kind == RhythmKind::Rest {
             text.push_str(" rest");
+        }
+        if many {
+            text = text
+                .strip_suffix("half")
+                .map_or_else(|| format!("{text}s"), |before| format!("{before}halves"));
         }
         texts.push(text);
     }
@@ -221,8 +258,9 @@ mod tests {
     fn rhythms_are_written_as_they_are_read() {
         for text in [
             "dotted quarter, eighth, half",
-            "3 triplet eighth, quarter rest, tied half",
-            "2 tied triplet 16th, 2 duplet eighth",
+            "3 triplet eighths, quarter rest, tied half",
+            "2 tied triplet 16ths, 2 duplet eighths",
+            "7 quarters, 2 halves, 2 half rests, 2 dotted halves",
             "",
         ] {
             assert_eq!(rhythm_text(&rhythm(text).unwrap()), text);

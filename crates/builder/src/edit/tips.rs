@@ -98,22 +98,6 @@ pub fn remove(guide: &Guide, id: &Id) -> Guide {
     made
 }
 
-/// Tells whether a tip is still to be written.
-#[must_use]
-pub fn says_nothing(tip: &Tip) -> bool {
-    let shows = tip.photo.is_some() || tip.voice.is_some();
-    tip.text.trim().is_empty() && tip.cue.trim().is_empty() && !shows
-}
-
-/// Gives the guide without the tips and tasks that say nothing yet, as a student gets it.
-#[must_use]
-pub fn only_written(guide: &Guide) -> Guide {
-    let mut made = guide.clone();
-    made.tips.retain(|tip| !says_nothing(tip));
-    made.todos.retain(|todo| !todo.text.trim().is_empty());
-    made
-}
-
 /// Gives the indices of the tips in order of place.
 #[must_use]
 pub fn in_order(guide: &Guide) -> Vec<usize> {

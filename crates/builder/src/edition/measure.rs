@@ -6,8 +6,7 @@
 
 use crate::beside::key_words;
 use crate::same_measures::Same;
-use cueleaf_guide::{Extra, Hold, Jump, JumpUntil, Measure, Return, TempoMark};
-use cueleaf_time::BeatSpan;
+use cueleaf_guide::{Extra, Hold, Jump, JumpUntil, Measure, Return, TempoMark, length_words};
 
 /// What a file says anything of, so that its silence at a measure says something, too.
 #[derive(Debug, Clone, Copy)]
@@ -222,7 +221,7 @@ fn signs(own: &Measure) -> Vec<String> {
         .collect();
     words.extend(groups.as_ref().map(|own| format!("groups {own}")));
     let kind = if *pickup { "a pickup" } else { "a length" };
-    let length = length.map(|length| format!("{kind} of {}", quarters(length)));
+    let length = length.map(|length| format!("{kind} of {}", length_words(length)));
     words.extend(length.or_else(|| pickup.then(|| kind.to_owned())));
     words.extend(count.map(|_| "how it is counted".to_owned()));
     words.extend(repeat_from.then(|| "the start of a repeat".to_owned()));
@@ -307,15 +306,8 @@ fn tempo_words(mark: &TempoMark) -> String {
 
 fn hold_words(hold: &Hold) -> String {
     match hold.longer {
-        Some(longer) => format!("a hold, {} longer", quarters(longer)),
+        Some(longer) => format!("a hold, {} longer", length_words(longer)),
         None => "a hold".to_owned(),
-    }
-}
-
-fn quarters(length: BeatSpan) -> String {
-    match length.to_string().as_str() {
-        "1" => "1 quarter".to_owned(),
-        count => format!("{count} quarters"),
     }
 }
 

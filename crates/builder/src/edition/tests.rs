@@ -322,3 +322,61 @@ fn a_file_without_meters_and_keys_takes_none_away() {
     assert_eq!(made[1].key, own.road_map.measures[1].key);
     assert_eq!(made[2].key, new.road_map.measures[2].key);
 }
+
+#[test]
+fn it_is_said_which_tempo_stands_and_the_other_is_there_for_a_tick() {
+    let tempo = |text: &str| text.parse::<Tempo>().unwrap();
+    let mark = |text: &str| TempoMark::at_once(BeatSpan::ZERO, "", tempo(text));
+    let mut own = guide("1 2 3 4 5");
+    own.road_map.measures[0].tempo = vec![mark("quarter = 80")];
+    // At 3 the teacher wrote another number than what the file has from 2 on; at 5 both print.
+    own.road_map.measures[2].tempo = vec![mark("quarter = 50")];
+    own.road_map.measures[4].tempo = vec![mark("quarter = 100")];
+    // The file has a measure more at the start, so that all indices differ.
+    let mut new = guide("0 1 2 3 4 5");
+    new.road_map.measures[1].tempo = vec![mark("quarter = 80")];
+    new.road_map.measures[2].tempo = vec![mark("quarter = 80")];
+    new.road_map.measures[5].tempo = vec![mark("quarter = 112")];
+    let mut edition = Edition::new(&own, &new, "new.xml");
+    let told = |edition: &Edition| -> Vec<(Option<usize>, String)> {
+        let all = edition.beside().findings().iter();
+        let all = all.filter(|own| own.code == "other-tempo");
+        all.map(|own| (own.place.measure, own.hint.clone()))
+            .collect()
+    };
+    let stand = |first: &str, second: &str| {
+        vec![
+            (
+                Some(3),
+                format!("quarter = {first} stands; look at the print"),
+            ),
+            (
+                Some(5),
+                format!("quarter = {second} stands; look at the print"),
+            ),
+        ]
+    };
+    assert_eq!(told(&edition), stand("50", "112"));
+    let choices: Vec<_> = edition.tempi().iter().map(TempoChoice::other).collect();
+    assert_eq!(
+        choices,
+        [
+            (tempo("quarter = 80"), Source::File),
+            (tempo("quarter = 100"), Source::Guide)
+        ]
+    );
+    let before = edition.guide().clone();
+    let at =
+        |edition: &Edition, index: usize| edition.guide().road_map.measures[index].tempo[0].tempo;
+    assert_eq!(at(&edition, 3), Some(tempo("quarter = 50")));
+    edition.toggle_tempo(0);
+    edition.toggle_tempo(1);
+    assert_eq!(at(&edition, 3), Some(tempo("quarter = 80")));
+    assert_eq!(at(&edition, 5), Some(tempo("quarter = 100")));
+    assert_eq!(told(&edition), stand("80", "100"));
+    edition.toggle_tempo(0);
+    edition.toggle_tempo(1);
+    edition.toggle_tempo(9);
+    assert_eq!(edition.guide(), &before);
+    assert_eq!(told(&edition), stand("50", "112"));
+}

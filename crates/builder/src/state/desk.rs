@@ -14,8 +14,7 @@ use crate::media::MediaDesk;
 use crate::msg::Fact;
 use crate::notes::{MapAs, Notes};
 use crate::proposals::{Dropped, WatchList};
-use crate::update::hand_out::guide_of;
-use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic};
+use cueleaf_guide::{Finding, Guide, Id, Place, TooLarge, Topic, for_student};
 use cueleaf_time::BeatSpan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -74,8 +73,10 @@ pub struct Desk {
     pub refused: Option<TooLarge>,
     /// What was found while it was read from a file.
     pub from_file: Vec<Finding>,
-    /// What the notes propose; `None` while the part was not read in this visit.
+    /// What the notes propose; `None` while the part was not read.
     pub watch_list: Option<WatchList>,
+    /// Whether another list than this one is kept.
+    pub watch_due: bool,
     /// The room.
     pub room: Room,
     /// How the road map is shown.
@@ -115,6 +116,8 @@ pub struct Desk {
     pub mark_problem: Option<String>,
     /// The tip that is being edited.
     pub open_tip: Option<Id>,
+    /// The refused field of the open tip that was to be left, and its text: once more lets it go.
+    pub held: Option<(String, String)>,
     /// In which order the tips are listed.
     pub tip_order: TipOrder,
     /// Whether the phrases are shown beside the open tip.
@@ -152,6 +155,7 @@ impl Desk {
             refused: None,
             from_file: Vec::new(),
             watch_list: None,
+            watch_due: false,
             room: Room::default(),
             map_as: MapAs::default(),
             notes: None,
@@ -171,6 +175,7 @@ impl Desk {
             new_mark: NewMark::default(),
             mark_problem: None,
             open_tip: None,
+            held: None,
             tip_order: TipOrder::default(),
             phrases_open: false,
             media: MediaDesk::default(),
@@ -212,6 +217,7 @@ impl Desk {
             list.drop_known(dropped);
         }
         self.watch_list = Some(list);
+        self.watch_due = true;
     }
 
     /// Tells whether something that folds is open; told is how it is by itself.
@@ -302,7 +308,7 @@ impl Desk {
             .as_ref()
             .filter(|id| guide.part(id).is_some())
             .or_else(|| guide.parts.first().map(|part| &part.id));
-        Rc::new(guide_of(guide, chosen))
+        Rc::new(for_student(guide, chosen))
     }
 }
 

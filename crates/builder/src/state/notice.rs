@@ -11,6 +11,8 @@ pub struct Notice {
     pub text: String,
     /// What can be done about it: a button's words, its message.
     pub choices: Vec<(&'static str, Msg)>,
+    /// The words of the step that it tells of: undone, it tells of nothing.
+    pub step: Option<String>,
 }
 
 /// How a message is told.
@@ -30,6 +32,7 @@ impl Notice {
             tone: Tone::Plain,
             text: text.into(),
             choices: Vec::new(),
+            step: None,
         }
     }
 
@@ -40,6 +43,13 @@ impl Notice {
             tone: Tone::Trouble,
             ..Self::plain(text)
         }
+    }
+
+    /// Says of which step it tells, by its words.
+    #[must_use]
+    pub fn of_step(mut self, words: impl Into<String>) -> Self {
+        self.step = Some(words.into());
+        self
     }
 
     /// Adds something that can be done.

@@ -10,6 +10,8 @@ pub struct Shelf {
     pub trouble: Option<String>,
     /// What is kept, the newest first.
     pub entries: Vec<KeptEntry>,
+    /// What is kept and cannot be read, by the id under which it is kept.
+    pub damaged: Vec<String>,
     /// What was removed last, with its texts.
     pub removed: Option<(KeptEntry, KeptTexts)>,
     /// A kept text that could not be opened, or one that could not be kept, with
@@ -50,6 +52,8 @@ pub struct KeptEntry {
     pub id: String,
     /// Its title.
     pub title: String,
+    /// The names of its parts; empty for one kept before they were.
+    pub parts: String,
     /// When it was kept last, in words of this device.
     pub when: String,
     /// The moment as a number, for sorting.
@@ -69,4 +73,6 @@ pub struct KeptTexts {
     pub notes: Option<String>,
     /// What was dropped of the proposals.
     pub dropped: Option<String>,
+    /// The watch list.
+    pub watch: Option<String>,
 }

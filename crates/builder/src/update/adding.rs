@@ -37,6 +37,11 @@ pub(super) fn update(state: &mut State, msg: AddingMsg, effects: &mut Vec<Effect
                 open_new(state, *own, effects);
             }
         }
+        AddingMsg::EditionTempo(index) => {
+            if let Screen::Edition(edition) = &mut state.screen {
+                edition.toggle_tempo(index);
+            }
+        }
         AddingMsg::TakeEdition => take_edition(state, effects),
     }
 }
@@ -109,9 +114,10 @@ fn heard(state: &mut State, effects: &mut Vec<Effect>) {
     value
         .parts
         .retain(|part| !several || !part.marks.is_empty());
-    let Some(mut adding) = compared(state, &value, &name) else {
+    let Some(guide) = state.desk_or_aside().map(|desk| desk.guide().clone()) else {
         return;
     };
+    let mut adding = Adding::of_talk(&guide, &value, &name, || state.fresh_id());
     adding.tell(findings);
     show(state, Screen::Adding(Box::new(adding)), effects);
 }
@@ -141,7 +147,8 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     }
     let Some(desk) = state.desk_mut() else { return };
-    desk::commit(desk, made, format!("add from “{name}”"), effects);
+    let step = format!("add from “{name}”");
+    desk::commit(desk, made, step.clone(), effects);
     if desk.refused.is_some() {
         return;
     }
@@ -151,9 +158,10 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
     desk.room = Room::Tips;
     let things = if count == 1 { "thing" } else { "things" };
     let told = told(desk, findings);
-    state.notice = Some(Notice::plain(format!(
+    let notice = Notice::plain(format!(
         "{count} {things} of “{name}” came into this guide; undo takes them back.{told}"
-    )));
+    ));
+    state.notice = Some(notice.of_step(step));
 }
 
 /// Lists findings with the document; says in a sentence where they are.
@@ -209,7 +217,8 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     }
     let Some(desk) = state.desk_mut() else { return };
-    desk::commit(desk, made, format!("take the edition “{name}”"), effects);
+    let step = format!("take the edition “{name}”");
+    desk::commit(desk, made, step.clone(), effects);
     if desk.refused.is_some() {
         return;
     }
@@ -217,12 +226,14 @@ fn take_edition(state: &mut State, effects: &mut Vec<Effect>) {
     desk.from_file.clear();
     desk.dropped = desk.dropped.as_ref().map(|own| own.along(&same));
     desk.watch_list = None;
+    desk.watch_due = true;
     if let Some(list) = list {
         desk.take_watch_list(list);
     }
     desk.room = Room::RoadMap;
     let told = told(desk, findings);
-    state.notice = Some(Notice::plain(format!(
+    let notice = Notice::plain(format!(
         "The road map is that of “{name}” now; undo takes it back.{told}"
-    )));
+    ));
+    state.notice = Some(notice.of_step(step));
 }

@@ -13,8 +13,10 @@ mod todos;
 
 use super::{hand_out, keeping};
 use crate::edit::tempo::{TempoWish, remove_mark};
+use crate::edit::tip_shows::address_for_all;
 use crate::edit::tips::toggle_part;
 use crate::edit::{measures, moving};
+use crate::history::Beside;
 use crate::msg::{DeskMsg, Effect, Extend, GuideField};
 use crate::notes::MapAs;
 use crate::phrases::tip_of;
@@ -37,6 +39,10 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             go_to(desk, room, effects);
             // An arrow key goes on from the tab that it went to.
             effects.push(Effect::Focus(format!("tab-{}", room.code())));
+        }
+        DeskMsg::NameIt => {
+            go_to(desk, Room::HandOut, effects);
+            effects.push(Effect::Focus("guide-field-title".to_owned()));
         }
         DeskMsg::Select(index, extend) => select(desk, index, extend, effects),
         DeskMsg::Move(by, extend) => {
@@ -167,6 +173,7 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
             desk.tip_by = TipBy::List;
         }
         DeskMsg::CloseTip => tips::close(desk, effects),
+        DeskMsg::LeaveTip => tips::leave(desk, effects),
         DeskMsg::Tip(id, change) => tips::change(desk, &id, change, effects),
         DeskMsg::TipPlace(id, text) => tips::set_place(desk, &id, text, effects),
         DeskMsg::TipShows(id, shows, text) => tips::set_shows(desk, &id, shows, text, effects),
@@ -177,13 +184,29 @@ pub(super) fn update(state: &mut State, msg: DeskMsg, effects: &mut Vec<Effect>)
         }
         DeskMsg::Media(msg) => media::take(desk, msg, effects),
         DeskMsg::Todo(msg) => todos::take(desk, msg, fresh, effects),
+        DeskMsg::WatchForAll(id) => {
+            let made = address_for_all(desk.guide(), &id);
+            let words = "say where the recording of all tips is";
+            commit(desk, made, words, effects);
+            effects.push(Effect::Focus(format!("tip-watch-address-{id}")));
+        }
         DeskMsg::RemoveTip(id) => tips::remove(desk, &id, effects),
         DeskMsg::ShowTip(id) => tips::show(desk, &id, effects),
         DeskMsg::GuideField(field, text) => guide_field(desk, field, &text, effects),
         DeskMsg::PartName(id, name) => part_name(desk, &id, name, effects),
         DeskMsg::Notes(msg) => notes::update(desk, msg, effects),
         DeskMsg::Settle => notes::settle(desk),
-        DeskMsg::Undo => turn(desk, Turn::Undo, effects),
+        DeskMsg::Undo => {
+            let words = desk.history.undo_words().map(str::to_owned);
+            turn(desk, Turn::Undo, effects);
+            let told = state
+                .notice
+                .as_ref()
+                .and_then(|notice| notice.step.as_ref());
+            if words.is_some() && words.as_ref() == told {
+                state.notice = None;
+            }
+        }
         DeskMsg::Redo => turn(desk, Turn::Redo, effects),
         DeskMsg::TryPart(id) => {
             desk.try_part = Id::new(&id);
@@ -439,6 +462,10 @@ enum Turn {
 
 fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
     let before = Rc::clone(desk.guide());
+    let beside = match way {
+        Turn::Undo => desk.history.beside_of_undo(),
+        Turn::Redo => desk.history.beside_of_redo(),
+    };
     let told = match way {
         Turn::Undo => desk.history.undo().map(|words| format!("Undone: {words}")),
         Turn::Redo => desk
@@ -447,6 +474,13 @@ fn turn(desk: &mut Desk, way: Turn, effects: &mut Vec<Effect>) {
             .map(|words| format!("Done again: {words}")),
     };
     let Some(told) = told else { return };
+    if let Some(beside) = beside {
+        let Beside { dropped, shown } = beside.as_ref();
+        match way {
+            Turn::Undo => proposals::turn(desk, shown, dropped),
+            Turn::Redo => proposals::turn(desk, dropped, shown),
+        }
+    }
     desk.drafts.clear();
     desk.tempo_wish = TempoWish::default();
     follow(desk, effects);

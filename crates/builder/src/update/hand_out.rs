@@ -1,10 +1,9 @@
 //! The files by which a guide leaves.
 
-use crate::edit::tips::only_written;
 use crate::handing::OtherFile;
 use crate::msg::Effect;
 use cueleaf_export::{PlayerFiles, file_name, guide_page};
-use cueleaf_guide::{Guide, Id, into_part};
+use cueleaf_guide::{Guide, Id, for_student};
 
 /// Writes the student's page of a guide; `None` where this build carries no player.
 #[must_use]
@@ -28,17 +27,6 @@ pub(crate) fn player() -> Option<PlayerFiles<'static>> {
 pub(crate) const NO_PLAYER: &str = "This copy of Cueleaf was built without the student’s player \
 and cannot make the page: whoever built it has to run “cargo xtask build”. The guide itself can \
 still be downloaded.";
-
-/// Gives the guide of one part, or the whole without such a part, as a student
-/// gets it: without tips that are still to be written.
-#[must_use]
-pub(crate) fn guide_of(guide: &Guide, part: Option<&Id>) -> Guide {
-    let written = only_written(guide);
-    match part.filter(|id| guide.part(id).is_some()) {
-        Some(part) => into_part(written, part),
-        None => written,
-    }
-}
 
 /// Names the file of a part, or of the whole.
 #[must_use]
@@ -76,7 +64,7 @@ pub(super) fn pages(
     wanted
         .iter()
         .map(|part| {
-            let own = guide_of(guide, part.as_ref());
+            let own = for_student(guide, part.as_ref());
             let text = write(&own).ok_or(NO_PLAYER)?;
             Ok(Effect::Download {
                 name: name_of(guide, part.as_ref()),

@@ -37,6 +37,7 @@ pub(super) fn update(state: &mut State, msg: HeardMsg, effects: &mut Vec<Effect>
                 heard.toggle_kind(kind);
             }
         }
+        HeardMsg::Address(text) => heard.say_where(&text),
         HeardMsg::Make => make(state, effects),
     }
 }
@@ -62,7 +63,16 @@ pub(super) fn drafted(state: &mut State) -> Option<(String, Checked<Guide>)> {
         state.notice = Some(Notice::trouble("Tick at least one thing that was said."));
         return None;
     }
+    if let Some(problem) = heard.address_problem() {
+        state.notice = Some(Notice::trouble(problem));
+        return None;
+    }
     let mut drafted = draft_talk(&heard.chosen(), id);
+    for tip in &mut drafted.value.tips {
+        if let Some(watch) = &mut tip.watch {
+            heard.address().clone_into(&mut watch.address);
+        }
+    }
     let found = heard.findings().iter().cloned();
     drafted.findings = found.chain(drafted.findings).collect();
     Some((heard.name().to_owned(), drafted))

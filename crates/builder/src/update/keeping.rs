@@ -5,7 +5,9 @@
 //! revision inside the transaction that writes; what another tab wrote is never
 //! overwritten.
 
+use super::desk::refused_words;
 use super::{leaving, shelf};
+use crate::kept_list;
 use crate::msg::{Effect, KeepOrder, Keeping, Msg, Opening, Outcome};
 use crate::notes::Notes;
 use crate::opened::sentence;
@@ -24,6 +26,24 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
             effects.extend(state.shelf.focus_next.take().map(Effect::Focus));
         }
         Keeping::Listed(Err(reason)) => state.shelf.trouble = Some(reason),
+        Keeping::ListedDamaged(ids) => state.shelf.damaged = ids,
+        Keeping::TakeDamaged(id) => effects.push(Effect::TakeDamaged(id)),
+        Keeping::Damaged(id, text) => effects.push(as_it_is(&id, text)),
+        Keeping::AskToDrop(id) => {
+            let notice = Notice::plain(
+                "What cannot be read cannot be brought back once it is removed. Download it first \
+                 if somebody may be able to read it.",
+            );
+            let take = Msg::Keeping(Keeping::TakeDamaged(id.clone()));
+            let notice = notice.choice("Download it as it is", take);
+            let drop = Msg::Keeping(Keeping::DropDamaged(id));
+            state.notice = Some(notice.choice("Remove it", drop));
+        }
+        Keeping::DropDamaged(id) => {
+            state.notice = None;
+            effects.push(Effect::DropDamaged(id));
+            effects.push(Effect::Focus("shelf-title".to_owned()));
+        }
         Keeping::Open(id) => {
             // Its name is being written; opened now, it would be the one before.
             if state.shelf.writing.contains_key(&id) {
@@ -84,6 +104,10 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
                 done(state, &id, outcome, effects);
             }
         }
+        Keeping::Why => {
+            state.notice = state.desk().and_then(why_not_kept);
+            effects.push(Effect::Focus("choice-0".to_owned()));
+        }
         Keeping::AsCopy => as_copy(state, effects),
         Keeping::OpenOther => {
             if let Some(desk) = state.desk() {
@@ -97,13 +121,24 @@ pub(super) fn update(state: &mut State, msg: Keeping, effects: &mut Vec<Effect>)
         }
         Keeping::DownloadRescued => {
             if let Some((id, text)) = &state.shelf.rescued {
-                effects.push(Effect::Download {
-                    name: format!("cueleaf-{id}.json"),
-                    media: "application/json",
-                    text: text.clone(),
-                });
+                effects.push(as_it_is(id, text.clone()));
             }
         }
+    }
+}
+
+/// Hands out a kept text that is no guide.
+fn as_it_is(id: &str, text: String) -> Effect {
+    // What is kept under a strange key has a plain name, too.
+    let letters = id.chars().map(|sign| {
+        let plain = sign.is_ascii_alphanumeric() || sign == '-';
+        if plain { sign } else { '-' }
+    });
+    let id: String = letters.take(40).collect();
+    Effect::Download {
+        name: format!("cueleaf-{id}.json"),
+        media: "application/json",
+        text,
     }
 }
 
@@ -113,6 +148,25 @@ pub(crate) fn title(title: &str) -> &str {
         "Untitled"
     } else {
         title
+    }
+}
+
+/// How many parts are named in the list of guides.
+const NAMED_PARTS: usize = 4;
+
+/// Names the parts of a guide, by which guides of one piece are told apart.
+pub(super) fn part_names(guide: &Guide) -> String {
+    let names = guide.parts.iter().map(|part| part.name.trim());
+    let names: Vec<&str> = names.filter(|name| !name.is_empty()).collect();
+    let more = names.len().saturating_sub(NAMED_PARTS);
+    let named = names
+        .get(..names.len() - more)
+        .unwrap_or_default()
+        .join(", ");
+    if more > 0 {
+        format!("{named} and {more} more")
+    } else {
+        named
     }
 }
 
@@ -146,14 +200,19 @@ pub(super) fn soon(desk: &mut Desk, effects: &mut Vec<Effect>) {
 /// Writes the document at once.
 pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.keep = Keep::Writing(Again::No);
+    let list = desk.watch_list.as_ref();
+    let watch = list.map_or_else(String::new, kept_list::write);
+    let watch = core::mem::take(&mut desk.watch_due).then_some(watch);
     let guide = desk.guide();
     effects.push(Effect::Keep(KeepOrder {
         id: guide.id.to_string(),
         title: guide.title.clone(),
+        parts: part_names(guide),
         expected: desk.revision,
         text: save(guide),
         notes: desk.notes.as_ref().map(|notes| notes.text().to_owned()),
         dropped: desk.dropped.as_ref().map(Dropped::write),
+        watch,
     }));
 }
 
@@ -172,29 +231,37 @@ fn done(state: &mut State, id: &str, outcome: Outcome, effects: &mut Vec<Effect>
             }
         }
         Outcome::Conflict => {
-            let known = desk.revision.is_some();
             desk.keep = Keep::Conflict;
-            let text = if known {
-                "This guide was changed in another tab or window. Nothing was overwritten: what \
-                 you see here is not kept until you choose."
-            } else {
-                "Another version of this guide is kept on this device already. Nothing was \
-                 overwritten: what you see here is not kept until you choose."
-            };
-            state.notice = Some(conflict(text));
+            state.notice = why_not_kept(desk);
             leaving::is_not_kept(state, id, effects);
         }
         Outcome::Failed(reason) => {
-            desk.keep = Keep::Off(reason.clone());
+            desk.keep = Keep::Off(reason);
+            state.notice = why_not_kept(desk);
+            leaving::is_not_kept(state, id, effects);
+        }
+    }
+}
+
+/// Says why a document is not kept, and what can be done; nothing where it is.
+fn why_not_kept(desk: &Desk) -> Option<Notice> {
+    match &desk.keep {
+        Keep::Conflict => Some(conflict(if desk.revision.is_some() {
+            "This guide was changed in another tab or window. Nothing was overwritten: what \
+             you see here is not kept until you choose."
+        } else {
+            "Another version of this guide is kept on this device already. Nothing was \
+             overwritten: what you see here is not kept until you choose."
+        })),
+        Keep::Off(reason) => {
             let text = format!(
                 "Your edits cannot be kept on this device: {reason} Go on if you like, and \
                  download the guide before you close this page."
             );
-            let notice =
-                Notice::trouble(text).choice("Download the guide", Msg::Keeping(Keeping::Download));
-            state.notice = Some(notice);
-            leaving::is_not_kept(state, id, effects);
+            let notice = Notice::trouble(text);
+            Some(notice.choice("Download the guide", Msg::Keeping(Keeping::Download)))
         }
+        Keep::Untouched | Keep::Kept | Keep::Soon | Keep::Writing(_) => None,
     }
 }
 
@@ -211,9 +278,14 @@ fn as_copy(state: &mut State, effects: &mut Vec<Effect>) {
     let mut copy = desk.guide().as_ref().clone();
     copy.id = id;
     copy.title = format!("{} (copy)", title(&copy.title));
+    if let Err(over) = desk.history.may_become(&copy) {
+        state.notice = Some(Notice::trouble(refused_words(over)));
+        return;
+    }
     desk.history.replace(copy);
     desk.refresh();
     desk.revision = None;
+    desk.watch_due = desk.watch_list.is_some();
     write(desk, effects);
     state.notice = None;
 }
@@ -224,6 +296,10 @@ fn loaded(state: &mut State, id: &str, revision: u64, texts: KeptTexts, effects:
         Ok(guide) if guide.id.as_str() == id => {
             let mut desk = Desk::new(guide, Keep::Kept, Some(revision));
             desk.dropped = texts.dropped.as_deref().map(Dropped::read);
+            if let Some(list) = texts.watch.as_deref().and_then(kept_list::read) {
+                desk.take_watch_list(list);
+                desk.watch_due = false;
+            }
             let notes = texts.notes.as_deref();
             desk.notes = notes.map(|notes| Notes::kept(desk.guide(), notes));
             super::opening::show(state, desk, effects);

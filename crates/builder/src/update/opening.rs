@@ -338,7 +338,7 @@ pub(super) fn open_made(
     effects: &mut Vec<Effect>,
 ) {
     let mut desk = Desk::new(drafted, Keep::Untouched, None);
-    desk.watch_list = Some(list);
+    desk.take_watch_list(list);
     desk.from_file = findings;
     if desk.guide().title.is_empty() {
         name_after_file(&mut desk, file);

@@ -3,7 +3,9 @@
 //! Each is read, changed and written under the revision that was read, like an edit: what
 //! another tab wrote in the meantime is never overwritten.
 
-use super::keeping::title;
+use super::desk::refused_words;
+use super::keeping::{part_names, title};
+use crate::history::History;
 use crate::msg::{Effect, KeepOrder, Outcome};
 use crate::opened::sentence;
 use crate::state::{KeptTexts, Notice, Renaming, ShelfDeed, State};
@@ -79,15 +81,22 @@ pub(super) fn read(
             return;
         }
     };
+    let before = History::new(guide.clone());
     let expected = change(&mut guide, &deed, revision);
+    if let Err(over) = before.may_become(&guide) {
+        state.notice = Some(Notice::trouble(refused_words(over)));
+        return;
+    }
     let id = guide.id.to_string();
     effects.push(Effect::Keep(KeepOrder {
         id: id.clone(),
         title: guide.title.clone(),
+        parts: part_names(&guide),
         expected,
         text: save(&guide),
         notes: texts.notes,
         dropped: texts.dropped,
+        watch: texts.watch,
     }));
     state.shelf.writing.insert(id, deed);
 }

@@ -188,6 +188,7 @@ fn from_a_score_to_a_kept_guide_with_a_tip() {
     assert_eq!(page.guide().parts[0].name, "Viola");
     assert_eq!(page.open_desk().keep, Keep::Kept);
     assert_eq!(page.kept().expected, None);
+    assert_eq!(page.kept().parts, "Viola");
 
     page.desk(DeskMsg::SelectText("12-15".to_owned()))
         .desk(DeskMsg::AddTip);
@@ -235,6 +236,12 @@ fn another_tab_is_never_overwritten() {
     page.send(Msg::Keeping(Keeping::Now))
         .answer(Outcome::Conflict);
     assert!(page.notice().contains("another tab"));
+    // What it offers stays within reach.
+    let said = page.notice().to_owned();
+    page.send(Msg::CloseNotice);
+    assert_eq!(page.notice(), "");
+    page.send(Msg::Keeping(Keeping::Why));
+    assert_eq!(page.notice(), said);
     let before = page.keeps();
     page.fact(Fact::Section, "Still mine");
     page.send(Msg::Keeping(Keeping::Now));
@@ -319,6 +326,7 @@ fn hostile_storage_is_refused() {
                 guide: text,
                 notes: None,
                 dropped: None,
+                watch: None,
             },
         }));
         assert!(page.state().desk().is_none());
@@ -336,6 +344,7 @@ fn a_removed_guide_comes_back() {
     let entry = KeptEntry {
         id: "a".to_owned(),
         title: String::new(),
+        parts: String::new(),
         when: String::new(),
         moment: 1,
         bytes: 10,
@@ -345,6 +354,7 @@ fn a_removed_guide_comes_back() {
         guide: "text".to_owned(),
         notes: Some("notes".to_owned()),
         dropped: None,
+        watch: None,
     };
     page.send(Msg::Keeping(Keeping::Removed(entry.clone(), texts.clone())));
     assert_eq!(page.notice(), "“Untitled” is removed from this device.");

@@ -1,12 +1,12 @@
 //! The watch list of a guide: made with it from the score, or added to it later.
 
 use super::opening::no_file;
-use super::{leaving, making};
+use super::{keeping, leaving, making};
 use crate::making::Then;
 use crate::msg::Effect;
 use crate::opened::sentence;
 use crate::proposals::WatchList;
-use crate::state::{Desk, Notice, PartChoice, Room, Screen, State};
+use crate::state::{Desk, Keep, Notice, PartChoice, Room, Screen, State};
 use cueleaf_guide::{Checked, Finding, Guide, Id, Severity};
 use cueleaf_read::draft;
 use cueleaf_score::Score;
@@ -87,6 +87,10 @@ pub(super) fn take(state: &mut State, list: WatchList, effects: &mut Vec<Effect>
     if let Some(desk) = state.desk_mut() {
         desk.take_watch_list(list);
         desk.room = Room::Tips;
+        // A guide that was only looked at is not kept for the sake of its list.
+        if desk.keep != Keep::Untouched {
+            keeping::soon(desk, effects);
+        }
     }
     effects.push(Effect::Focus("watch-title".to_owned()));
 }

@@ -1,10 +1,10 @@
 //! What a second file would do to the guide that is open, to be looked at first.
 
-use super::findings;
+use super::{findings, folded};
 use crate::adding::{Adding, Item};
-use crate::beside::{Lost, mark_words, part_words};
+use crate::beside::{Lost, label, mark_words, part_words};
 use crate::edit::tips::topic_name;
-use crate::edition::Edition;
+use crate::edition::{Edition, Source};
 use crate::state::{Desk, State};
 use crate::update::keeping::title as title_words;
 use cueleaf_guide::{Finding, Id, Mark, Spot, Tip, Todo};
@@ -29,11 +29,7 @@ pub(super) fn adding(state: &State, adding: &Adding) -> Markup {
                 }
                 fieldset class="said" {
                     legend { "What can be added" }
-                    ul {
-                        @for (index, (item, ticked)) in adding.items().iter().enumerate() {
-                            (row(desk, adding, index, item, *ticked))
-                        }
-                    }
+                    (folded::list("adding-more", None, &rows(desk, adding)))
                 }
             } @else {
                 p { "There is nothing in it to add." }
@@ -81,6 +77,7 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
                 "Where it says otherwise, that is listed. Undo takes it back."
             }
             (lost(edition.beside().lost(), "Found no place", "Tips and tasks stay in the guide, near where they were; the rest is gone with its measure."))
+            (tempi(edition))
             (disagreeing(desk, edition.beside().findings()))
             div class="go stay" {
                 button id="edition-take" type="button" class="strong" data-do="edition-take" { "Take this edition" }
@@ -90,8 +87,45 @@ pub(super) fn edition(state: &State, edition: &Edition) -> Markup {
     }
 }
 
+/// Where the two say another tempo: which stands, and the other for a tick.
+fn tempi(edition: &Edition) -> Markup {
+    let file = edition.beside().name();
+    let measures = &edition.guide().road_map.measures;
+    html! {
+        @if !edition.tempi().is_empty() {
+            fieldset class="said" {
+                legend { "Which tempo stands" }
+                ul {
+                    @for (index, choice) in edition.tempi().iter().enumerate() {
+                        @let (other, of) = choice.other();
+                        li {
+                            label class="check" for={ "edition-tempo-" (index) } {
+                                input id={ "edition-tempo-" (index) } type="checkbox" data-do="edition-tempo" data-value=(index)
+                                    autocomplete="off" checked[choice.is_taken()];
+                                span {
+                                    b { "Measure " (label(measures, choice.measure())) ": " (choice.stands().said()) " stands" }
+                                    @match of {
+                                        Source::File => { ", as this guide says. Take " (other.said()) " of “" (file) "” instead" }
+                                        Source::Guide => { ", as “" (file) "” says. Take " (other) " of this guide instead" }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
 fn counted(count: usize, one: &str, more: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { more })
+}
+
+fn rows(desk: &Desk, adding: &Adding) -> Vec<Markup> {
+    let all = adding.items().iter().enumerate();
+    let rows = all.map(|(index, (item, ticked))| row(desk, adding, index, item, *ticked));
+    rows.collect()
 }
 
 fn row(desk: &Desk, adding: &Adding, index: usize, item: &Item, ticked: bool) -> Markup {
@@ -189,26 +223,26 @@ fn lost(lost: &[Lost], title: &str, about: &str) -> Markup {
         @if !lost.is_empty() {
             h2 { (title) }
             p class="hint" { (about) }
-            ul class="lost" {
-                @for own in lost { li { (own.what) ", at " (own.at) } }
-            }
+            @let rows = lost.iter().map(|own| html! { li { (own.what) ", at " (own.at) } });
+            (folded::list("lost-more", Some("lost"), &rows.collect::<Vec<_>>()))
         }
     }
 }
 
 fn disagreeing(desk: &Desk, all: &[Finding]) -> Markup {
+    let rows = all.iter().map(|finding| {
+        html! {
+            li class=(findings::class(finding.severity)) {
+                @if let Some(label) = &finding.place.label { "Measure " (label) ": " }
+                @else if let Some(index) = finding.place.measure { "Measure " (desk.derived.name(index)) ": " }
+                (findings::words(finding))
+            }
+        }
+    });
     html! {
         @if !all.is_empty() {
             h2 { "What to look at" }
-            ul class="disagreeing" {
-                @for finding in all {
-                    li class=(findings::class(finding.severity)) {
-                        @if let Some(label) = &finding.place.label { "Measure " (label) ": " }
-                        @else if let Some(index) = finding.place.measure { "Measure " (desk.derived.name(index)) ": " }
-                        (findings::words(finding))
-                    }
-                }
-            }
+            (folded::list("disagreeing-more", Some("disagreeing"), &rows.collect::<Vec<_>>()))
         }
     }
 }

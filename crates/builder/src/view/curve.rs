@@ -4,8 +4,10 @@
 use super::marks;
 use crate::state::{Desk, Folded};
 use cueleaf_guide::{Mark, MarkKind};
-use cueleaf_time::Tempo;
-use maud::{Markup, html};
+use cueleaf_plan::TempoSegment;
+use cueleaf_time::{BeatPos, Tempo};
+use cueleaf_view::{Tenths, rounded};
+use maud::{Markup, Render as _, html};
 
 /// The picture's size in units; it is drawn as wide as there is room.
 const WIDTH: f64 = 1000.0;
@@ -131,20 +133,14 @@ impl Picture<'_> {
             let range = (fastest - slowest).max(1.0);
             tenths(bottom - (speed - slowest) / range * (bottom - top))
         };
-        let mut line = String::new();
+        let mut line = Line::default();
         for (index, (from, to)) in speeds.iter().enumerate() {
             let begin = starts.get(index).copied().unwrap_or(0.0);
             let end = starts.get(index + 1).copied().unwrap_or(self.total);
-            let pen = if index == 0 { 'M' } else { 'L' };
-            line.push_str(&format!(
-                "{pen}{} {}L{} {}",
-                self.x(begin),
-                y(*from),
-                self.x(end),
-                y(*to)
-            ));
+            line.to(self.x(begin), y(*from));
+            line.to(self.x(end), y(*to));
         }
-        (line, slowest, fastest)
+        (line.path, slowest, fastest)
     }
 
     /// Gives the line of the loudness of the part whose marks are shown; empty without dynamics.
@@ -191,12 +187,11 @@ impl Picture<'_> {
             let (top, bottom) = LOUDNESS;
             tenths(bottom - level * (bottom - top))
         };
-        let mut line = String::new();
-        for (index, (at, level)) in points.iter().enumerate() {
-            let pen = if index == 0 { 'M' } else { 'L' };
-            line.push_str(&format!("{pen}{} {}", self.x(*at), y(*level)));
+        let mut line = Line::default();
+        for (at, level) in points {
+            line.to(self.x(at), y(level));
         }
-        line
+        line.path
     }
 
     /// Gives where a hairpin leads: to the dynamic at its end, else a step on.
@@ -236,7 +231,7 @@ impl Picture<'_> {
 
     fn sections(&self) -> Markup {
         html! {
-            @for (x, _) in self.starts() { path class="border" d={ "M" (x) " 0V" (HEIGHT) } {} }
+            @for (x, _) in self.starts() { path class="border" d={ "M" (rounded(x)) " 0V" (HEIGHT) } {} }
         }
     }
 
@@ -244,13 +239,13 @@ impl Picture<'_> {
     /// cut off where the next begins.
     fn names(&self) -> Markup {
         let starts = self.starts();
-        let percent = |x: f64| format!("{}%", tenths(x / WIDTH * 100.0));
+        let percent = |x: f64| rounded(x / WIDTH * 100.0);
         html! {
             @if starts.iter().any(|(_, name)| !name.is_empty()) {
                 svg class="names" width="100%" height="18" aria-hidden="true" focusable="false" {
                     @for (index, (x, name)) in starts.iter().enumerate() {
                         @let end = starts.get(index + 1).map_or(WIDTH, |next| next.0);
-                        svg x=(percent(*x)) width=(percent(end - x)) height="18" { text x="3" y="13" { (name) } }
+                        svg x={ (percent(*x)) "%" } width={ (percent(end - x)) "%" } height="18" { text x="3" y="13" { (name) } }
                     }
                 }
             }
@@ -264,7 +259,7 @@ impl Picture<'_> {
         html! {
             @for first in (0..measures).step_by(step) {
                 @let (from, to) = (self.x(self.start_of(first)), self.x(self.start_of(first + step)));
-                rect class="tap" x=(from) y="0" width=(tenths(to - from)) height=(HEIGHT) data-do="go-measure" data-value=(first) {}
+                rect class="tap" x=(rounded(from)) y="0" width=(rounded(to - from)) height=(rounded(HEIGHT)) data-do="go-measure" data-value=(first) {}
             }
         }
     }
@@ -273,22 +268,23 @@ impl Picture<'_> {
     fn words(&self) -> Markup {
         let segments = self.desk.derived.plan.tempo().segments();
         let mut before: Option<Tempo> = None;
-        let mut said: Vec<String> = Vec::new();
-        for own in segments {
-            if own.from != own.to {
-                said.push(format!(
-                    "from {} to {}: from {} to {}",
-                    self.name_at(own.start.quarters().to_f64()),
-                    self.name_at(own.end.quarters().to_f64()),
-                    number(own.from),
-                    number(own.to)
-                ));
-            } else if before != Some(own.from) {
-                let name = self.name_at(own.start.quarters().to_f64());
-                said.push(format!("at {name}: {}", number(own.from)));
+        let changes: Vec<&TempoSegment> = segments
+            .iter()
+            .filter(|own| {
+                let changes = own.from != own.to || before != Some(own.from);
+                before = Some(own.to);
+                changes
+            })
+            .collect();
+        let tempo = listed(&changes, |own| {
+            let name = |at: BeatPos| self.name_at(at.quarters().to_f64());
+            if own.from == own.to {
+                return format!("at {}: {}", name(own.start), number(own.from));
             }
-            before = Some(own.to);
-        }
+            let (from, to) = (number(own.from), number(own.to));
+            let (start, end) = (name(own.start), name(own.end));
+            format!("from {start} to {end}: from {from} to {to}")
+        });
         let loud = |mark: &&Mark| {
             matches!(
                 mark.kind,
@@ -297,14 +293,11 @@ impl Picture<'_> {
         };
         let part = self.desk.marks_part();
         let marks = part.map_or(&[][..], |part| &part.marks);
-        let dynamics: Vec<String> = marks
-            .iter()
-            .filter(loud)
-            .map(|mark| marks::said(self.desk, mark))
-            .collect();
+        let dynamics: Vec<&Mark> = marks.iter().filter(loud).collect();
+        let dynamics = listed(&dynamics, |mark| marks::said(self.desk, mark));
         html! {
-            p { b { "Tempo" } " " (listed(&said)) }
-            @if !dynamics.is_empty() { p { b { "Dynamics" } " " (listed(&dynamics)) } }
+            p { b { "Tempo" } " " (tempo) }
+            @if !dynamics.is_empty() { p { b { "Dynamics" } " " (dynamics) } }
         }
     }
 
@@ -324,28 +317,81 @@ impl Picture<'_> {
             self.x(self.start_of(first)),
             self.x(self.start_of(last + 1)),
         );
-        html! { rect class="chosen" x=(from) y="0" width=(tenths((to - from).max(2.0))) height=(HEIGHT) {} }
+        html! { rect class="chosen" x=(rounded(from)) y="0" width=(rounded((to - from).max(2.0))) height=(rounded(HEIGHT)) {} }
     }
 }
 
 fn number(tempo: Tempo) -> String {
-    format!("{} = {}", tempo.unit(), tempo.per_minute().to_decimal())
+    tempo.said()
 }
 
-/// Puts what is said in a row, as far as anyone would listen.
-fn listed(said: &[String]) -> String {
-    let mut row = said
-        .iter()
-        .take(MOST_WORDS)
-        .map(String::as_str)
-        .collect::<Vec<_>>()
-        .join("; ");
-    if said.len() > MOST_WORDS {
-        row.push_str(&format!("; and {} more", said.len() - MOST_WORDS));
+/// Says things in a row, as far as anyone would listen.
+fn listed<T>(all: &[&T], said: impl Fn(&T) -> String) -> String {
+    let row: Vec<String> = all.iter().take(MOST_WORDS).map(|own| said(own)).collect();
+    let mut row = row.join("; ");
+    if all.len() > MOST_WORDS {
+        row.push_str(&format!("; and {} more", all.len() - MOST_WORDS));
     }
     row
 }
 
+/// A line through points; a point where the pen stands already adds nothing to it.
+#[derive(Default)]
+struct Line {
+    path: String,
+    pen: Option<[Tenths; 2]>,
+}
+
+impl Line {
+    fn to(&mut self, x: f64, y: f64) {
+        let point = [rounded(x), rounded(y)];
+        if self.pen == Some(point) {
+            return;
+        }
+        let [x, y] = point;
+        self.path.push(if self.pen.is_none() { 'M' } else { 'L' });
+        x.render_to(&mut self.path);
+        self.path.push(' ');
+        y.render_to(&mut self.path);
+        self.pen = Some(point);
+    }
+}
+
 fn tenths(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_goes_through_each_point_once() {
+        let mut line = Line::default();
+        for (x, y) in [
+            (0.0, 8.0),
+            (0.0, 8.0),
+            (12.34, 8.0),
+            (12.3, 8.01),
+            (20.0, 5.5),
+        ] {
+            line.to(x, y);
+        }
+        assert_eq!(line.path, "M0 8L12.3 8L20 5.5");
+    }
+
+    #[test]
+    fn only_what_is_told_is_put_into_words() {
+        let all: Vec<usize> = (0..100).collect();
+        let all: Vec<&usize> = all.iter().collect();
+        let row = listed(&all, |own| {
+            assert!(*own < MOST_WORDS);
+            own.to_string()
+        });
+        assert!(
+            row.starts_with("0; 1; ") && row.ends_with("59; and 40 more"),
+            "{row}"
+        );
+        assert_eq!(listed(&all[..2], |own| own.to_string()), "0; 1");
+    }
 }

@@ -1,43 +1,84 @@
 //! The facts of the chosen measures, to be edited.
 
-use super::{field, findings, marks, printed, tempo, tip_editor};
+use super::{Piece, field, findings, marks, place, printed, tempo, tip_editor};
 use crate::edit::Reach;
 use crate::msg::Fact;
 use crate::phrases::Phrases;
 use crate::state::{Desk, Field};
-use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip};
-use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
+use cueleaf_guide::{CountStyle, Finding, Laid, Measure, Tip, length_words};
+use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
 use cueleaf_view::{Page, key_text};
 use maud::{Markup, html};
 
-pub(super) fn facts(desk: &Desk, phrases: &Phrases) -> Markup {
-    let (first, last) = (desk.selection.first(), desk.selection.last());
-    let measure = desk.guide().road_map.measures.get(first);
-    let laid = desk.derived.plan.layout().get(first);
-    let stretch = desk.derived.stretch(first, last);
+/// The places of the facts in a row: those above the fields, and those among them. Each is a piece
+/// of its own, so that an edit touches only what it changes.
+const ABOVE: [&str; 4] = ["facts-head", "facts-found", "facts-tips", "facts-reach"];
+const FIELDS: [&str; 8] = [
+    "facts-section",
+    "facts-meter",
+    "facts-tempo",
+    "facts-names",
+    "facts-counting",
+    "facts-printed",
+    "facts-marks",
+    "facts-shape",
+];
+
+/// The chosen measures, by the first of them.
+fn chosen(desk: &Desk) -> Option<(usize, &Measure, &Laid)> {
+    let first = desk.selection.first();
+    let measure = desk.guide().road_map.measures.get(first)?;
+    Some((first, measure, desk.derived.plan.layout().get(first)?))
+}
+
+/// Draws the places of the facts.
+pub(super) fn places(desk: &Desk) -> Markup {
     html! {
-        div id="facts-in" class="facts" {
-            @if let (Some(measure), Some(laid)) = (measure, laid) {
-                div class="facts-head" {
-                    h2 id="facts-title" tabindex="-1" {
-                        @if first == last { "Measure " } @else { "Measures " } (stretch)
-                    }
-                    button id="close-facts" type="button" class="narrow-only" data-do="toggle-facts" { "Done" }
-                }
-                (found(desk, first, last))
-                (tips_here(desk, phrases, first, last))
-                (reach(desk, first, last))
-                div class="fields" {
-                    (section(desk, measure))
-                    (meter(desk, measure, laid))
-                    (tempo::tempo(desk, first, measure))
-                    (names(desk, first, measure))
-                    (counting(desk, measure, laid))
-                    (printed::printed(desk, first, last))
-                    (marks::marks(desk, first, last))
-                    (shape(measure, laid, first == last))
+        @if chosen(desk).is_some() {
+            div id="in-facts" {
+                div id="facts-in" class="facts" {
+                    @for key in ABOVE { (place(key)) }
+                    div class="fields" { @for key in FIELDS { (place(key)) } }
                 }
             }
+        }
+    }
+}
+
+/// Draws what stands in the places.
+pub(super) fn pieces(desk: &Desk, phrases: &Phrases, pieces: &mut Vec<Piece>) {
+    let Some((first, measure, laid)) = chosen(desk) else {
+        return;
+    };
+    let last = desk.selection.last();
+    let above = [
+        head(desk, first, last),
+        found(desk, first, last),
+        tips_here(desk, phrases, first, last),
+        reach(desk, first, last),
+    ];
+    let fields = [
+        section(desk, measure),
+        meter(desk, measure, laid),
+        tempo::tempo(desk, first, measure),
+        names(desk, first, measure),
+        counting(desk, measure, laid),
+        printed::printed(desk, first, last),
+        marks::marks(desk, first, last),
+        shape(measure, laid, first == last),
+    ];
+    let all = ABOVE.into_iter().zip(above);
+    let all = all.chain(FIELDS.into_iter().zip(fields));
+    pieces.extend(all.map(|(key, markup)| Piece::new(key, markup)));
+}
+
+fn head(desk: &Desk, first: usize, last: usize) -> Markup {
+    html! {
+        div class="facts-head" {
+            h2 id="facts-title" tabindex="-1" {
+                @if first == last { "Measure " } @else { "Measures " } (desk.derived.stretch(first, last))
+            }
+            button id="close-facts" type="button" class="narrow-only" data-do="toggle-facts" { "Done" }
         }
     }
 }
@@ -277,7 +318,7 @@ fn shape(measure: &Measure, laid: &Laid, alone: bool) -> Markup {
         @if let Some(length) = measure.length {
             p class="inside" {
                 @if measure.pickup { "A pickup: " }
-                "it lasts " (length) (if length == BeatSpan::QUARTER { " quarter" } else { " quarters" }) " instead of the full " (laid.meter) ". "
+                "it lasts " (length_words(length)) " instead of the full " (laid.meter) ". "
                 button id="make-full" type="button" class="quiet" data-do="make-full" { "Make it full" }
             }
         }

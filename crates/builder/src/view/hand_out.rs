@@ -11,10 +11,10 @@ use maud::{Markup, html};
 pub(super) fn hand_out(desk: &Desk) -> Markup {
     html! {
         div class="hand-out" {
+            (about(desk))
             (files(desk))
             (link::link(desk))
             (other_files::other_files(desk))
-            (about(desk))
             (settings(desk))
         }
     }
@@ -140,6 +140,7 @@ fn files(desk: &Desk) -> Markup {
                 "printed words from music under copyright into it, make sure that you may."
             }
             (media(desk))
+            p class="hint" { "On paper: open the file and print it. It comes out as a practice sheet, with everything but the sound." }
             p class="hint" { "Keep this file: opened here, it can be edited again." }
             h3 { "For yourself" }
             (other_files::file(desk, OtherFile::Overview, "Download an overview to print"))

@@ -1,5 +1,6 @@
 //! What a talk was heard to say, with a tick for each statement.
 
+use super::folded;
 use crate::edit::tips::topic_name;
 use crate::heard::{Heard, HeardKind};
 use crate::state::State;
@@ -20,12 +21,11 @@ pub(super) fn heard(state: &State, heard: &Heard) -> Markup {
             (kinds(heard))
             fieldset class="said" {
                 legend { "What was said" }
-                ul {
-                    @for (index, statement) in statements.iter().enumerate() {
-                        (row(index, statement, heard.is_ticked(index)))
-                    }
-                }
+                @let rows = statements.iter().enumerate();
+                @let rows = rows.map(|(index, statement)| row(index, statement, heard.is_ticked(index)));
+                (folded::list("heard-more", None, &rows.collect::<Vec<_>>()))
             }
+            (recording(heard))
             (corrections(&heard.talk().corrections))
             div class="go stay" {
                 button id="heard-make" type="button" class="strong" data-do="heard-make"
@@ -39,6 +39,24 @@ pub(super) fn heard(state: &State, heard: &Heard) -> Markup {
                     }
                 }
                 button id="cancel" type="button" class="quiet" data-do="cancel" { "Back" }
+            }
+        }
+    }
+}
+
+/// Where the recording is, once for all tips that come from it.
+fn recording(heard: &Heard) -> Markup {
+    let wrong = heard.address_problem();
+    html! {
+        @if heard.of_kind(HeardKind::Tip).1 > 0 {
+            div class="field" {
+                label for="heard-address" { "Where the recording is on the web, for all its tips" }
+                input id="heard-address" type="text" inputmode="url" value=(heard.address()) data-do="heard-address"
+                    maxlength="300" autocomplete="off" spellcheck="false" placeholder="https://…"
+                    aria-invalid=(if wrong.is_some() { "true" } else { "false" }) aria-describedby="heard-address-hint";
+                p id="heard-address-hint" class=(if wrong.is_some() { "problem" } else { "hint" }) {
+                    (wrong.unwrap_or("Each tip says when to watch; with an address it leads there. It can stay empty."))
+                }
             }
         }
     }
@@ -91,11 +109,10 @@ fn corrections(all: &[Correction]) -> Markup {
         @if !all.is_empty() {
             h2 { "Probably misheard" }
             p class="hint" { "These words were understood in another way than they are written in the captions." }
-            ul class="misheard" {
-                @for own in all {
-                    li { "Line " (own.caption) ": “" (own.heard) "” is taken for “" (own.meant) "”" }
-                }
-            }
+            @let rows = all.iter().map(|own| html! {
+                li { "Line " (own.caption) ": “" (own.heard) "” is taken for “" (own.meant) "”" }
+            });
+            (folded::list("misheard-more", Some("misheard"), &rows.collect::<Vec<_>>()))
         }
     }
 }
@@ -111,6 +128,9 @@ const fn kind_words(kind: HeardKind) -> &'static str {
         HeardKind::Fact(FactKind::Pluck) => "Pizz. or arco",
         HeardKind::Fact(FactKind::Dynamic) => "Dynamic",
         HeardKind::Fact(FactKind::Section) => "Section",
+        HeardKind::Fact(FactKind::Change) => "Rit., accel. or a tempo",
+        HeardKind::Fact(FactKind::Fermata) => "Fermata",
+        HeardKind::Fact(FactKind::Mute) => "Mute",
     }
 }
 

@@ -5,12 +5,15 @@ use crate::state::State;
 use maud::{Markup, html};
 
 /// What can be typed where a place is asked for, and what it means.
-const PLACES: [(&str, &str); 6] = [
+const PLACES: [(&str, &str); 9] = [
     ("33", "measure 33"),
     ("33-40", "measures 33 to 40"),
     ("33-", "from 33 to the end"),
     ("all", "everything"),
     ("12 beat 3", "beat 3 of measure 12"),
+    ("C", "the measure with rehearsal mark C"),
+    ("4 after C", "the fourth measure after it"),
+    ("C-D", "from C up to D"),
     (
         "#5",
         "the fifth measure, where the printed number is missing or stands twice",
@@ -31,9 +34,9 @@ pub(super) fn help(state: &State) -> Markup {
                 }
                 section {
                     h3 { "Watch list" }
-                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept. The notes are not kept with the guide: open the part again to see its list another day." }
+                    p { "When you open a part, its notes are looked through for places that change or get hard; what they propose stands beside your tips, and nothing of it is in the guide until you keep it. What you drop stays dropped, on this device, until you show it again; undo takes back what you kept and what you dropped. The list stays beside the guide on this device, in no file; the notes do not: on another device, open the part again to see it." }
                     p { "What you keep brings a few words for playing, such as \"arco, 1 beat\"; change them in the tip. Where the part gives no number for the tempo, the guide plays at quarter = 120 until you type one, and the list names no seconds there." }
-                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked." }
+                    p { "From captions, everything that was heard is listed with its line and words. What is less than half sure is not ticked. What was said at a measure and not understood is quoted among the findings of the draft." }
                 }
                 section {
                     h3 { "A second file" }
@@ -71,7 +74,7 @@ pub(super) fn help(state: &State) -> Markup {
 fn shortcuts(state: &State) -> Markup {
     html! {
         dialog id=(DIALOG) class="shortcuts" aria-labelledby="shortcuts-title" {
-            h2 id="shortcuts-title" { "Keys and what they do" }
+            h2 id={ (DIALOG) "-title" } tabindex="-1" { "Keys and what they do" }
             dl {
                 @for own in &SHORTCUTS { dt { (own.keys) } dd { (own.means) } }
             }

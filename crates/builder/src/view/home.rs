@@ -124,6 +124,30 @@ fn shelf(state: &State) -> Markup {
                     }
                 }
             }
+            (damaged(&shelf.damaged))
+        }
+    }
+}
+
+/// What is kept and cannot be read, with what can be done with it.
+fn damaged(ids: &[String]) -> Markup {
+    html! {
+        @if !ids.is_empty() {
+            h3 { "Cannot be read" }
+            p class="hint" { "Something is kept under these names that is no guide, or is damaged. It was left as it is." }
+            ul class="kept-list" {
+                @for (index, id) in ids.iter().enumerate() {
+                    li id={ "damaged-" (index) } {
+                        span class="open" { span class="name" { (id) } }
+                        div class="entry-do" {
+                            button id={ "damaged-take-" (index) } type="button" class="quiet" data-do="damaged-take" data-value=(id)
+                                aria-label={ "Download as it is: " (id) } { "Download as it is" }
+                            button id={ "damaged-remove-" (index) } type="button" class="quiet" data-do="damaged-remove" data-value=(id)
+                                aria-label={ "Remove " (id) } { "Remove" }
+                        }
+                    }
+                }
+            }
         }
     }
 }
@@ -155,16 +179,19 @@ fn new_name(renaming: &Renaming) -> Markup {
 
 fn kept_entry(entry: &KeptEntry) -> Markup {
     let title = title_words(&entry.title);
+    let parts = Some(entry.parts.as_str()).filter(|parts| !parts.is_empty());
     let other = |name: &str, words: &str| {
         html! {
             button id={ (name) "-" (entry.id) } type="button" class="quiet" data-do={ "kept-" (name) } data-value=(entry.id)
-                aria-label={ (words) " " (title) } { (words) }
+                aria-label={ (words) " " (title) @if let Some(parts) = parts { ", " (parts) } } { (words) }
         }
     };
+    // What a guide weighs matters once it holds photos or voice notes.
+    let heavy = (entry.bytes >= 1_000_000).then(|| weight(entry.bytes));
     html! {
                     button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
-                        span class="name" { (title) }
-                        " " span class="when" { (entry.when) ", " (weight(entry.bytes)) }
+                        span class="name" { (title) @if let Some(parts) = parts { ", " (parts) } }
+                        " " span class="when" { (entry.when) @if let Some(heavy) = heavy { ", " (heavy) } }
                     }
                     div class="entry-do" {
                         (other("rename", "Rename"))

@@ -90,10 +90,10 @@ pub(super) fn said(desk: &Desk, mark: &Mark) -> String {
     } else {
         &mark.text
     };
-    let name = name_of(desk.guide(), mark.measure);
+    let name = desk.derived.name(mark.measure);
     let beat = beat_words(desk.derived.plan.layout(), mark.measure, mark.at);
     let at = if beat.is_empty() {
-        name
+        name.to_owned()
     } else {
         format!("{name} {beat}")
     };
@@ -101,7 +101,7 @@ pub(super) fn said(desk: &Desk, mark: &Mark) -> String {
         return format!("{what} at {at}");
     };
     let end = if to.at.is_zero() && to.measure > mark.measure {
-        format!("the end of {}", name_of(desk.guide(), to.measure - 1))
+        format!("the end of {}", desk.derived.name(to.measure - 1))
     } else {
         write_spot(
             desk.guide(),

@@ -1,7 +1,7 @@
 //! One measure on the map: what changes there, its beats on the ruled line, its
 //! number and its tips.
 
-use crate::derived::{Derived, MapLine};
+use crate::derived::{DOWN_BOW, Derived, MapLine, UP_BOW};
 use crate::state::{Desk, Selection};
 use crate::update::desk::measure_id;
 use cueleaf_guide::{Guide, Laid, Measure, TempoMark};
@@ -205,18 +205,42 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
     }
     notes.extend(order(own));
     let playing = derived.playing.get(&index).into_iter().flatten();
-    notes.extend(playing.map(|text| note("playing", text)));
+    notes.extend(playing.map(|text| match text.as_str() {
+        DOWN_BOW => bow(text, "M4 14V4h10v10", "M4 5h10"),
+        UP_BOW => bow(text, "M4 3l5 12l5-12", ""),
+        _ => note("playing", text),
+    }));
     notes
+}
+
+/// A bow sign, as it is printed.
+fn bow(said: &str, line: &str, bar: &str) -> Note {
+    let shown = html! {
+        svg class="note" viewBox="0 0 18 18" width="18" height="18" aria-hidden="true" focusable="false" {
+            path class="stem" d={ (line) (bar) } {}
+        }
+    };
+    Note {
+        shown,
+        ..note("playing", said)
+    }
 }
 
 fn tempo(mark: &TempoMark, words: &Words) -> Note {
     let arrow = if mark.until.is_some() { "→ " } else { "" };
-    let number = mark
-        .tempo
-        .map(|tempo| (tempo.unit(), tempo.per_minute().to_decimal()));
-    let said = match &number {
-        Some((unit, number)) => format!("{} {unit} = {number}", mark.words),
-        None => mark.words.clone(),
+    let number = mark.tempo.map(|tempo| (tempo.unit(), tempo.number()));
+    let beats = mark.same_beat.filter(|_| number.is_none());
+    let back = mark.back.filter(|_| number.is_none() && beats.is_none());
+    // A change that gives no tempo has no words of its own.
+    let printed = match (mark.words.trim(), back) {
+        ("", Some(back)) => back.words(),
+        ("", None) if number.is_none() && beats.is_none() => "little by little",
+        (words, _) => words,
+    };
+    let said = match (&number, beats) {
+        (Some((unit, number)), _) => format!("{printed} {unit} = {number}"),
+        (None, Some(beats)) => format!("{printed} {beats}"),
+        (None, None) => printed.to_owned(),
     };
     Note {
         class: "tempo",
@@ -224,7 +248,8 @@ fn tempo(mark: &TempoMark, words: &Words) -> Note {
             @if let Some((unit, number)) = &number {
                 (arrow) (note_sign(words, *unit)) "=" (number) " "
             }
-            @if !mark.words.is_empty() { i { (mark.words) } }
+            @if let Some(beats) = beats { (beats) " " }
+            @if !printed.is_empty() { i { (printed) } }
         },
         said: said.trim().to_owned(),
     }

@@ -11,6 +11,7 @@ mod curve;
 mod facts;
 mod field;
 mod findings;
+mod folded;
 mod hand_out;
 mod heard;
 mod help;
@@ -196,7 +197,7 @@ fn room(desk: &Desk) -> Markup {
                         }
                     }
                 }
-                aside class="facts-side" aria-label="The chosen measures" { (place("facts")) }
+                aside class="facts-side" aria-label="The chosen measures" { (facts::places(desk)) }
             }
         },
         Room::Tips => html! {
@@ -320,7 +321,7 @@ fn of_desk(state: &State, desk: &Desk, pieces: &mut Vec<Piece>) {
             pieces.push(Piece::new("map-tools", map::tools(desk)));
             pieces.push(Piece::new("curve", curve::curve(desk)));
             pieces.push(Piece::new("findings", findings::findings(desk)));
-            pieces.push(Piece::new("facts", facts::facts(desk, &state.phrases)));
+            facts::pieces(desk, &state.phrases, pieces);
         }
         Room::Tips => {
             pieces.push(Piece::new("tips", tips::tips(desk, &state.phrases)));

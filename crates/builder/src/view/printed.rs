@@ -16,7 +16,7 @@ pub(super) fn printed(desk: &Desk, first: usize, last: usize) -> Markup {
         return html! {};
     };
     html! {
-        (group(desk, "order", "Repeats, endings, jumps, cuts", has_order(start, end), &order(desk, start, end)))
+        (group(desk, "order", "Repeats, endings, jumps, cuts", has_order(start, end), &order(desk, last, start, end)))
         (group(desk, "gradual", "Gradual and returning tempi", has_gradual(start), &gradual(desk, start)))
         (group(desk, "holds", "Fermatas and breaths", !start.holds.is_empty(), &holds(desk, first, start)))
         (group(desk, "length", "Length, pickup, movement", start.length.is_some() || start.movement.is_some(), &length(desk, start)))
@@ -54,7 +54,7 @@ fn has_order(start: &Measure, end: &Measure) -> bool {
         || start.cut
 }
 
-fn order(desk: &Desk, start: &Measure, end: &Measure) -> Markup {
+fn order(desk: &Desk, last: usize, start: &Measure, end: &Measure) -> Markup {
     let passes: Vec<String> = start.ending.iter().map(ToString::to_string).collect();
     let times = end
         .repeat_back
@@ -73,22 +73,31 @@ fn order(desk: &Desk, start: &Measure, end: &Measure) -> Markup {
         (tick(Printed::Cut, "The ensemble leaves these measures out", start.cut))
         (sign(desk, (Printed::Segno, Printed::SegnoName), "A segno stands here", start.segno.as_deref()))
         (choice(Printed::Jump, "At the end jump", jump, &[("", "no"), ("beginning", "D.C., to the beginning"), ("segno", "D.S., to the segno")]))
-        @if let Some(own) = &end.jump { (after_jump(desk, own)) }
+        @if let Some(own) = &end.jump { (after_jump(desk, own, last)) }
         (sign(desk, (Printed::ToCoda, Printed::ToCodaName), "To the coda from the end of this", end.to_coda.as_deref()))
         (sign(desk, (Printed::Coda, Printed::CodaName), "The coda starts here", start.coda.as_deref()))
         (tick(Printed::Fine, "Fine at the end of this", end.fine))
     }
 }
 
-fn after_jump(desk: &Desk, jump: &Jump) -> Markup {
-    let until = match jump.until {
+fn after_jump(desk: &Desk, jump: &Jump, last: usize) -> Markup {
+    let choices = [
+        ("end", "to the end"),
+        ("fine", "to the Fine"),
+        ("coda", "to the coda sign, then the coda"),
+    ];
+    // Where a Fine or a To Coda stands on the way, play does not go to the end.
+    let until = desk.guide().road_map.jump_until(last).unwrap_or_default();
+    let stops = jump.until == JumpUntil::End && until != JumpUntil::End;
+    let choices = choices.get(usize::from(stops)..).unwrap_or_default();
+    let until = match until {
         JumpUntil::End => "end",
         JumpUntil::Fine => "fine",
         JumpUntil::Coda => "coda",
     };
     html! {
         div class="pair" {
-            (choice(Printed::JumpUntil, "and play", until, &[("end", "to the end"), ("fine", "to the Fine"), ("coda", "to the coda sign, then the coda")]))
+            (choice(Printed::JumpUntil, "and play", until, choices))
             @if let Some(name) = &jump.to_segno {
                 (text(desk, Printed::JumpSegno, "The segno’s name", name, "the only one"))
             }

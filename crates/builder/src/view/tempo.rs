@@ -6,7 +6,7 @@ use crate::edit::tempo::{Manner, TempoFields, UNITS, fields_of, mark_at};
 use crate::msg::Fact;
 use crate::places::beat_name;
 use crate::state::{Desk, Field, Folded};
-use cueleaf_guide::{Measure, NamedRange, Place, Return, TempoMark, ranges_of};
+use cueleaf_guide::{Measure, NamedRange, Place, TempoMark, ranges_of};
 use maud::{Markup, html};
 
 pub(super) fn tempo(desk: &Desk, first: usize, measure: &Measure) -> Markup {
@@ -119,17 +119,9 @@ fn said(mark: &TempoMark) -> String {
     }
     if let Some(tempo) = mark.tempo {
         let to = if mark.until.is_some() { "to " } else { "" };
-        pieces.push(format!(
-            "{to}{} = {}",
-            tempo.unit(),
-            tempo.per_minute().to_decimal()
-        ));
+        pieces.push(format!("{to}{}", tempo.said()));
     }
-    match mark.back {
-        Some(Return::ToBefore) => pieces.push("a tempo".to_owned()),
-        Some(Return::ToFirst) => pieces.push("tempo primo".to_owned()),
-        None => {}
-    }
+    pieces.extend(mark.back.map(|back| back.words().to_owned()));
     if let Some(same) = mark.same_beat {
         pieces.push(same.to_string());
     }

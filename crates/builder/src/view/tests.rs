@@ -155,6 +155,7 @@ fn kept(index: usize) -> KeptEntry {
     KeptEntry {
         id: format!("g{index}"),
         title: format!("Piece {index}"),
+        parts: String::new(),
         when: "today".to_owned(),
         moment: 0,
         bytes: 1_200,
@@ -176,9 +177,18 @@ fn the_first_page() {
     assert!(page.html().contains("aria-invalid"));
     let where_is = |page: &Page, text: &str| page.html().find(text).unwrap();
     assert!(where_is(&page, "id=\"ways\"") < where_is(&page, "id=\"shelf\""));
-    let entries = (0..8).map(kept).collect();
+    let mut entries: Vec<KeptEntry> = (0..8).map(kept).collect();
+    entries[0].parts = "Viola".to_owned();
+    entries[1].bytes = 2_300_000;
     page.send(Msg::Keeping(Keeping::Listed(Ok(entries))));
     is_sound(&page, "kept guides");
+    // Guides of one piece are told apart by their parts.
+    let told = [
+        "<span class=\"name\">Piece 0, Viola</span> <span class=\"when\">today</span>",
+        "aria-label=\"Rename Piece 0, Viola\"",
+        "<span class=\"name\">Piece 1</span> <span class=\"when\">today, 2.3 MB</span>",
+    ];
+    assert!(told.iter().all(|text| page.html().contains(text)));
     page.send(Msg::Keeping(Keeping::StartRename("g1".to_owned())));
     is_sound(&page, "another name");
     page.send(Msg::Keeping(Keeping::CancelRename));

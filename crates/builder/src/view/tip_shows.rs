@@ -1,7 +1,7 @@
 //! What a tip shows besides words: to choose and to see.
 
 use super::field;
-use crate::edit::tip_shows::{Shows, rhythm_text};
+use crate::edit::tip_shows::{Shows, rhythm_text, without_address};
 use crate::state::{Desk, Field, Folded};
 use cueleaf_guide::{BowAmount, BowPart, BowWay, Id, Tip};
 use cueleaf_view::{Page, rhythm_line, stroke_picture, watch_line};
@@ -37,7 +37,31 @@ pub(super) fn editor(desk: &Desk, tip: &Tip) -> Markup {
                 (text(desk, id, Shows::WatchAt, "Watch at", &tip.watch.as_ref().map_or_else(String::new, cueleaf_guide::Watch::clock), "3:20"))
                 (text(desk, id, Shows::WatchAddress, "in the recording at", tip.watch.as_ref().map_or("", |own| own.address.as_str()), "https://…"))
             }
+            (for_all(desk, tip))
             div class="as-shown" { (shown(desk, tip)) }
+        }
+    }
+}
+
+/// Gives the address of a recording to all tips that name none, which are those of a talk.
+fn for_all(desk: &Desk, tip: &Tip) -> Markup {
+    let has_address = tip
+        .watch
+        .as_ref()
+        .is_some_and(|own| !own.address.is_empty());
+    let others = if has_address {
+        without_address(desk.guide(), &tip.id)
+    } else {
+        0
+    };
+    html! {
+        @if others > 0 {
+            p {
+                button id={ "watch-for-all-" (tip.id) } type="button" class="quiet" data-do="watch-for-all" data-value=(tip.id) {
+                    "Take this address for "
+                    @if others == 1 { "the other tip without one" } @else { "all " (others) " other tips without one" }
+                }
+            }
         }
     }
 }

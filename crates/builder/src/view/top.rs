@@ -17,8 +17,10 @@ pub(super) fn top(state: &State) -> Markup {
                 div class="bar" {
                     button id="home" type="button" class="quiet" data-do="home" { "All guides" }
                     h1 id="guide-title" {
-                        (title_words(&desk.guide().title))
-                        @if let [part] = desk.guide().parts.as_slice() { " " span class="of-part" { (part.name) } }
+                        button id="name-it" type="button" class="link" data-do="name-it" title="Change what it is called" {
+                            (title_words(&desk.guide().title))
+                            @if let [part] = desk.guide().parts.as_slice() { " " span class="of-part" { (part.name) } }
+                        }
                     }
                     (kept(&desk.keep))
                     div class="turns" {
@@ -65,7 +67,14 @@ fn kept(keep: &Keep) -> Markup {
             "Download the guide before you close this page.",
         ),
     };
-    html! { p id="kept" class={ "kept-state " (class) } title=(title) { (words) } }
+    html! {
+        p id="kept" class={ "kept-state " (class) } title=(title) {
+            // What the message about it offers has to stay within reach once it is closed.
+            @if matches!(keep, Keep::Conflict | Keep::Off(_)) {
+                button id="why-not-kept" type="button" class="link" data-do="why-not-kept" aria-label={ (words) ": why, and what to do" } { (words) }
+            } @else { (words) }
+        }
+    }
 }
 
 fn tabs(desk: &Desk) -> Markup {

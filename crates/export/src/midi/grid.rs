@@ -31,26 +31,23 @@ impl Grid {
     pub(super) fn of(guide: &Guide, plan: &Plan) -> Result<Self, MidiError> {
         let mut common = Common(1);
         let layout = plan.layout();
-        let label = |index: usize| {
-            let measure = guide.road_map.measures.get(index);
-            measure.map_or("", |measure| &measure.label)
-        };
+        let name = |index: usize| move || guide.road_map.number_of(index).into_owned();
         for (index, laid) in layout.measures().iter().enumerate() {
             let counts = laid.beats.beats().iter().map(|beat| beat.at.quarters());
             for place in counts.chain([laid.length.quarters()]) {
-                common.take(place, label(index))?;
+                common.take(place, name(index))?;
             }
         }
         for segment in plan.tempo().segments() {
             let before = layout.measures();
             let next = before.partition_point(|laid| laid.start <= segment.start);
-            common.take(segment.start.quarters(), label(next.saturating_sub(1)))?;
+            common.take(segment.start.quarters(), name(next.saturating_sub(1)))?;
         }
         let mut stands_still = false;
         for (played, own) in plan.order().iter().enumerate() {
             for stop in plan.stops(played) {
                 stands_still = true;
-                common.take(stop.quarters(), label(own.measure))?;
+                common.take(stop.quarters(), name(own.measure))?;
             }
         }
         let fewest = if stands_still {
@@ -84,7 +81,7 @@ impl Grid {
 struct Common(u16);
 
 impl Common {
-    fn take(&mut self, place: Ratio, label: &str) -> Result<(), MidiError> {
+    fn take(&mut self, place: Ratio, name: impl FnOnce() -> String) -> Result<(), MidiError> {
         let own = i64::from(self.0);
         let common = Ratio::new(own, place.denominator())
             // The denominator that is left is what the common one lacks.
@@ -93,9 +90,7 @@ impl Common {
         let fits = u16::try_from(common)
             .ok()
             .filter(|common| *common <= MAX_TICKS);
-        self.0 = fits.ok_or_else(|| MidiError::TooFine {
-            measure: label.to_owned(),
-        })?;
+        self.0 = fits.ok_or_else(|| MidiError::TooFine { measure: name() })?;
         Ok(())
     }
 }
@@ -109,11 +104,11 @@ mod tests {
         let mut common = Common(1);
         for (denominator, expected) in [(4, 4), (6, 12), (1, 12), (7, 84), (60, 420)] {
             common
-                .take(Ratio::new(1, denominator).unwrap(), "1")
+                .take(Ratio::new(1, denominator).unwrap(), || "1".to_owned())
                 .unwrap();
             assert_eq!(common.0, expected);
         }
-        let refused = common.take(Ratio::new(1, 101).unwrap(), "12a");
+        let refused = common.take(Ratio::new(1, 101).unwrap(), || "12a".to_owned());
         let expected = MidiError::TooFine {
             measure: "12a".to_owned(),
         };

@@ -29,6 +29,8 @@ pub(super) struct Step {
     pub(super) seconds: (f64, f64),
     /// Its tempo, in microseconds a quarter note.
     pub(super) micros: u32,
+    /// How many seconds of a fermata the slowest tempo of a file leaves out.
+    pub(super) missing: f64,
 }
 
 impl Step {
@@ -55,14 +57,18 @@ pub(super) struct Stepper<'a> {
 
 impl Stepper<'_> {
     /// Cuts one played measure into steps, in order.
-    pub(super) fn steps(&mut self, played: usize, label: &str) -> Result<Vec<Step>, MidiError> {
+    pub(super) fn steps(
+        &mut self,
+        played: usize,
+        name: &dyn Fn() -> String,
+    ) -> Result<Vec<Step>, MidiError> {
         let stops = self.plan.stops(played);
         let mut steps = Vec::new();
         for (from, to) in pairs(&self.places(played, &stops)) {
             let ticks = (self.grid.ticks(from), self.grid.ticks(to));
             // Where time stands still one slow step holds the waiting, too.
             let whole = stops.contains(&from);
-            self.cut(played, ticks, whole, label, &mut steps)?;
+            self.cut(played, ticks, whole, name, &mut steps)?;
         }
         Ok(steps)
     }
@@ -95,7 +101,7 @@ impl Stepper<'_> {
         played: usize,
         ticks: (u64, u64),
         whole: bool,
-        label: &str,
+        name: &dyn Fn() -> String,
         steps: &mut Vec<Step>,
     ) -> Result<(), MidiError> {
         let (from, to) = ticks;
@@ -107,41 +113,60 @@ impl Stepper<'_> {
         if !whole && middle > from {
             let bent = self.seconds(played, middle) - between(seconds, ticks, middle);
             if bent.abs() > MIDDLE {
-                self.cut(played, (from, middle), false, label, steps)?;
-                return self.cut(played, (middle, to), false, label, steps);
+                self.cut(played, (from, middle), false, name, steps)?;
+                return self.cut(played, (middle, to), false, name, steps);
             }
         }
-        let micros = self.micros(ticks, seconds, label)?;
+        let quarters = self.quarters(ticks);
+        let most = SLOWEST * quarters / 1_000_000.0;
+        let lasts = seconds.1 - seconds.0;
+        // A short note may be held longer than a file can say; the music itself may not.
+        let waits = whole && self.moves(played, from);
+        let micros = self.micros(lasts.min(if waits { most } else { lasts }), quarters, name)?;
         self.now = Some(micros);
         steps.push(Step {
             ticks,
             seconds,
             micros,
+            missing: if waits { (lasts - most).max(0.0) } else { 0.0 },
         });
         Ok(())
     }
 
+    /// Tells whether a file has a number for the tempo at a tick.
+    fn moves(&self, played: usize, tick: u64) -> bool {
+        let laid = self.plan.measure(played);
+        let place = laid.and_then(|laid| laid.start.plus(self.grid.offset(tick)?).ok());
+        place.is_some_and(|place| {
+            60_000_000.0 / self.plan.tempo().quarters_per_minute_at(place) <= SLOWEST
+        })
+    }
+
     #[allow(
         clippy::cast_precision_loss,
+        reason = "ticks of one measure, far below 2^52"
+    )]
+    fn quarters(&self, ticks: (u64, u64)) -> f64 {
+        (ticks.1 - ticks.0) as f64 / f64::from(self.grid.per_quarter())
+    }
+
+    #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "between 1 and the limit of 24 bits"
     )]
     fn micros(
         &self,
-        ticks: (u64, u64),
-        seconds: (f64, f64),
-        label: &str,
+        seconds: f64,
+        quarters: f64,
+        name: &dyn Fn() -> String,
     ) -> Result<u32, MidiError> {
-        let quarters = (ticks.1 - ticks.0) as f64 / f64::from(self.grid.per_quarter());
-        let exact = (seconds.1 - seconds.0) * 1_000_000.0 / quarters;
+        let exact = seconds * 1_000_000.0 / quarters;
         let kept = self
             .now
             .filter(|now| (f64::from(*now) - exact).abs() <= 0.5 + NEAR);
         if exact.round() > SLOWEST {
-            return Err(MidiError::TooSlow {
-                measure: label.to_owned(),
-            });
+            return Err(MidiError::TooSlow { measure: name() });
         }
         Ok(kept.unwrap_or(exact.round().max(1.0) as u32))
     }

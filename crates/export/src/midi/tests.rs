@@ -349,6 +349,38 @@ fn what_midi_cannot_say_is_told() {
     );
 }
 
+/// RP-001: a tempo is a number of 24 bits, so an eighth lasts at most 8.4 seconds.
+#[test]
+fn a_fermata_that_is_too_slow_waits_less_and_says_so() {
+    let mut guide = guide();
+    guide.road_map.measures[2].tempo = tempo("quarter = 40");
+    let last = guide.road_map.measures[2]
+        .meter
+        .as_ref()
+        .and_then(|own| own.length());
+    let at = last.unwrap().minus(span("1/2")).unwrap();
+    let plain = midi_file(&guide).unwrap();
+    guide.road_map.measures[2].holds = vec![Hold::new(at, Some(span("6")))];
+    let told = midi_file(&guide).unwrap();
+    let finding = told.findings.last().unwrap();
+    assert_eq!(finding.code, "fermata-short-in-midi");
+    // It would last 9.75 seconds: an eighth of 0.75 and six quarters of 1.5.
+    assert!(
+        finding.message.contains("1.4 seconds less"),
+        "{}",
+        finding.message
+    );
+    assert_eq!(told.findings.len(), plain.findings.len() + 1);
+    let slowest = read(&told.value)
+        .meta(TEMPO)
+        .iter()
+        .any(|(_, bytes)| *bytes == [0xff; 3]);
+    assert!(slowest);
+    // A tempo that is itself too slow is refused, fermata or not.
+    guide.road_map.measures[2].tempo = tempo("quarter = 2");
+    assert!(midi_file(&guide).is_err());
+}
+
 #[test]
 fn an_empty_guide_gives_an_empty_file() {
     let empty = Guide::new(Id::new("g").unwrap(), "");

@@ -169,6 +169,10 @@ fn other_orders() {
     check("1.from 2 3.back.cut 4", "1 2 4", &[]);
     // A cut that takes the first ending with its sign leads into the second.
     check("1.from 2.cut 3.end=1.back.cut 4.end=2 5", "1 4 5", &[]);
+    // Of a cut measure only the repetition goes: Fine, To Coda and jump hold at its end.
+    check("1 2.cut.fine 3 4.DC=fine", "1 3 4 1", &[]);
+    check("1 2.tocoda.cut 3 4.DC=coda 5.coda", "1 3 4 1 5", &[]);
+    check("1.fine 2 3.DC=fine.cut", "1 2 1", &[]);
     // Two movements keep their repeats and jumps apart.
     check(
         "1 2.fine 3.DC=fine a.movement b.back c",
@@ -196,9 +200,24 @@ fn other_orders() {
 fn contradictions_end_in_findings() {
     check("1 2.DS 3", "1 2 3", &["segno-missing"]);
     check("1.tocoda 2.DC=coda 3", "1 2 1 2 3", &["coda-missing"]);
+    check("1 2.DC=coda", "1 2 1 2", &["to-coda-missing"]);
+    check("1 2.DC=fine", "1 2 1 2", &["fine-missing"]);
     check("1.from 2", "1 2", &["repeat-never-closed"]);
     check("1 2.end=1 3", "1 2 3", &["ending-without-repeat"]);
     check("1.fine 2 3.DC=fine 4", "1 2 3 1", &["never-played"]);
+    let one = order_of(&road_map("1.fine 2 3.DC=fine 4")).findings;
+    assert!(one[0].message.ends_with("never comes to this measure"));
+    // From the coda nobody leaves for the coda, until another jump asks for it.
+    check(
+        "1 2.tocoda 3.DC=coda 4.coda 5.tocoda 6",
+        "1 2 3 1 2 4 5 6",
+        &["to-coda-again"],
+    );
+    check(
+        "1.segno 2.tocoda 3.DC 4.coda 5.DS 6",
+        "1 2 3 1 2 4 5 1 2 4 5 6",
+        &[],
+    );
 }
 
 #[test]
@@ -219,6 +238,12 @@ fn a_way_that_leads_past_too_much_has_a_limit() {
     let order = order_of(&road_map(&format!("1.from {cut} 2.back=65535")));
     assert!(order.value.len() < 2_000);
     assert!(order.findings.iter().any(|f| f.code == "order-too-long"));
+    // Common practice, no source: of two codas each has its way, taken one after the other.
+    check(
+        "1 2.segno 3.tocoda=a 4.tocoda=b 5.DS=coda 6.coda=a 7.DS=coda 8.coda=b",
+        "1 2 3 4 5 2 3 6 7 2 3 4 8",
+        &[],
+    );
     // A coda that is missed on each time round is told once.
     check(
         "1.tocoda 2.DCR=coda 3.back",

@@ -111,6 +111,71 @@ fn a_tempo_returns_to_before_the_slowing() {
 }
 
 #[test]
+fn a_tempo_after_a_steady_stretch_returns_to_it() {
+    let marks = |words_only: bool| {
+        let mut slowing = gradual("0", "quarter = 100", place(3, "2"));
+        if words_only {
+            slowing.tempo = None;
+        }
+        [
+            (
+                0,
+                TempoMark::at_once(BeatSpan::ZERO, "", tempo("quarter = 80")),
+            ),
+            (0, gradual("0", "quarter = 140", place(1, "0"))),
+            (2, slowing),
+            (3, back("2", Return::ToBefore)),
+        ]
+    };
+    for words_only in [false, true] {
+        let map = map(&marks(words_only), &[]);
+        near(map.quarters_per_minute_at("6".parse().unwrap()), 140.0);
+        near(map.quarters_per_minute_at("15".parse().unwrap()), 140.0);
+    }
+    // One that begins where another arrives, or before, goes on with it.
+    for second in ["0", "1"] {
+        let first = gradual("0", "quarter = 100", place(2, "1"));
+        let map = map(
+            &[
+                (1, first),
+                (2, gradual(second, "quarter = 60", place(3, "0"))),
+                (3, back("0", Return::ToBefore)),
+            ],
+            &[],
+        );
+        near(map.quarters_per_minute_at("15".parse().unwrap()), 120.0);
+    }
+}
+
+#[test]
+fn a_change_cut_short_keeps_the_unit_of_its_mark() {
+    let quick = TempoMark::at_once(BeatSpan::ZERO, "", tempo("half = 120"));
+    let map = map(
+        &[
+            (0, quick),
+            (1, gradual("0", "half = 60", place(3, "0"))),
+            (2, gradual("0", "half = 140", place(3, "0"))),
+        ],
+        &[],
+    );
+    let cut = map.segments()[2];
+    assert_eq!(cut.from, tempo("half = 90"));
+    near(map.quarters_per_minute_at("8".parse().unwrap()), 180.0);
+}
+
+/// The doc of `seconds_at` says it of every place: one that is held has not been waited for.
+#[test]
+fn a_hold_at_the_very_start_is_waited_for() {
+    let map = map(&[], &[(0, "0", "2"), (1, "0", "2")]);
+    near(seconds(&map, "0"), 0.0);
+    near(seconds(&map, "1"), 1.5);
+    near(seconds(&map, "4"), 3.0);
+    near(seconds(&map, "16"), 10.0);
+    near(map.quarters_after(Seconds::new(0.5).unwrap()), 0.0);
+    near(map.quarters_after(Seconds::new(1.5).unwrap()), 1.0);
+}
+
+#[test]
 fn a_tempo_after_words_alone_keeps_the_tempo() {
     let slowing = TempoMark {
         until: Some(place(2, "0")),
@@ -254,25 +319,60 @@ fn a_hold_leaves_the_stretches_whole() {
     assert_eq!(plain.segments(), held.segments());
 }
 
+fn any_marks() -> impl Strategy<Value = Vec<(usize, TempoMark)>> {
+    let until = prop::option::of((0usize..5, 0i64..4));
+    let mark = (0usize..4, 0i64..4, 30i64..200, until).prop_map(|(measure, at, bpm, until)| {
+        let text = format!("quarter = {bpm}");
+        let at = at.to_string();
+        let mark = match until {
+            Some((to, beat)) => gradual(&at, &text, place(to, &beat.to_string())),
+            None => TempoMark::at_once(span(&at), "", tempo(&text)),
+        };
+        (measure, mark)
+    });
+    prop::collection::vec(mark, 0..6)
+}
+
+/// Holds by measure, eighths into it and eighths that they wait.
+fn any_holds() -> impl Strategy<Value = Vec<(usize, i64, i64)>> {
+    prop::collection::vec((0usize..4, 0i64..8, 1i64..9), 0..5)
+}
+
+fn held_map(marks: &[(usize, TempoMark)], holds: &[(usize, i64, i64)]) -> TempoMap {
+    let texts: Vec<(usize, String, String)> = holds
+        .iter()
+        .map(|(measure, at, longer)| (*measure, format!("{at}/2"), format!("{longer}/2")))
+        .collect();
+    let holds: Vec<(usize, &str, &str)> = texts
+        .iter()
+        .map(|(measure, at, longer)| (*measure, at.as_str(), longer.as_str()))
+        .collect();
+    map(marks, &holds)
+}
+
 proptest! {
     #[test]
+    fn every_hold_is_waited_for(marks in any_marks(), holds in any_holds(), measure in 0usize..=4) {
+        let (held, even) = (held_map(&marks, &holds), held_map(&marks, &[]));
+        let position: BeatPos = (4 * measure).to_string().parse().unwrap();
+        let waits = |(measure, at, longer): &(usize, i64, i64)| {
+            let at: BeatPos = format!("{}/2", 8 * measure + usize::try_from(*at).unwrap()).parse().unwrap();
+            let quarters = f64::from(i32::try_from(*longer).unwrap()) / 2.0;
+            let waits = 60.0 * quarters / even.quarters_per_minute_at(at);
+            if at < position { waits } else { 0.0 }
+        };
+        let expected: f64 = holds.iter().map(waits).sum();
+        let waited = held.seconds_at(position).get() - even.seconds_at(position).get();
+        prop_assert!((waited - expected).abs() < 1e-9, "{waited} {expected}");
+    }
+
+    #[test]
     fn seconds_and_positions_are_inverse(
-        marks in prop::collection::vec((0usize..4, 0i64..4, 30i64..200, prop::option::of((0usize..5, 0i64..4))), 0..6),
+        marks in any_marks(),
+        holds in any_holds(),
         parts in prop::collection::vec(0i64..1600, 1..20),
     ) {
-        let marks: Vec<(usize, TempoMark)> = marks
-            .into_iter()
-            .map(|(measure, at, bpm, until)| {
-                let text = format!("quarter = {bpm}");
-                let at = at.to_string();
-                let mark = match until {
-                    Some((to, beat)) => gradual(&at, &text, place(to, &beat.to_string())),
-                    None => TempoMark::at_once(span(&at), "", tempo(&text)),
-                };
-                (measure, mark)
-            })
-            .collect();
-        let map = map(&marks, &[]);
+        let map = held_map(&marks, &holds);
         let mut last = -1.0;
         let mut sorted = parts;
         sorted.sort_unstable();

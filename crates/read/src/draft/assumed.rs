@@ -35,7 +35,7 @@ pub(super) fn tell(measures: &[Measure], findings: &mut Findings) {
         );
         let message = format!(
             "No tempo is given{words}; {} is used {until}",
-            Tempo::ASSUMED
+            Tempo::ASSUMED.said()
         );
         let finding = Finding::new(Severity::Warning, NO_TEMPO, message)
             .hint("type the tempo at the first measure; the click and all seconds follow it");
@@ -61,15 +61,17 @@ pub(super) fn tell(measures: &[Measure], findings: &mut Findings) {
 fn is_unnumbered(mark: &TempoMark) -> bool {
     let bare = mark.same_beat.is_none() && mark.back.is_none() && mark.until.is_none();
     let says = meanings(&mark.words);
-    bare && says.contains(&Meaning::Tempo) && !says.contains(&Meaning::Gradual)
+    let asks = says.contains(&Meaning::Tempo) || says.contains(&Meaning::Same);
+    bare && asks && !says.contains(&Meaning::Gradual)
 }
 
 fn without_number(found: &[(usize, &Measure, &TempoMark, Tempo)]) -> Option<Finding> {
     let (index, measure, mark, tempo) = found.first()?;
     let message = if let [_] = found {
         format!(
-            "\u{201c}{}\u{201d} has no number, so it goes on at {tempo}",
-            mark.words
+            "\u{201c}{}\u{201d} has no number, so it goes on at {}",
+            mark.words,
+            tempo.said()
         )
     } else {
         let named: Vec<String> = found

@@ -5,6 +5,7 @@ mod groups;
 mod marks;
 mod order;
 mod road_map;
+mod steps;
 mod tempo;
 
 use crate::ReadError;
@@ -84,7 +85,12 @@ fn findings_for(
         part.is_some_and(|index| !chosen.contains(&index))
     };
     let kept = findings.iter().filter(|finding| !left_out(finding));
-    Ok(kept.cloned().collect())
+    // The ids of the file's parts are in no guide, and say nothing to anybody.
+    let unnamed = kept.cloned().map(|mut finding| {
+        finding.place.id = None;
+        finding
+    });
+    Ok(unnamed.collect())
 }
 
 /// Gives the ids that the parts of a score have in its drafts, in the order of

@@ -2,7 +2,7 @@
 
 use super::{groups, order, tempo};
 use crate::collect::Findings;
-use cueleaf_guide::{Extra, Finding, Hold, MAX_LABEL, Measure, RoadMap, Severity};
+use cueleaf_guide::{Extra, Finding, Hold, MAX_LABEL, Measure, RoadMap, Severity, length_words};
 use cueleaf_score::{HoldKind, HoldSign, KeySign, Score};
 use cueleaf_time::{BeatSpan, Key, Meter};
 
@@ -95,7 +95,7 @@ fn set_lengths(
             })
         }) || read.signs.repeat_from;
         measure.pickup = (index == 0 && count > 1)
-            || (completes && splits(read))
+            || (completes && (splits(read) || starts_anew))
             || (read.implicit && starts_anew);
         if !measure.pickup && !is_expected(score, index, count, read.implicit) {
             let next_completes = column(score, index + 1)
@@ -103,8 +103,8 @@ fn set_lengths(
                 .is_some_and(|next| splits(next) && next.length == short.lacks);
             if !next_completes {
                 let message = format!(
-                    "this measure has {} quarters, fewer than its meter",
-                    read.length
+                    "this measure has {}, fewer than its meter",
+                    length_words(read.length)
                 );
                 findings.push(
                     Finding::new(Severity::Warning, "shorter-than-meter", message)

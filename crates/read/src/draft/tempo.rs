@@ -1,5 +1,6 @@
 //! Tempo marks from all parts, one for each place.
 
+use super::steps;
 use crate::collect::Findings;
 use crate::words::{Meaning, meanings};
 use cueleaf_guide::{Finding, Measure, Place, Return, Severity, TempoMark};
@@ -15,13 +16,34 @@ const MAX_GRADUAL_MEASURES: usize = 16;
 
 /// What the parts say about the tempo at one place.
 #[derive(Default)]
-struct Here {
-    words: Vec<String>,
-    sound: Option<Ratio>,
-    printed: Option<(NoteValue, Ratio)>,
-    equation: Option<(NoteValue, NoteValue)>,
+pub(super) struct Here {
+    pub(super) words: Vec<String>,
+    pub(super) sound: Option<Ratio>,
+    pub(super) printed: Option<(NoteValue, Ratio)>,
+    pub(super) equation: Option<(NoteValue, NoteValue)>,
     /// Where a dashed line that starts here ends.
     line_to: Option<Place>,
+    /// Where a gradual change that the file plays in steps arrives.
+    pub(super) steps_to: Option<Place>,
+}
+
+impl Here {
+    /// Whether nothing but a tempo for playback stands here.
+    pub(super) fn is_bare(&self) -> bool {
+        self.words.is_empty()
+            && self.printed.is_none()
+            && self.equation.is_none()
+            && self.line_to.is_none()
+    }
+
+    /// Gives the quarters a minute from here on, where a number says them.
+    pub(super) fn quarters(&self) -> Option<Ratio> {
+        let printed = self.printed.and_then(|(unit, number)| {
+            let quarters = unit.span().quarters();
+            quarters.times(number).ok()
+        });
+        self.sound.or(printed)
+    }
 }
 
 /// Sets the tempo marks.
@@ -37,6 +59,10 @@ pub(super) fn set_tempi(
     findings: &mut Findings,
 ) {
     let places = gather(score, measures.len(), findings);
+    let own = score.parts.first().map_or(&[][..], |part| &part.measures);
+    let starts: Vec<Ratio> = own.iter().map(|own| own.start.quarters()).collect();
+    let starts = &starts;
+    let places = steps::folded(places, &steps::Line { starts, meters });
     let starts: Vec<Place> = places.keys().copied().collect();
     for (position, (place, here)) in places.iter().enumerate() {
         let meter = meters.get(place.measure).and_then(Option::as_ref);
@@ -54,9 +80,19 @@ pub(super) fn set_tempi(
                 .any(|text| meanings(text).contains(&meaning))
         };
         mark.tempo = tempo_of(here, meter, &mut found);
+        mark.until = here.steps_to;
         if mark.tempo.is_none() {
             if let Some((was, now)) = here.equation {
                 mark.same_beat = SameBeat::new(was.span(), now).ok();
+            } else if says(Meaning::Double) {
+                let half = BeatSpan::QUARTER.times(Ratio::new(1, 2).unwrap_or(Ratio::ONE));
+                mark.same_beat = half
+                    .and_then(|half| SameBeat::new(half, NoteValue::QUARTER))
+                    .ok();
+            } else if says(Meaning::Same) && goes_on(meters, *place) {
+                let beat = meter.filter(|meter| meter.is_compound());
+                let beat = beat.map_or(NoteValue::QUARTER, dotted_beat);
+                mark.same_beat = SameBeat::new(beat.span(), beat).ok();
             } else if says(Meaning::ToFirst) {
                 mark.back = Some(Return::ToFirst);
             } else if says(Meaning::ToBefore) {
@@ -71,6 +107,12 @@ pub(super) fn set_tempi(
         }
         measure.tempo.push(mark);
     }
+}
+
+/// Whether no other meter begins at a place, so that the beat is the same whatever it is.
+fn goes_on(meters: &[Option<Meter>], place: Place) -> bool {
+    let before = place.measure.checked_sub(1).and_then(|one| meters.get(one));
+    !place.at.is_zero() || before.is_none_or(|before| meters.get(place.measure) == Some(before))
 }
 
 fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Place, Here> {
@@ -95,7 +137,9 @@ fn gather(score: &Score, count: usize, findings: &mut Findings) -> BTreeMap<Plac
                     && old != new
                 {
                     let message = format!(
-                        "the parts play {old} and {new} quarters a minute here; {old} are taken"
+                        "the parts play {0} and {1} quarters a minute here; {0} are taken",
+                        old.said(),
+                        new.said()
                     );
                     let finding = Finding::new(Severity::Warning, "tempi-disagree", message);
                     findings.push(finding.at_measure(index, &measure.label));
@@ -152,14 +196,16 @@ fn tempo_of(
         (None, Some((unit, number))) => Tempo::new(unit, number),
         (Some(sound), Some((unit, number))) => {
             let printed = unit.span().quarters().times(number).ok();
-            if printed == Some(sound) {
+            if printed.is_some_and(|printed| is_rounded(printed, sound)) {
                 Tempo::new(unit, number)
             } else {
                 found(
                     Severity::Note,
                     "tempo-sounds-otherwise",
                     format!(
-                        "{unit} = {number} is printed, but the file plays {sound} quarters a minute, which are taken"
+                        "{unit} = {} is printed, but the file plays {} quarters a minute, which are taken",
+                        number.said(),
+                        sound.said()
                     ),
                 );
                 in_unit(sound, unit)
@@ -178,6 +224,14 @@ fn tempo_of(
         );
     }
     tempo.ok()
+}
+
+/// Whether what sounds is what is printed but for a hundredth: print rounds.
+fn is_rounded(printed: Ratio, sounds: Ratio) -> bool {
+    let off = printed
+        .minus(sounds)
+        .and_then(|off| off.times(Ratio::whole(100)));
+    off.is_ok_and(|off| off <= Ratio::ONE && off >= Ratio::whole(-1))
 }
 
 /// Writes quarters a minute in another unit where that gives a whole number.

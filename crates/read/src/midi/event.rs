@@ -19,7 +19,7 @@ pub(super) struct File {
     /// Meters: numerator and denominator.
     pub(super) meters: Vec<(u64, (u8, u16))>,
     /// Keys: sharps positive.
-    pub(super) keys: Vec<(u64, i8)>,
+    pub(super) keys: Vec<(u64, Signature)>,
     pub(super) markers: Vec<(u64, String)>,
     /// The last tick that an event stands at.
     pub(super) end: u64,
@@ -60,6 +60,29 @@ const CUT: u32 = 480;
 pub(super) const USUAL_TEMPO: u32 = 500_000;
 
 const AGAIN: &str = "save or download the file again";
+
+/// A key signature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Signature {
+    /// How many sharps; flats are negative.
+    pub(super) fifths: i8,
+    pub(super) mode: Mode,
+}
+
+impl Signature {
+    /// What stands before the first one.
+    pub(super) const NONE: Self = Self {
+        fifths: 0,
+        mode: Mode::Major,
+    };
+}
+
+/// Whether a key is major or minor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Mode {
+    Major,
+    Minor,
+}
 
 impl File {
     /// Reads the head and all tracks. What is read before a damage inside a track
@@ -244,10 +267,11 @@ impl File {
             (0x58, [upper, power, ..]) if *upper > 0 && *power <= 6 => {
                 self.meters.push((now, (*upper, 1 << power)));
             }
-            (0x59, [fifths, ..]) => {
+            (0x59, [fifths, mode, ..]) => {
                 let fifths = i8::from_be_bytes([*fifths]);
                 if (-7..=7).contains(&fifths) {
-                    self.keys.push((now, fifths));
+                    let mode = if *mode == 1 { Mode::Minor } else { Mode::Major };
+                    self.keys.push((now, Signature { fifths, mode }));
                 }
             }
             _ => {}

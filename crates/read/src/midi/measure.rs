@@ -1,6 +1,6 @@
 //! The measures of a file: from its meters, to its last event.
 
-use super::event::{File, USUAL_TEMPO};
+use super::event::{File, Signature, USUAL_TEMPO};
 use crate::ReadError;
 use crate::collect::Findings;
 use cueleaf_guide::{Finding, MAX_MEASURES, Severity, TooLarge};
@@ -12,8 +12,8 @@ use cueleaf_time::{BeatPos, BeatSpan, Key, Meter, Ratio};
 pub(super) struct Line {
     /// Without notes, with tempi, meters, keys and markers.
     measures: Vec<Measure>,
-    /// The keys by place: from where on, and how many sharps.
-    keys: Vec<(Ratio, i8)>,
+    /// The keys by place: from where on.
+    keys: Vec<(Ratio, Signature)>,
 }
 
 /// Which part measures are for.
@@ -47,13 +47,14 @@ impl Line {
             measures: Vec::new(),
             keys: Vec::new(),
         };
-        line.lay(&meters, end, findings)?;
-        for (tick, fifths) in &file.keys {
-            line.keys.push((place(*tick)?, *fifths));
+        let pickup = without_pickup_meter(&mut meters);
+        line.lay(&meters, pickup, end, findings)?;
+        for (tick, key) in &file.keys {
+            line.keys.push((place(*tick)?, *key));
         }
-        for (at, fifths) in line.keys.clone() {
+        for (at, key) in line.keys.clone() {
             if let Some((measure, _)) = line.find(at) {
-                measure.key = Key::from_fifths(fifths).ok().map(KeySign::Fifths);
+                measure.key = Key::from_fifths(key.fifths).ok().map(KeySign::Fifths);
             }
         }
         for (tick, micros) in with_first(&file.tempi) {
@@ -86,13 +87,14 @@ impl Line {
         own
     }
 
-    pub(super) fn keys(&self) -> &[(Ratio, i8)] {
+    pub(super) fn keys(&self) -> &[(Ratio, Signature)] {
         &self.keys
     }
 
     fn lay(
         &mut self,
         meters: &[(Ratio, Meter)],
+        pickup: Option<Ratio>,
         end: Ratio,
         findings: &mut Findings,
     ) -> Result<(), ReadError> {
@@ -117,8 +119,10 @@ impl Line {
                 break;
             };
             let full = meter.length().unwrap_or(BeatSpan::QUARTER).quarters();
-            let mut next = start.plus(full).map_err(far)?;
-            let label = (self.measures.len() + 1).to_string();
+            let own = pickup.filter(|_| self.measures.is_empty());
+            let mut next = start.plus(own.unwrap_or(full)).map_err(far)?;
+            let first = usize::from(pickup.is_none());
+            let label = (self.measures.len() + first).to_string();
             if let Some((at, _)) = meters.get(index + 1)
                 && *at < next
             {
@@ -151,14 +155,39 @@ impl Line {
         Ok(())
     }
 
-    /// Finds the measure of a place, and how far into it the place lies.
+    /// Finds the measure of a place, and how far into it the place lies; none for what stands
+    /// behind the music.
     fn find(&mut self, at: Ratio) -> Option<(&mut Measure, BeatSpan)> {
         let index = index_at(&self.measures, at)?;
         let measure = self.measures.get_mut(index)?;
         let into = at.minus(measure.start.quarters()).ok()?;
-        let into = BeatSpan::from_quarters(into).ok()?.min(measure.length);
-        Some((measure, into))
+        let into = BeatSpan::from_quarters(into).ok()?;
+        (into < measure.length).then_some((measure, into))
     }
+}
+
+/// Tells whether the first meter is there for a pickup alone: it holds for one measure and is
+/// shorter than the meter after it, which is then that of the pickup, too.
+///
+/// # Source
+/// Our decision; programs write the pickup of a piece in 3/4 as a measure of 1/4.
+fn without_pickup_meter(meters: &mut Vec<(Ratio, Meter)>) -> Option<Ratio> {
+    let [.., (start, first), (next, second)] = meters.get(..3).or(meters.get(..2))? else {
+        return None;
+    };
+    let lasts = first.length()?.quarters();
+    let alone = *start == Ratio::ZERO && *next == lasts;
+    let shorter = second.length().is_some_and(|full| lasts < full.quarters());
+    // What is only assumed was not written for anything.
+    let written = meters.len() > 2 && meters.get(1).is_some_and(|own| own.0 == Ratio::ZERO);
+    if !(alone && shorter && written) {
+        return None;
+    }
+    let second = second.clone();
+    if let Some((_, first)) = meters.get_mut(1) {
+        *first = second;
+    }
+    Some(lasts)
 }
 
 /// Finds the index of the measure in which a place lies; the last one for what lies behind it.
@@ -168,11 +197,14 @@ pub(super) fn index_at(measures: &[Measure], at: Ratio) -> Option<usize> {
         .checked_sub(1)
 }
 
-/// Gives the end of the music: where its last note ends, or without notes the last event.
+/// Gives the end of the music: where its last note ends, or without notes the last event. What
+/// changes at the last barline or behind it changes nothing.
 fn last_tick(file: &File) -> u64 {
     let notes = file.tracks.iter().flat_map(|track| &track.played);
-    let last = notes.map(|own| own.to).max().unwrap_or(file.end);
-    // A change after the last note starts a measure, which would have no length.
+    if let Some(last) = notes.map(|own| own.to).max() {
+        return last;
+    }
+    // A change after the last event starts a measure, which would have no length.
     let changes = file
         .tempi
         .iter()
@@ -182,7 +214,7 @@ fn last_tick(file: &File) -> u64 {
     changes
         .chain(markers)
         .map(|tick| tick.saturating_add(1))
-        .fold(last, u64::max)
+        .fold(file.end, u64::max)
 }
 
 /// Puts the usual tempo in front where none is given at the start.

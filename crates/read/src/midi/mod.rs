@@ -16,7 +16,7 @@ mod note;
 
 use crate::ReadError;
 use crate::collect::Findings;
-use cueleaf_guide::{Checked, MAX_PARTS, TooLarge};
+use cueleaf_guide::{Checked, Finding, MAX_PARTS, Severity, TooLarge};
 use cueleaf_score::{Part, Score};
 use event::{File, Track};
 
@@ -64,10 +64,20 @@ pub(crate) fn read(bytes: &[u8]) -> Result<Checked<Score>, ReadError> {
             .filter_map(|own| Some((file.quarters(own.from)?, file.quarters(own.to)?, *own)))
             .collect();
         note::place(&mut measures, &placed, plan.keys());
+        let name = new_name(&name, &score.parts);
+        let played_in = note::is_played_in(&placed);
+        if played_in {
+            let message = format!("{name} was played in by hand, so its rhythm is not told");
+            findings.push(
+                Finding::new(Severity::Note, "played-in", message)
+                    .hint("a file whose notes are set to the beats tells more"),
+            );
+        }
         score.parts.push(Part {
             id: format!("P{}", index + 1),
-            name: new_name(&name, &score.parts),
+            name,
             measures,
+            played_in,
             ..Part::default()
         });
     }

@@ -3,7 +3,7 @@
 use super::part::PartBuilder;
 use crate::ReadError;
 use crate::collect::Findings;
-use cueleaf_guide::{Finding, MAX_MEASURES, Severity, TooLarge};
+use cueleaf_guide::{Finding, MAX_MEASURES, Severity, TooLarge, length_words};
 use cueleaf_score::{Measure, Part, Place, Score};
 use cueleaf_time::{BeatPos, BeatSpan, Meter};
 
@@ -106,6 +106,7 @@ fn finish_part(
         abbreviation,
         measures,
         spans,
+        played_in: false,
     }
 }
 
@@ -151,6 +152,7 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
     let count = parts.first().map_or(0, |part| part.measures.len());
     let mut lengths = Vec::with_capacity(count);
     let mut full = Meter::simple(4, 4).ok().and_then(|meter| meter.length());
+    let mut named = false;
     let mut end = BeatPos::START;
     for index in 0..count {
         let column = || parts.iter().filter_map(|part| part.measures.get(index));
@@ -161,6 +163,7 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
             .collect();
         if let Some(meter) = meters.first() {
             full = meter.length();
+            named = true;
             if let Some(other) = meters.iter().find(|other| other != &meter) {
                 let finding = Finding::new(
                     Severity::Warning,
@@ -173,6 +176,17 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
         let mut length = settle_length(parts, index, full, |finding| {
             findings.push(finding.at_measure(index, label));
         });
+        if let Some(full) = full.filter(|full| *full < length && named)
+            && is_alone(parts, index)
+        {
+            let message = format!(
+                "this measure has {}, more than its meter's {full}; all are kept",
+                length_words(length)
+            );
+            let finding = Finding::new(Severity::Warning, "longer-than-meter", message)
+                .hint("give it a meter of its own if that is meant");
+            findings.push(finding.at_measure(index, label));
+        }
         match end.plus(length) {
             Ok(next) => end = next,
             Err(_) => {
@@ -207,6 +221,13 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
     lengths
 }
 
+/// Whether only one part has written something in a measure, so that no other part says how long
+/// it is.
+fn is_alone(parts: &[Part], index: usize) -> bool {
+    let measures = parts.iter().filter_map(|part| part.measures.get(index));
+    measures.filter(|own| !own.written.is_zero()).count() == 1
+}
+
 fn settle_length(
     parts: &[Part],
     index: usize,
@@ -234,7 +255,8 @@ fn settle_length(
                 Severity::Warning,
                 "part-overfull",
                 format!(
-                    "{name} has {longest} quarters here, more than the meter's {full}; {full} are taken"
+                    "{name} has {} here, more than the meter's {full}, which counts",
+                    length_words(*longest)
                 ),
             )
             .hint("look at this measure in the part"),
@@ -247,7 +269,8 @@ fn settle_length(
                 Severity::Warning,
                 "parts-disagree",
                 format!(
-                    "{short_name} has {short} quarters here and {name} has {longest}; {longest} are taken"
+                    "{short_name} has {} here and {name} has {longest}; the longer one counts",
+                    length_words(*short)
                 ),
             )
             .hint("look at this measure in the parts"),

@@ -44,7 +44,8 @@ fn key(reading: &mut Reading<'_>, element: Element<'_>) {
         _ => {
             reading.found(
                 "unusual-key",
-                "this key signature is none of the usual ones and is left open".to_owned(),
+                "this key signature is none of the usual ones, and the guide goes on with the one before"
+                    .to_owned(),
             );
             KeySign::Other
         }

@@ -38,12 +38,12 @@ pub(super) fn read(reading: &mut Reading<'_>, element: Element<'_>) {
     read_jumps(reading, &gathered, &meanings);
     read_playing(reading, &gathered, &meanings, printed);
     let is_tempo = read_tempo(reading, &gathered, &meanings, printed, sounding);
-    let grows = meanings
+    let stays_words = meanings
         .iter()
-        .any(|one| matches!(one, Meaning::Grow | Meaning::Fade));
+        .any(|one| matches!(one, Meaning::Grow | Meaning::Fade | Meaning::LeftHandPizz));
     // Some fonts print signs as letters of their own; a dash alone says nothing.
     let readable = gathered.words.chars().any(char::is_alphanumeric);
-    if readable && ((meanings.is_empty() && !is_tempo) || grows) {
+    if readable && ((meanings.is_empty() && !is_tempo) || stays_words) {
         let words = &mut reading.cursor.measure.words;
         let waits = Sign::Words(words.len());
         words.push(Words {
@@ -339,7 +339,8 @@ fn read_playing(
     meanings: &[Meaning],
     at: Place,
 ) {
-    let mut plucks_or_bows = false;
+    // Plucked by the left hand, only what the words stand at is.
+    let mut plucks_or_bows = meanings.contains(&Meaning::LeftHandPizz);
     for meaning in meanings {
         if let Meaning::Play(way) = meaning {
             plucks_or_bows |= matches!(way, PlayingWay::Pizzicato | PlayingWay::Arco);
@@ -382,12 +383,19 @@ fn read_tempo(
     let by_words = meanings.iter().any(|one| {
         matches!(
             one,
-            Meaning::Gradual | Meaning::Tempo | Meaning::ToBefore | Meaning::ToFirst
+            Meaning::Gradual
+                | Meaning::Tempo
+                | Meaning::Same
+                | Meaning::Double
+                | Meaning::ToBefore
+                | Meaning::ToFirst
         )
     });
     let text = gathered.sound.and_then(|sound| sound.attribute("tempo"));
     let sound = text.as_deref().and_then(number);
-    let sound = sound.filter(|tempo| *tempo > Ratio::ZERO);
+    let sound = sound
+        .filter(|tempo| *tempo > Ratio::ZERO)
+        .map(without_noise);
     if let (Some(text), None) = (&text, sound) {
         reading.found(
             "tempo-not-understood",
@@ -435,9 +443,42 @@ fn read_tempo(
     true
 }
 
+/// Takes a tempo for playback that misses a whole or half number by a hundredth at most for
+/// that number: programs come by it over microseconds and write 119.99999 for 120.
+///
+/// # Source
+/// Our decision; a hundredth of a beat a minute cannot be heard.
+fn without_noise(tempo: Ratio) -> Ratio {
+    let near = || {
+        let doubled = tempo.times(Ratio::whole(2)).ok()?;
+        let nearest = doubled.plus(Ratio::new(1, 2).ok()?).ok()?.floor();
+        let near = Ratio::new(nearest, 2).ok()?;
+        let off = tempo.minus(near).ok()?.times(Ratio::whole(100)).ok()?;
+        let close = off <= Ratio::ONE && off >= Ratio::whole(-1);
+        (close && near > Ratio::ZERO).then_some(near)
+    };
+    near().unwrap_or(tempo)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_tempo_for_playback_loses_its_noise() {
+        for (file, taken) in [
+            ("119.99999", "120"),
+            ("120.01", "120"),
+            ("119.99", "120"),
+            ("67.504", "135/2"),
+            ("120.02", "6001/50"),
+            ("52.17391", "5217391/100000"),
+            ("96", "96"),
+            ("66.5", "133/2"),
+        ] {
+            assert_eq!(without_noise(number(file).unwrap()).to_string(), taken);
+        }
+    }
 
     #[test]
     fn the_first_number_of_a_mark_counts() {

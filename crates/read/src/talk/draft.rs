@@ -1,11 +1,12 @@
 //! A draft of a guide from what a talk said.
 
-use super::fact::NO_SIGNS;
-use super::{FactKind, Point, Said, Statement, Talk, What};
+use super::fact::{NO_SIGNS, SAME};
+use super::sign::BACK;
+use super::{FactKind, Point, Said, Statement, Talk, What, Why};
 use crate::collect::Findings;
 use cueleaf_guide::{
-    Checked, Extra, Finding, Guide, Id, Mark, MarkKind, Measure, Part, Place, Severity, Spot,
-    TempoMark, Tip, Watch,
+    Checked, Extra, Finding, Guide, Hold, Id, Mark, MarkKind, Measure, Part, Place, Return,
+    Severity, Spot, TempoMark, Tip, Watch,
 };
 use cueleaf_time::{BeatSpan, Key, Tempo};
 
@@ -60,7 +61,12 @@ pub fn draft_talk(talk: &Talk, id: Id) -> Checked<Guide> {
         match &statement.what {
             What::Place => {}
             What::Fact { kind, value } => {
-                if !set(&mut guide, &mut part, place, *kind, value) {
+                let to = statement.place.as_ref().and_then(|said| said.to.as_ref());
+                let end = to.and_then(|to| self::place(&guide, to));
+                // Who says the word of the trade means it; "the same as before" sets nothing.
+                let back = value == SAME && statement.words.to_lowercase().contains(BACK.1);
+                let (kind, own) = if back { BACK } else { (*kind, value.as_str()) };
+                if !set(&mut guide, &mut part, (place, end), kind, own) {
                     let message = format!("“{value}” was heard here and could not be set");
                     findings.push(
                         quoted(statement, "said-not-set", &message).at_measure(place.measure, ""),
@@ -89,10 +95,62 @@ pub fn draft_talk(talk: &Talk, id: Id) -> Checked<Guide> {
                 .hint("change the tip if that is wrong"),
         );
     }
+    tell_unheard(talk, &mut findings);
     guide.parts.push(part);
     Checked {
         value: guide,
         findings: findings.in_order(),
+    }
+}
+
+/// How many sentences are quoted in one finding.
+const MOST_QUOTED: usize = 4;
+
+/// Tells what was said and not taken, and that nothing was.
+fn tell_unheard(talk: &Talk, findings: &mut Findings) {
+    if talk.statements.is_empty() {
+        findings.push(
+            Finding::new(
+                Severity::Warning,
+                "nothing-heard",
+                "nothing was taken from this talk: it names too few measures, or says nothing about music",
+            )
+            .hint("say the numbers of the measures while you talk"),
+        );
+    }
+    for own in talk.unheard.iter().filter(|own| own.why == Why::NoPlace) {
+        let message = format!(
+            "caption {}: this was said about a measure whose number was not understood: “{}”",
+            own.caption, own.words
+        );
+        findings.push(
+            Finding::new(Severity::Note, "said-without-place", message)
+                .hint("put it at its measure yourself"),
+        );
+    }
+    let silent: Vec<_> = talk
+        .unheard
+        .iter()
+        .filter(|own| own.why == Why::NotUnderstood)
+        .collect();
+    let quoted: Vec<String> = silent
+        .iter()
+        .take(MOST_QUOTED)
+        .map(|own| format!("“{}” (caption {})", own.words, own.caption))
+        .collect();
+    let more = match silent.len() - quoted.len() {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    if !quoted.is_empty() {
+        let message = format!(
+            "said at a measure, and not understood: {}{more}",
+            quoted.join(", ")
+        );
+        findings.push(
+            Finding::new(Severity::Note, "said-not-understood", message)
+                .hint("put what matters at its measure yourself"),
+        );
     }
 }
 
@@ -170,7 +228,13 @@ fn spot(guide: &Guide, said: Option<&Said>, from: Place) -> Spot {
 }
 
 /// Sets a fact; tells whether it could be.
-fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: &str) -> bool {
+fn set(
+    guide: &mut Guide,
+    part: &mut Part,
+    (place, end): (Place, Option<Place>),
+    kind: FactKind,
+    value: &str,
+) -> bool {
     let meters = guide.road_map.measures.iter().take(place.measure);
     let last = meters.rev().find_map(|own| own.meter.as_ref());
     // "A bar of three" names no note value: that of the meter before goes on.
@@ -187,7 +251,7 @@ fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: 
                 true
             }
             // "the same" sets nothing anew.
-            Err(_) => value == "same",
+            Err(_) => value == SAME,
         },
         FactKind::Meter if value.contains('/') => value
             .parse()
@@ -206,10 +270,28 @@ fn set(guide: &mut Guide, part: &mut Part, place: Place, kind: FactKind, value: 
             true
         }
         FactKind::Key => key(value).map(|key| measure.key = Some(key)).is_some(),
-        FactKind::Pluck | FactKind::Dynamic => {
+        FactKind::Change => {
+            let mut mark = TempoMark::words(place.at, value);
+            if value == BACK.1 {
+                mark.back = Some(Return::ToBefore);
+            } else {
+                // The last measure that is named belongs to it.
+                mark.until = end.map(|end| Place::start_of(end.measure + 1));
+            }
+            measure.tempo.push(mark);
+            measure.tempo.sort_by_key(|mark| mark.at);
+            true
+        }
+        FactKind::Fermata => {
+            measure.holds.push(Hold::new(place.at, None));
+            true
+        }
+        FactKind::Pluck | FactKind::Dynamic | FactKind::Mute => {
             let (kind, text) = match value {
                 "pizz" => (MarkKind::Pizz, ""),
                 "arco" => (MarkKind::Arco, ""),
+                "on" => (MarkKind::MuteOn, ""),
+                "off" => (MarkKind::MuteOff, ""),
                 "crescendo" => (MarkKind::Grow, ""),
                 "diminuendo" => (MarkKind::Fade, ""),
                 text => (MarkKind::Dynamic, text),

@@ -2,6 +2,7 @@
 
 use super::english_advice::ADVISING;
 use super::english_misheard::MISHEARD;
+use super::english_signs::SIGNS;
 use super::table::Language;
 
 /// English.
@@ -242,6 +243,18 @@ pub(super) const ENGLISH: Language = Language {
         "not", "don't", "never", "without", "unlike", "instead of", "rather than", "no longer",
         "than",
     ],
+    negates: &[
+        "not", "don't", "doesn't", "didn't", "isn't", "aren't", "wasn't", "won't", "can't",
+        "cannot", "shouldn't", "never", "without", "neither", "nor", "no longer", "there's no",
+    ],
+    none: "no",
+    between_negated: &[
+        "change", "changes", "changing", "go", "goes", "going", "switch", "move", "return", "turn",
+        "play", "playing", "played", "use", "using", "make", "do", "be", "become", "becomes",
+        "count", "sound", "stay", "in", "into", "to", "from", "back", "a", "an", "the", "any", "it",
+        "this", "that", "here", "there", "yet", "still", "actually", "really", "marked", "written",
+        "real", "big", "great", "sudden", "as", "with",
+    ],
     counted_by_two: &["notes", "note", "bars", "measures", "beats", "times"],
     numbered: &["finger", "fingers", "fingering", "fingered", "row", "desk"],
     lower: &[
@@ -263,6 +276,7 @@ pub(super) const ENGLISH: Language = Language {
     key_before: &["in", "is", "to", "of", "into", "it's", "that's", "becomes"],
     key_named: &["it's in", "we're in", "now in", "back in", "back to", "key of", "key is"],
     major: "major",
+    said_signs: SIGNS,
     one_note: &["last", "first", "the", "every", "each", "next"],
     plucks: &[
         ("pizzicato", "pizz"), ("pizz", "pizz"), ("pitz", "pizz"), ("plucked", "pizz"),

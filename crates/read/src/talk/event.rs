@@ -74,7 +74,8 @@ pub(super) fn events(language: &Language, words: &[Word]) -> Vec<Event> {
         let there = matches!(what, Heard::Place(_))
             && follows(words, at, language.to)
             && any_phrase(words, at + count, language.there) > 0;
-        if there || !is_referred(language, words, &events, (free, at), &what) {
+        let denied = matches!(what, Heard::Fact(..)) && is_denied(language, words, &events, at);
+        if there || !denied && !is_referred(language, words, &events, (free, at), &what) {
             if let Heard::Place(place) = &what {
                 bare = bare.after(place);
             }
@@ -149,6 +150,35 @@ fn is_referred(
         Heard::Fact(..) | Heard::Section(..) => refers && !follows(words, at, language.seems),
     }
 }
+
+/// Tells whether the clause of a fact denies it: "it does not change to 3/4", "no crescendo".
+pub(super) fn is_denied(language: &Language, words: &[Word], events: &[Event], at: usize) -> bool {
+    let joined = |own: usize| {
+        words.get(own).is_some_and(|word| word.pause == Pause::None)
+            && !one_of(words, own, language.advising.joins)
+            && !one_of(words, own, language.advising.reasons)
+    };
+    // "Piano no forte" takes back, "no crescendo" denies.
+    let before = at.checked_sub(1);
+    let taken_back = events.last().is_some_and(|event| {
+        matches!(event.what, Heard::Fact(..)) && event.at + event.words + 1 == at
+    });
+    if !taken_back && before.is_some_and(|own| joined(own) && one_of(words, own, &[language.none]))
+    {
+        return true;
+    }
+    (at.saturating_sub(DENIED_WORDS)..at)
+        .rev()
+        .take_while(|own| joined(*own))
+        .any(|own| {
+            let from = own + any_phrase(words, own, language.negates);
+            (own + 1..=at).contains(&from)
+                && (from..at).all(|own| one_of(words, own, language.between_negated))
+        })
+}
+
+/// How many words may lie between a denial and what it denies.
+const DENIED_WORDS: usize = 8;
 
 /// Tells whether a place is only how far a dynamic goes: "crescendo to measure 16", "crescendo to
 /// forte at 40".

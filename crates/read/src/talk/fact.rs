@@ -21,11 +21,17 @@ pub enum FactKind {
     Dynamic,
     /// The name given to a stretch: "slow section".
     Section,
+    /// "rit.", "accel.", "a tempo".
+    Change,
+    /// "fermata".
+    Fermata,
+    /// "on", "off".
+    Mute,
 }
 
 impl FactKind {
     /// All kinds.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 10] = [
         Self::Tempo,
         Self::Meter,
         Self::Grouping,
@@ -33,6 +39,9 @@ impl FactKind {
         Self::Pluck,
         Self::Dynamic,
         Self::Section,
+        Self::Change,
+        Self::Fermata,
+        Self::Mute,
     ];
 
     /// Gives the name: "tempo".
@@ -46,6 +55,9 @@ impl FactKind {
             Self::Pluck => "pluck",
             Self::Dynamic => "dynamic",
             Self::Section => "section",
+            Self::Change => "change",
+            Self::Fermata => "fermata",
+            Self::Mute => "mute",
         }
     }
 }
@@ -419,7 +431,7 @@ fn dynamic(language: &Language, words: &[Word], at: usize) -> Option<(String, us
 
 /// Tells whether what is said at an index is for the player spoken to: in "the cellos have the
 /// forte" it is not.
-fn is_ours(language: &Language, words: &[Word], at: usize) -> bool {
+pub(super) fn is_ours(language: &Language, words: &[Word], at: usize) -> bool {
     // "The bass pizzicato".
     if follows(words, at, language.others) {
         return false;

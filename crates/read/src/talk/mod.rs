@@ -13,6 +13,7 @@ mod english;
 mod english_advice;
 mod english_misheard;
 mod english_orders;
+mod english_signs;
 mod english_topics;
 mod event;
 mod fact;
@@ -22,8 +23,10 @@ mod place;
 mod section;
 mod sentence;
 mod settle;
+mod sign;
 mod table;
 mod topic;
+mod unheard;
 mod voice;
 mod word;
 
@@ -31,6 +34,7 @@ pub use draft::draft_talk;
 pub use fact::FactKind;
 pub use mishear::Correction;
 pub use place::{Point, Said};
+pub use unheard::{Unheard, Why};
 
 use crate::captions::Caption;
 use advice::{advices, excerpt};
@@ -50,6 +54,8 @@ pub struct Talk {
     pub statements: Vec<Statement>,
     /// Words that were probably misheard.
     pub corrections: Vec<Correction>,
+    /// What was said and not taken, in the order in which it was said.
+    pub unheard: Vec<Unheard>,
 }
 
 /// One thing said.
@@ -122,6 +128,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
     }
     events.extend(sections(language, &words, &events));
     events.sort_by_key(|event| event.at);
+    let signs = sign::signs(language, &words, &events);
     let sentences = sentences(language, &words);
     let number_of = |index: usize| {
         captions
@@ -160,13 +167,28 @@ pub fn listen(captions: &[Caption]) -> Talk {
         (from, statement)
     };
     let mut statements: Vec<(usize, Statement)> = Vec::new();
+    let unread = unheard::unread(language, &words, &events);
+    let is_unplaced = |at| unheard::is_unplaced(&unread, &events, &sentences, at);
+    let mut unheard = Vec::new();
+    let mut unplaced = |from: usize, count: usize| {
+        let quote = words.get(from..from + count).unwrap_or_default();
+        unheard.push(Unheard {
+            words: excerpt(quote),
+            caption: said_at(from).0,
+            why: Why::NoPlace,
+        });
+    };
     // A talk is at the start before any other place was named.
     let mut here = Said {
         from: Point::Start,
         to: None,
     };
-    for event in &events {
+    for event in events.iter().chain(&signs) {
         let (what, place) = match &event.what {
+            Heard::Fact(..) if is_unplaced(event.at) => {
+                unplaced(event.at, event.words);
+                continue;
+            }
             Heard::Place(place) => {
                 if here == *place {
                     continue;
@@ -238,6 +260,10 @@ pub fn listen(captions: &[Caption]) -> Talk {
         let Some(place) = place_of(language, &words, &events, &sentences, own.from, count) else {
             continue;
         };
+        if is_unplaced(own.from) {
+            unplaced(own.from, count);
+            continue;
+        }
         let what = What::Tip {
             topic: own.topic,
             excerpt: own.excerpt,
@@ -245,6 +271,19 @@ pub fn listen(captions: &[Caption]) -> Talk {
         statements.push(statement(own.from, count, what, Some(place), 0.7));
     }
     statements.sort_by_key(|(at, _)| *at);
+    let taken: Vec<usize> = statements
+        .iter()
+        .filter(|(_, own)| own.what != What::Place)
+        .map(|(at, _)| *at)
+        .collect();
+    unheard.extend(unheard::not_understood(
+        &words,
+        &events,
+        &sentences,
+        &taken,
+        |at| said_at(at).0,
+    ));
+    unheard.sort_by_key(|own| own.caption);
     Talk {
         statements: statements.into_iter().map(|(_, own)| own).collect(),
         corrections: corrections
@@ -254,6 +293,7 @@ pub fn listen(captions: &[Caption]) -> Talk {
                 ..own
             })
             .collect(),
+        unheard,
     }
 }
 
@@ -338,7 +378,7 @@ const fn topic_of(kind: FactKind) -> Option<Topic> {
         FactKind::Meter | FactKind::Grouping | FactKind::Tempo => Some(Topic::Count),
         FactKind::Pluck => Some(Topic::Pluck),
         FactKind::Key => Some(Topic::LeftHand),
-        FactKind::Section => None,
+        FactKind::Section | FactKind::Change | FactKind::Fermata | FactKind::Mute => None,
     }
 }
 

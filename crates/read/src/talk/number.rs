@@ -20,7 +20,8 @@ pub(super) fn number(language: &Language, words: &[Word], at: usize) -> Option<(
         (Some(1), at + 2)
     } else {
         match entry(words, at, language.ones) {
-            Some((value, 1)) if (1..=9).contains(&value) && hundred(at + 1) => {
+            // "Twelve hundred", too.
+            Some((value, 1)) if (1..=19).contains(&value) && hundred(at + 1) => {
                 (Some(value), at + 2)
             }
             _ => (None, at),

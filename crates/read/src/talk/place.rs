@@ -387,9 +387,18 @@ pub(super) fn with_beat(
     (measure(value, None), next)
 }
 
-/// "The thirty-second bar": a high one is counted from the first of the piece.
+/// "The thirty-second bar": a high one is counted from the first of the piece. So is a low one
+/// that the sentence states something of: "The fifth measure is arco."
 fn nth_measure(language: &Language, words: &[Word], at: usize) -> Option<(Point, usize)> {
-    let (value, count) = ordinal(language, words, at).filter(|(value, _)| *value > MOST_BARS)?;
+    let (value, count) = ordinal(language, words, at)?;
+    let named = any_phrase(words, at + count, language.measure);
+    let states = at
+        .checked_sub(1)
+        .is_some_and(|article| one_of(words, article, language.definite) && begins(words, article))
+        && one_of(words, at + count + named, language.is);
+    if value <= MOST_BARS && !states {
+        return None;
+    }
     let next = at + count + nonzero(any_phrase(words, at + count, language.measure))?;
     let told = any_phrase(words, next, language.of) == 0
         && any_phrase(words, next, language.before) == 0

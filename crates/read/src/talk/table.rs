@@ -1,5 +1,6 @@
 //! The words of a language that the grammar looks for. Another language is another table.
 
+use super::fact::FactKind;
 use cueleaf_guide::Topic;
 
 /// Words and what they mean.
@@ -152,6 +153,12 @@ pub(super) struct Language {
     pub(super) stays: Words,
     /// Before groups that are not so: "not two plus three".
     pub(super) denies: Words,
+    /// What denies what its clause states: "it does not change to 3/4"; "no", where it denies and
+    /// takes nothing back; and what may stand between them and a fact, so that they deny it:
+    /// "don't forget the crescendo" does not.
+    pub(super) negates: Words,
+    pub(super) none: &'static str,
+    pub(super) between_negated: Words,
     /// What is counted by two numbers in a row, which are no meter then.
     pub(super) counted_by_two: Words,
     /// What has numbers like groups: "fingers two three two".
@@ -174,6 +181,8 @@ pub(super) struct Language {
     /// After it.
     pub(super) key_after: Words,
     pub(super) plucks: Table<&'static str>,
+    /// Signs over the notes: changes of tempo without a number, fermatas, mutes.
+    pub(super) said_signs: Table<(FactKind, &'static str)>,
     /// In front of a single note so played: "the last pizz".
     pub(super) one_note: Words,
     pub(super) dynamics: Table<&'static str>,

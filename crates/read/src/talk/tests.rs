@@ -615,3 +615,127 @@ fn a_goodbye_ends_a_talk() {
     ));
     assert_eq!(with, talk(&long));
 }
+
+#[test]
+fn what_is_denied_is_no_fact() {
+    for text in [
+        "Measure 50 is not pizzicato.",
+        "Don't play pizzicato in measure 50.",
+        "In measure 50 don't play pizzicato.",
+        "No crescendo in measure 50.",
+        "At measure 50 it does not change to 3/4.",
+        "Measure 50 isn't in 3/4.",
+        "At measure 50 the meter doesn't change to 3/4.",
+        "Measure 50 is never forte.",
+        "There's no diminuendo in measure 50.",
+    ] {
+        assert_eq!(facts(text), [""; 0], "{text}");
+    }
+    for (text, fact) in [
+        (
+            "Don't forget the crescendo in measure 50.",
+            "dynamic crescendo",
+        ),
+        ("Measure 50 is not slow, it is in 3/4.", "meter 3/4"),
+        ("Measure 50 isn't loud but piano.", "dynamic p"),
+        (
+            "Measure 50: don't panic count it three and two.",
+            "grouping 3+2",
+        ),
+        (
+            "Measure 50 is not the normal kind it goes two two three.",
+            "grouping 2+2+3",
+        ),
+    ] {
+        assert_eq!(facts(text), [fact], "{text}");
+    }
+}
+
+#[test]
+fn measures_by_their_order_and_beyond_a_thousand() {
+    assert_eq!(
+        places("Measure 50 is arco. The fifth measure is forte."),
+        [measures(50, None, None), measures(5, None, None)]
+    );
+    assert_eq!(
+        places("Measure 1,204 is piano."),
+        [measures(1_204, None, None)]
+    );
+    assert_eq!(
+        places("Measure twelve hundred and four is piano."),
+        [measures(1_204, None, None)]
+    );
+}
+
+#[test]
+fn changes_of_tempo_fermatas_and_mutes_are_heard() {
+    for (text, fact) in [
+        ("Measure 40 has a ritardando.", "change rit."),
+        ("Measure 41 is back in tempo.", "change a tempo"),
+        ("Measure 42 speeds up.", "change accel."),
+        ("There is a fermata in measure 44.", "fermata fermata"),
+        ("Bar 60 con sordino.", "mute on"),
+        ("Bar 62 mutes off.", "mute off"),
+    ] {
+        assert_eq!(facts(text), [fact], "{text}");
+    }
+    for text in [
+        "Measure 40 has no ritardando.",
+        "Bar 60 is after the fermata.",
+        "In measure 50 the cellos have mutes on.",
+    ] {
+        assert_eq!(facts(text), [""; 0], "{text}");
+    }
+}
+
+#[test]
+fn a_draft_has_the_signs_and_tells_what_was_not_taken() {
+    let talk = talk(
+        "Measure 30 is pizzicato. Measure 40 has a ritardando. Measure 42 is a tempo.\nThere is a fermata in measure 44 on \
+         beat three.\nBar 60 con sordino.\nMeasure 61 is where the ducks come in.\nMeasure 12,345 \
+         is forte.",
+    );
+    let drafted = draft_talk(&talk, cueleaf_guide::Id::new("g").unwrap());
+    let measure = |number: usize| &drafted.value.road_map.measures[number - 1];
+    assert_eq!(measure(40).tempo[0].words, "rit.");
+    assert_eq!(
+        measure(42).tempo[0].back,
+        Some(cueleaf_guide::Return::ToBefore)
+    );
+    assert_eq!(measure(44).holds[0].at.to_string(), "2");
+    let marks: Vec<_> = drafted.value.parts[0]
+        .marks
+        .iter()
+        .map(|own| own.kind)
+        .collect();
+    assert_eq!(
+        marks,
+        [
+            cueleaf_guide::MarkKind::Pizz,
+            cueleaf_guide::MarkKind::MuteOn
+        ]
+    );
+    let told = |code: &str| {
+        let own = drafted.findings.iter().filter(|own| own.code == code);
+        own.map(|own| own.message.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        told("said-without-place"),
+        ["caption 5: this was said about a measure whose number was not understood: “Forte.”"]
+    );
+    assert_eq!(
+        told("said-not-understood"),
+        [
+            "said at a measure, and not understood: “Measure 61 is where the ducks come in.” (caption 4)"
+        ]
+    );
+}
+
+#[test]
+fn a_talk_of_which_nothing_is_taken_says_so() {
+    let drafted = draft_talk(
+        &talk("Measure 40 is forte."),
+        cueleaf_guide::Id::new("g").unwrap(),
+    );
+    assert_eq!(drafted.findings[0].code, "nothing-heard");
+}

@@ -62,7 +62,7 @@ fn split(shown: &str, caption: usize, words: &mut Vec<Word>) {
     };
     let small = shown.to_lowercase().replace('’', "'");
     let bare = small.trim_matches(|c: char| !c.is_alphanumeric());
-    let mut pieces = pieces(bare);
+    let mut pieces = pieces(&without_thousands(bare));
     if pieces.is_empty() && matches!(small.as_str(), "=" | "+" | "-" | "–") {
         pieces.push(sign(small.chars().next().unwrap_or('=')).to_owned());
     }
@@ -82,6 +82,19 @@ fn split(shown: &str, caption: usize, words: &mut Vec<Word>) {
                 Pause::None
             },
         });
+    }
+}
+
+/// Takes the comma of a thousand out of a number: "1,204".
+fn without_thousands(bare: &str) -> String {
+    let figures = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    match bare.split_once(',') {
+        Some((thousands, rest))
+            if thousands.len() == 1 && rest.len() == 3 && figures(thousands) && figures(rest) =>
+        {
+            format!("{thousands}{rest}")
+        }
+        _ => bare.to_owned(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What a talk says, as it is labelled and as it is understood.
 
 use cueleaf_guide::Topic;
-use cueleaf_read::talk::{Point, Said, Talk, What, listen};
+use cueleaf_read::talk::{FactKind, Point, Said, Statement, Talk, What, listen};
 use cueleaf_read::{Caption, read_captions};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -134,7 +134,17 @@ fn items(file: &str, captions: &[Caption], talk: &Talk) -> Vec<Item> {
         value: own.meant.clone(),
         words: words_of(&own.heard),
     });
-    let statements = talk.statements.iter().map(|own| {
+    // The labels have no kinds for changes of tempo without a number, fermatas and mutes.
+    let labelled = |own: &&Statement| {
+        !matches!(
+            own.what,
+            What::Fact {
+                kind: FactKind::Change | FactKind::Fermata | FactKind::Mute,
+                ..
+            }
+        )
+    };
+    let statements = talk.statements.iter().filter(labelled).map(|own| {
         let (kind, value, words) = match &own.what {
             What::Place => ("place", String::new(), ""),
             What::Fact { kind, value } => (kind.code(), value.clone(), ""),

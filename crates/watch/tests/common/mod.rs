@@ -4,10 +4,11 @@
 //! "D4:4" a quarter, "F#4:2" an eighth, "Bb3:4"; "r:4" is a rest, "+A4:4" sounds
 //! with the note before. Signs follow the length: "~" a tie on, "(" and ")" a
 //! slur, "n" down-bow, "v" up-bow, "." a dot, ">" an accent, "," a
-//! breath, "%" a fermata.
+//! breath, "%" a fermata, "*" a tremolo; "t", "q", "x", "s" and "d" make it one of a tuplet: three
+//! in the time of two, five of four, six of four, twelve of eight, four of three.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
-//! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key,
-//! "|:" and ":|" repeat signs, "1[" and "]1" an ending.
+//! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key, "{C3" a clef,
+//! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending.
 #![allow(
     dead_code,
     clippy::unwrap_used,
@@ -21,6 +22,9 @@ use cueleaf_read::{draft, read_score};
 use cueleaf_score::Score;
 use cueleaf_watch::{Kind, Number, Watched, watch};
 use std::fmt::Write as _;
+
+/// Into how many parts a sixteenth is divided in the files.
+const PARTS: u32 = 60;
 
 fn direction(kind: &str) -> String {
     format!("<direction><direction-type>{kind}</direction-type></direction>")
@@ -36,6 +40,7 @@ fn note(word: &str, tied_back: bool) -> String {
     let mut articulations = String::new();
     let mut technical = String::new();
     let mut ties = String::new();
+    let mut tuplet: Option<(u32, u32)> = None;
     if tied_back {
         ties += "<tie type=\"stop\"/>";
     }
@@ -49,6 +54,12 @@ fn note(word: &str, tied_back: bool) -> String {
             'v' => technical += "<up-bow/>",
             '.' => articulations += "<staccato/>",
             '>' => articulations += "<accent/>",
+            '*' => notations += "<ornaments><tremolo type=\"single\">3</tremolo></ornaments>",
+            't' => tuplet = Some((3, 2)),
+            'q' => tuplet = Some((5, 4)),
+            's' => tuplet = Some((12, 8)),
+            'x' => tuplet = Some((6, 4)),
+            'd' => tuplet = Some((4, 3)),
             ',' => articulations += "<breath-mark/>",
             other => panic!("no sign {other}"),
         }
@@ -72,20 +83,31 @@ fn note(word: &str, tied_back: bool) -> String {
         )
         .unwrap();
     }
+    // A sixteenth has sixty parts, so that every tuplet has whole numbers.
+    let (actual, normal) = tuplet.unwrap_or((1, 1));
+    let duration = digits.parse::<u32>().unwrap() * PARTS * normal / actual;
+    let ratio = tuplet.map_or_else(String::new, |(actual, normal)| {
+        format!("<time-modification><actual-notes>{actual}</actual-notes><normal-notes>{normal}</normal-notes></time-modification>")
+    });
     write!(
         xml,
-        "<duration>{digits}</duration>{ties}<notations>{notations}<articulations>{articulations}</articulations><technical>{technical}</technical></notations></note>"
+        "<duration>{duration}</duration>{ties}{ratio}<notations>{notations}<articulations>{articulations}</articulations><technical>{technical}</technical></notations></note>"
     )
     .unwrap();
     xml
 }
 
 fn measure(number: usize, content: &str, tied: &mut bool) -> String {
-    let mut xml =
-        format!("<measure number=\"{number}\"><attributes><divisions>4</divisions></attributes>");
+    let mut xml = format!(
+        "<measure number=\"{number}\"><attributes><divisions>{}</divisions></attributes>",
+        4 * PARTS
+    );
     for word in content.split_whitespace() {
         let first = word.chars().next().unwrap();
         match (first, word) {
+            (_, "%|") => {
+                xml += "<barline location=\"right\"><fermata/></barline>";
+            }
             (_, "|:") => {
                 xml += "<barline location=\"left\"><repeat direction=\"forward\"/></barline>"
             }
@@ -114,6 +136,14 @@ fn measure(number: usize, content: &str, tied: &mut bool) -> String {
             ('[', _) => {
                 let (upper, lower) = word[1..].split_once('/').unwrap();
                 write!(xml, "<attributes><time><beats>{upper}</beats><beat-type>{lower}</beat-type></time></attributes>").unwrap();
+            }
+            ('{', _) => {
+                let (sign, line) = word[1..].split_at(1);
+                write!(
+                    xml,
+                    "<attributes><clef><sign>{sign}</sign><line>{line}</line></clef></attributes>"
+                )
+                .unwrap();
             }
             ('#', _) => {
                 write!(

@@ -55,7 +55,7 @@ impl Report {
     /// Adds a number with its unit and goal.
     pub(crate) fn number(&mut self, what: &str, value: f64, unit: &str, goal: Goal) {
         println!(
-            "{what:<64} {:>12} {unit:<8} {}",
+            "{what:<80} {:>12} {unit:<8} {}",
             shown(value),
             goal.words(value)
         );

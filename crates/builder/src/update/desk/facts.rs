@@ -7,7 +7,7 @@ use crate::edit::{Reach, measures};
 use crate::msg::{Effect, Fact};
 use crate::places::read_offset;
 use crate::state::{Desk, Draft, Field};
-use cueleaf_guide::{CountStyle, Guide};
+use cueleaf_guide::{CountStyle, Guide, is_gradual};
 use cueleaf_time::{BeatChoice, Grouping, Key, Meter};
 use std::rc::Rc;
 
@@ -225,7 +225,13 @@ fn tempo(desk: &mut Desk, guide: &Guide, fact: Fact, text: &str) -> Changed {
         fields.number.clone_from(&draft.text);
     }
     match fact {
-        Fact::TempoWords => text.clone_into(&mut fields.words),
+        Fact::TempoWords => {
+            if is_gradual(text) && !is_gradual(&fields.words) {
+                // A rit. is meant little by little, unless the teacher says otherwise.
+                fields.manner = desk.tempo_wish.manner.unwrap_or(Manner::Gradual);
+            }
+            text.clone_into(&mut fields.words);
+        }
         Fact::TempoUnit => {
             text.clone_into(&mut fields.unit);
             desk.tempo_wish.unit = Some(text.to_owned());

@@ -3,12 +3,12 @@
 use crate::handing::{OtherFile, Told, Typed};
 use crate::msg::{DeskMsg, Effect, HandMsg, Msg};
 use crate::state::{Desk, Room};
-use crate::update::hand_out::{self, guide_of, other_name};
+use crate::update::hand_out::{self, other_name};
 use cueleaf_export::{
     PlayerFiles, SampleRate, class_files, click_track, frame_snippet, midi_file, overview_page,
     section_chapters, section_times, tip_captions, zip,
 };
-use cueleaf_guide::{Checked, Finding, Guide, Id};
+use cueleaf_guide::{Checked, Finding, Guide, Id, for_student};
 use cueleaf_plan::ClickSound;
 use std::rc::Rc;
 
@@ -43,7 +43,7 @@ pub(super) fn take(desk: &mut Desk, msg: HandMsg, effects: &mut Vec<Effect>) {
         HandMsg::Make(file) => make(desk, file, hand_out::player().as_ref(), effects),
         HandMsg::Share(part) => {
             // The button is shown only where its file can be made.
-            let own = guide_of(desk.guide(), part.as_ref());
+            let own = for_student(desk.guide(), part.as_ref());
             if let Some(text) = hand_out::page_of(&own) {
                 effects.push(Effect::Share {
                     name: hand_out::name_of(desk.guide(), part.as_ref()),
@@ -86,7 +86,7 @@ pub(crate) fn make(
     let guide = Rc::clone(desk.guide());
     let part = desk.handing.part_in(&guide).filter(|_| !file.is_for_all());
     let name = other_name(&guide, part.as_ref(), file);
-    let own = guide_of(&guide, part.as_ref());
+    let own = for_student(&guide, part.as_ref());
     let found = match written(desk, &own, name, file, player) {
         Ok(made) => {
             effects.push(made.value);
@@ -204,7 +204,7 @@ fn weigh(desk: &mut Desk, effects: &mut Vec<Effect>) {
     let Some(part) = weights.next(&guide) else {
         return;
     };
-    let mut own = guide_of(&guide, part.as_ref());
+    let mut own = for_student(&guide, part.as_ref());
     // Its link is made when the file is: it would take longer than all the rest.
     own.settings.address = String::new();
     let bytes = hand_out::page_of(&own).map(|page| page.len());

@@ -6,6 +6,7 @@ use crate::msg::{Effect, WatchMsg};
 use crate::proposals::{Deed, WatchList, button_id, kind_name};
 use crate::state::{Desk, State};
 use cueleaf_guide::Id;
+use std::collections::BTreeSet;
 
 /// Where the focus goes when nothing is left to propose.
 const TITLE: &str = "watch-title";
@@ -35,7 +36,7 @@ pub(super) fn take(state: &mut State, msg: WatchMsg, effects: &mut Vec<Effect>) 
             if let Some(list) = &mut desk.watch_list {
                 list.show_dropped();
             }
-            know_dropped(desk, effects);
+            know_dropped(desk, "propose again what was dropped".to_owned(), effects);
             effects.push(Effect::Focus(TITLE.to_owned()));
         }
         WatchMsg::ToggleOthers => {
@@ -136,6 +137,7 @@ fn keep(desk: &mut Desk, chosen: Vec<(usize, Id)>, effects: &mut Vec<Effect>) {
     let words = words(desk, &list, *first, chosen.len());
     let made = list.keep(desk.guide(), chosen);
     desk.watch_list = Some(list);
+    desk.watch_due = true;
     commit(desk, made, format!("keep {words}"), effects);
     effects.push(Effect::Say(format!("Kept: {words}")));
 }
@@ -150,21 +152,31 @@ fn drop_all(desk: &mut Desk, chosen: &[(usize, Id)], effects: &mut Vec<Effect>) 
     let words = words(desk, &list, *first, chosen.len());
     list.drop_all(chosen.iter().map(|(index, _)| *index));
     desk.watch_list = Some(list);
-    know_dropped(desk, effects);
+    know_dropped(desk, format!("drop {words}"), effects);
     effects.push(Effect::Say(format!("Dropped: {words}")));
 }
 
-/// Lets what is dropped be kept beside the guide.
-fn know_dropped(desk: &mut Desk, effects: &mut Vec<Effect>) {
+/// Lets what is dropped be kept beside the guide, and be undone under some words.
+fn know_dropped(desk: &mut Desk, words: String, effects: &mut Vec<Effect>) {
     let before = desk.dropped.as_ref();
     let list = desk.watch_list.as_ref();
     let Some(now) = list.map(|list| list.known_dropped(before)) else {
         return;
     };
     if before != Some(&now) {
+        desk.history.commit_beside(now.since(before), words);
         desk.dropped = Some(now);
         keeping::soon(desk, effects);
     }
+}
+
+/// Drops and proposes again as a step back or forth says.
+pub(super) fn turn(desk: &mut Desk, dropped: &BTreeSet<String>, shown: &BTreeSet<String>) {
+    let now = desk.dropped.take().unwrap_or_default().but(shown, dropped);
+    if let Some(list) = &mut desk.watch_list {
+        list.drop_only(&now);
+    }
+    desk.dropped = Some(now);
 }
 
 /// Says which proposals are meant: the first, and how many.

@@ -6,8 +6,8 @@ use crate::edit::tips::{self as edit, TipChange};
 use crate::msg::Effect;
 use crate::notes::MapAs;
 use crate::places::read_spot;
-use crate::state::{Desk, Draft, FactsBy, Field, Room, Selection, TipBy};
-use cueleaf_guide::{Id, Spot};
+use crate::state::{Desk, Draft, FactsBy, Field, Folded, Room, Selection, TipBy};
+use cueleaf_guide::{Id, Spot, says_nothing};
 
 pub(super) fn add(desk: &mut Desk, id: Id, by: TipBy, effects: &mut Vec<Effect>) {
     if desk.guide().road_map.measures.is_empty() {
@@ -41,15 +41,63 @@ pub(super) fn drop_empty(desk: &mut Desk, effects: &mut Vec<Effect>) {
         .guide()
         .tips
         .iter()
-        .any(|tip| tip.id == open && edit::says_nothing(tip));
+        .any(|tip| tip.id == open && says_nothing(tip));
     if empty {
         let made = edit::remove(desk.guide(), &open);
         commit(desk, made, "remove an empty tip", effects);
     }
 }
 
+/// Closes the open tip, unless something typed in it was refused: that gets the focus instead.
 pub(super) fn close(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    match refused(desk) {
+        Some((field, _)) => show_refused(desk, field, effects),
+        None => shut(desk, effects),
+    }
+}
+
+/// Closes the open tip; something refused in it gets the focus first, and is let go of when it
+/// is left once more as it is.
+pub(super) fn leave(desk: &mut Desk, effects: &mut Vec<Effect>) {
+    let held = refused(desk);
+    if let Some((field, _)) = &held
+        && desk.held != held
+    {
+        show_refused(desk, field.clone(), effects);
+        effects.push(Effect::Say(
+            "Not understood. Escape once more lets it go.".to_owned(),
+        ));
+        desk.held = held;
+        return;
+    }
+    shut(desk, effects);
+}
+
+/// Gives the first field of the open tip whose text was refused, as it is called in markup, and
+/// the text.
+fn refused(desk: &Desk) -> Option<(String, String)> {
+    let open = desk.open_tip.as_ref()?;
+    desk.drafts.iter().find_map(|(field, draft)| {
+        let name = match field {
+            Field::TipPlace(id) if id == open => format!("tip-place-{id}"),
+            Field::TipShows(id, shows) if id == open => format!("tip-{}-{id}", shows.code()),
+            _ => return None,
+        };
+        Some((name, draft.text.clone()))
+    })
+}
+
+fn show_refused(desk: &mut Desk, field: String, effects: &mut Vec<Effect>) {
+    if let Some(open) = &desk.open_tip {
+        // It may have been folded away meanwhile.
+        desk.folds.insert(format!("tip-more-{open}"), Folded::No);
+    }
+    effects.push(Effect::Focus(field));
+}
+
+fn shut(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.history.settle();
+    desk.held = None;
     let Some(open) = desk.open_tip.clone() else {
         return;
     };

@@ -9,7 +9,7 @@ use crate::msg::{
 };
 use crate::proposals::Deed;
 use crate::state::{Room, Screen};
-use cueleaf_guide::{Guide, Id, Measure, Spot, Tip, Topic, save};
+use cueleaf_guide::{Guide, Id, MarkKind, Measure, Spot, Tip, Topic, save};
 
 const TALK: &[u8] = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 12 is pizzicato.\n\n\
 00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n\n\
@@ -189,6 +189,61 @@ fn a_corrected_edition_takes_the_tips_along() {
     assert_eq!(*page.guide(), before);
 }
 
+/// The score with measure 20 twice, and the numbers after it moved.
+fn renumbered() -> Vec<u8> {
+    let text = String::from_utf8(SCORE.to_vec()).unwrap();
+    let mut pieces = text.split("<measure number=\"");
+    let mut made = pieces.next().unwrap().to_owned();
+    for piece in pieces {
+        let (number, rest) = piece.split_once('"').unwrap();
+        let number: usize = number.parse().unwrap();
+        let numbers = match number {
+            20 => vec![20, 21],
+            own => vec![own + usize::from(own > 20)],
+        };
+        for own in numbers {
+            made.push_str(&format!("<measure number=\"{own}\"{rest}"));
+        }
+    }
+    made.into_bytes()
+}
+
+#[test]
+fn an_edition_whose_numbers_moved_is_told_by_what_is_printed() {
+    let mut page = of_score();
+    let tip = page.guide().tips[0].id.clone();
+    page.desk(DeskMsg::TipPlace(tip, "35".to_owned()));
+    page.file("new.musicxml", &renumbered());
+    adding(&mut page, AddingMsg::Edition);
+    let Screen::Edition(edition) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    // Nothing else: no sign is doubled, and none is gone. The rest from 19 to 26 looks alike.
+    let told = edition.beside().findings().iter();
+    let told: Vec<&str> = told.map(|own| own.message.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "“Chestnuts in a Tin Pail” has 39 measures, “new.musicxml” has 40",
+            "measure 27 of this guide is 28 in “new.musicxml”, by what is printed around it"
+        ]
+    );
+    adding(&mut page, AddingMsg::TakeEdition);
+    assert_eq!(tips(&page), [("Mine", 36)]);
+    let measures = &page.guide().road_map.measures;
+    let marked: Vec<&str> = measures
+        .iter()
+        .filter_map(|own| own.mark.as_deref())
+        .collect();
+    assert_eq!(marked, ["A", "B", "C"]);
+    let fermatas = measures.iter().filter(|own| !own.holds.is_empty());
+    assert_eq!(fermatas.count(), 1);
+    assert!(measures.last().unwrap().jump.is_some());
+    let arco = &page.guide().parts[0].marks;
+    let arco = arco.iter().filter(|own| own.kind == MarkKind::Arco);
+    assert_eq!(arco.map(|own| own.measure).collect::<Vec<_>>(), [36]);
+}
+
 /// Drops the first proposal and gives its number in the list, and what it says.
 fn drop_first(page: &mut Page) -> String {
     let list = page.open_desk().watch_list.as_ref().unwrap();
@@ -358,4 +413,114 @@ fn the_open_guide_is_at_hand_while_a_second_file_is_looked_at() {
     page.desk(DeskMsg::GuideField(GuideField::Word, "Hello".to_owned()));
     page.own("other.json", &other());
     assert_eq!(at_hand(&page), [Id::new("other").unwrap(), mine]);
+}
+
+/// A talk that speaks of few measures of a long piece, and of some as they are.
+const REMARKS: &[u8] = b"WEBVTT\n\n00:01.000 --> 00:04.000\nMeasure 1 is in three four.\n\n\
+00:05.000 --> 00:09.000\nIn measure 20 stay in the lower half of the bow.\n\n\
+00:10.000 --> 00:14.000\nMeasure 25 is in five eight.\n";
+
+#[test]
+fn a_talk_disagrees_only_where_it_says_something() {
+    let mut page = typed();
+    page.fact(Fact::Meter, "3/4");
+    page.desk(DeskMsg::Select(11, crate::msg::Extend::No))
+        .fact(Fact::Meter, "2/4");
+    page.desk(DeskMsg::Select(24, crate::msg::Extend::No))
+        .fact(Fact::Meter, "6/8");
+    page.file("our-talk.vtt", REMARKS);
+    adding(&mut page, AddingMsg::Heard);
+    let Screen::Adding(list) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    let told: Vec<(&str, Option<usize>)> = list
+        .beside()
+        .findings()
+        .iter()
+        .map(|own| (own.code, own.place.measure))
+        .collect();
+    assert_eq!(
+        told,
+        [("other-meter", Some(24))],
+        "{:?}",
+        list.beside().findings()
+    );
+}
+
+#[test]
+fn where_a_recording_is_is_said_once_for_all_its_tips() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    let heard = |page: &mut Page, text: &str| {
+        page.send(Msg::Heard(HeardMsg::Address(text.to_owned())));
+    };
+    heard(&mut page, "example.org/talk");
+    adding(&mut page, AddingMsg::Heard);
+    assert!(page.notice().contains("https://"), "{}", page.notice());
+    heard(&mut page, " https://example.org/talk ");
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    let address = |page: &Page| -> Vec<String> {
+        let tips = page.guide().tips.iter();
+        tips.filter_map(|tip| Some(tip.watch.as_ref()?.address.clone()))
+            .collect()
+    };
+    assert_eq!(address(&page), ["https://example.org/talk"]);
+
+    // Later, one tip says it for all that do not.
+    let mut page = typed();
+    page.file("our-talk.vtt", REMARKS);
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    let id = page.guide().tips[0].id.clone();
+    let mut other = page.guide().tips[0].clone();
+    other.id = Id::new("other").unwrap();
+    let mut guide = page.guide().clone();
+    guide.tips.push(other);
+    let mut page = Page::new();
+    page.file("guide.json", save(&guide).as_bytes());
+    page.desk(DeskMsg::TipShows(
+        id.clone(),
+        crate::edit::tip_shows::Shows::WatchAddress,
+        "https://example.org/t".to_owned(),
+    ));
+    page.desk(DeskMsg::OpenTip(id.clone()))
+        .desk(DeskMsg::Room(Room::Tips));
+    let offers = |page: &Page| {
+        let pieces = crate::view::fragments(page.state());
+        let words = "Take this address for the other tip without one";
+        pieces.iter().any(|(_, html)| html.contains(words))
+    };
+    assert!(offers(&page));
+    page.desk(DeskMsg::WatchForAll(id));
+    assert!(!offers(&page));
+    assert_eq!(address(&page), ["https://example.org/t"; 2]);
+    page.desk(DeskMsg::Undo);
+    assert_eq!(address(&page), ["https://example.org/t", ""]);
+}
+
+#[test]
+fn a_message_goes_once_undo_makes_it_untrue() {
+    let mut page = typed();
+    page.file("our-talk.vtt", TALK);
+    adding(&mut page, AddingMsg::Heard);
+    adding(&mut page, AddingMsg::Add);
+    assert!(
+        page.notice().contains("came into this guide"),
+        "{}",
+        page.notice()
+    );
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Mine".to_owned()));
+    page.desk(DeskMsg::Undo);
+    assert!(page.notice().contains("came into this guide"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
+    // So does what tells of a new edition.
+    let mut page = of_score();
+    page.file("new.musicxml", &corrected());
+    adding(&mut page, AddingMsg::Edition);
+    adding(&mut page, AddingMsg::TakeEdition);
+    assert!(page.notice().contains("The road map is that of"));
+    page.desk(DeskMsg::Undo);
+    assert!(page.state().notice.is_none());
 }

@@ -1,11 +1,13 @@
 //! What stays as it was on the desk: the focus, what is folded, what was dropped.
 
 use super::{Page, typed};
+use crate::edit::printed::Printed;
+use crate::edit::tip_shows::Shows;
 use crate::edit::tips::TipChange;
-use crate::msg::{DeskMsg, Effect, Extend, Keeping, Msg, Opening, Outcome, WatchMsg};
+use crate::msg::{DeskMsg, Effect, Extend, Fact, Keeping, Msg, Opening, Outcome, WatchMsg};
 use crate::proposals::Deed;
 use crate::state::{Folded, Keep, KeptTexts, Room};
-use cueleaf_guide::save;
+use cueleaf_guide::{Place, save};
 
 const MAIL_BOAT: &[u8] = include_bytes!("../../../../../examples/mail-boat.musicxml");
 
@@ -96,6 +98,135 @@ fn a_tip_that_is_done_gives_the_focus_back_to_what_added_it() {
 }
 
 #[test]
+fn what_was_refused_in_a_tip_keeps_it_open() {
+    let mut page = typed();
+    page.desk(DeskMsg::AddTip);
+    let id = page.open_desk().open_tip.clone().unwrap();
+    page.desk(DeskMsg::Tip(
+        id.clone(),
+        TipChange::Text("Frog.".to_owned()),
+    ))
+    .desk(DeskMsg::TipPlace(id.clone(), "51".to_owned()))
+    .desk(DeskMsg::TipShows(
+        id.clone(),
+        Shows::Rhythm,
+        "long short".to_owned(),
+    ))
+    .desk(DeskMsg::CloseTip)
+    .desk(DeskMsg::CloseTip);
+    assert_eq!(page.open_desk().open_tip, Some(id.clone()));
+    assert_eq!(page.open_desk().drafts.len(), 2);
+    assert_eq!(
+        page.asked.last(),
+        Some(&focus(&format!("tip-place-{id}"))),
+        "the first that was refused"
+    );
+    page.desk(DeskMsg::TipPlace(id.clone(), "5".to_owned()))
+        .desk(DeskMsg::CloseTip);
+    assert_eq!(page.open_desk().open_tip, Some(id.clone()));
+    assert_eq!(page.asked.last(), Some(&focus(&format!("tip-rhythm-{id}"))));
+    // Escape shows it first; another text is shown again; the same is let go of.
+    page.desk(DeskMsg::LeaveTip);
+    page.desk(DeskMsg::TipShows(
+        id.clone(),
+        Shows::Rhythm,
+        "short".to_owned(),
+    ))
+    .desk(DeskMsg::LeaveTip);
+    assert_eq!(page.open_desk().open_tip, Some(id));
+    page.desk(DeskMsg::LeaveTip);
+    assert_eq!(page.open_desk().open_tip, None);
+    assert!(page.open_desk().drafts.is_empty());
+    assert_eq!(page.guide().tips[0].spot.from.measure, 4);
+}
+
+#[test]
+fn a_rit_comes_little_by_little_unless_it_is_said_otherwise() {
+    let mut page = typed();
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .fact(Fact::TempoWords, "rit.")
+        .fact(Fact::TempoNumber, "80");
+    let until = |page: &Page| page.guide().road_map.measures[4].tempo[0].until;
+    assert_eq!(until(&page), Some(Place::start_of(5)));
+    page.fact(Fact::TempoManner, "at-once")
+        .fact(Fact::TempoWords, "rit. molto")
+        .fact(Fact::TempoNumber, "70");
+    assert_eq!(until(&page), None);
+    let found = &page.open_desk().derived.findings;
+    assert!(found.iter().any(|own| own.code == "gradual-at-once"));
+    // Chosen before the word is typed, it counts as well.
+    page.desk(DeskMsg::Select(8, Extend::No))
+        .fact(Fact::TempoManner, "at-once")
+        .fact(Fact::TempoWords, "accel.");
+    assert_eq!(page.guide().road_map.measures[8].tempo[0].until, None);
+}
+
+#[test]
+fn a_jump_says_that_play_ends_at_the_fine() {
+    let until = |page: &Page| -> Vec<String> {
+        let html = crate::view::fragments(page.state());
+        let html: String = html.into_iter().map(|(_, html)| html).collect();
+        let own = html.split_once("id=\"printed-jump-until\"").unwrap().1;
+        let own = own.split_once("</select>").unwrap().0;
+        let options = own.split("<option ").skip(1);
+        options.map(|own| own.replace("</option>", "")).collect()
+    };
+    let mut page = typed();
+    let printed = |page: &mut Page, what, text: &str| {
+        page.desk(DeskMsg::Printed(what, text.to_owned()));
+    };
+    page.desk(DeskMsg::Select(20, Extend::No));
+    printed(&mut page, Printed::Jump, "beginning");
+    assert_eq!(until(&page)[0], "value=\"end\" selected>to the end");
+    page.desk(DeskMsg::Select(8, Extend::No));
+    printed(&mut page, Printed::Fine, "on");
+    page.desk(DeskMsg::Select(20, Extend::No));
+    assert_eq!(until(&page)[0], "value=\"fine\" selected>to the Fine");
+    assert_eq!(until(&page).len(), 2);
+}
+
+#[test]
+fn a_tempo_without_a_number_stands_in_its_cell() {
+    let said = |page: &Page, index: usize| -> String {
+        let html = crate::view::fragments(page.state());
+        let html: String = html.into_iter().map(|(_, html)| html).collect();
+        let own = html.split_once(&format!("id=\"m-{index}\"")).unwrap().1;
+        let own = own.split_once("<span class=\"unseen\">").unwrap().1;
+        own.split_once("</span>").unwrap().0.to_owned()
+    };
+    let mut page = typed();
+    let at = |page: &mut Page, index, what, text: &str| {
+        page.desk(DeskMsg::Select(index, Extend::No))
+            .desk(DeskMsg::Printed(what, text.to_owned()));
+    };
+    at(&mut page, 4, Printed::TempoBack, "to-before");
+    at(&mut page, 6, Printed::TempoSame, "quarter = dotted quarter");
+    assert_eq!(said(&page, 4), "Measure 5, 4/4, a tempo");
+    assert_eq!(said(&page, 6), "Measure 7, 4/4, quarter = dotted quarter");
+}
+
+#[test]
+fn the_title_in_the_head_leads_to_where_it_is_changed() {
+    let mut page = typed();
+    page.desk(DeskMsg::NameIt);
+    assert_eq!(page.asked.last(), Some(&focus("guide-field-title")));
+    let html = crate::view::fragments(page.state());
+    let html: String = html.into_iter().map(|(_, html)| html).collect();
+    let at = |id: &str| html.find(&format!("id=\"{id}\"")).unwrap();
+    assert!(at("guide-field-title") < at("files"));
+}
+
+#[test]
+fn a_short_measure_is_told_in_note_values() {
+    let mut page = typed();
+    page.desk(DeskMsg::Select(4, Extend::No))
+        .desk(DeskMsg::Printed(Printed::Length, "2.5".to_owned()));
+    let html = crate::view::fragments(page.state());
+    let html: String = html.into_iter().map(|(_, html)| html).collect();
+    assert!(html.contains("it lasts 5 eighths instead of the full 4/4"));
+}
+
+#[test]
 fn what_was_unfolded_stays_so_over_a_visit_to_another_room() {
     let html = |page: &Page| -> String {
         let all = crate::view::fragments(page.state());
@@ -168,6 +299,7 @@ fn dropped_proposals_are_kept_with_the_guide_and_never_in_it() {
             guide: kept.text,
             notes: None,
             dropped: Some(dropped),
+            watch: None,
         },
     }))
     .file("mail-boat.musicxml", MAIL_BOAT)
@@ -193,6 +325,7 @@ fn what_is_kept_of_dropped_proposals_is_read_as_hostile() {
             guide,
             notes: None,
             dropped: Some("<script>\n\u{0}\n".repeat(20_000)),
+            watch: None,
         },
     }))
     .file("mail-boat.musicxml", MAIL_BOAT)

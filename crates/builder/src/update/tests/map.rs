@@ -136,9 +136,30 @@ fn a_tempo_word_offers_ranges_and_sets_no_number() {
     assert_eq!(mark(&page, 4, 0).tempo, None);
     assert!((quarters_at(&page, 4) - before).abs() < 1e-9);
     let fragments = crate::view::fragments(page.state());
-    let (_, facts) = fragments.iter().find(|(key, _)| key == "facts").unwrap();
+    let (_, facts) = fragments
+        .iter()
+        .find(|(key, _)| key == "facts-tempo")
+        .unwrap();
     // Source: the table of freemusicdictionary.com, as in the guide's own.
     assert!(facts.contains("108–120 (freemusicdictionary.com"));
+}
+
+#[test]
+fn an_edit_of_one_fact_draws_the_others_as_they_were() {
+    let mut page = typed();
+    page.desk(DeskMsg::SelectText("5".to_owned()));
+    let before = crate::view::fragments(page.state());
+    page.fact(Fact::TempoWords, "Moderato");
+    let after = crate::view::fragments(page.state());
+    let facts = |(key, _): &&(String, String)| key.starts_with("facts");
+    assert!(after.iter().filter(facts).count() > 8);
+    let differ: Vec<&str> = before
+        .iter()
+        .zip(&after)
+        .filter(|(old, new)| old != new)
+        .map(|(_, (key, _))| key.as_str())
+        .collect();
+    assert_eq!(differ, ["facts-tempo", "line-0", "top"]);
 }
 
 #[test]

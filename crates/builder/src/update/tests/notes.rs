@@ -185,6 +185,7 @@ fn kept_notes_come_back_with_their_guide() {
                 guide,
                 notes: Some(notes.to_owned()),
                 dropped: None,
+                watch: None,
             },
         }))
         .notes(NotesMsg::Show(MapAs::Notes));

@@ -191,7 +191,10 @@ fn what_is_dropped_stays_away_until_it_is_asked_for() {
         focus(&page),
         format!("drop-proposal-{}", order[order.len() - 2])
     );
-    assert_eq!(page.open_desk().history.undo_words(), None);
+    assert_eq!(
+        page.open_desk().history.undo_words(),
+        Some("drop the proposal at 104")
+    );
     assert_eq!(list(&page).dropped(), 1);
     watch(&mut page, WatchMsg::ShowDropped);
     assert_eq!(shown(&page), order);
@@ -290,6 +293,7 @@ fn the_list_is_found_again_in_this_visit() {
                 guide: text.clone(),
                 notes: None,
                 dropped: None,
+                watch: None,
             },
         }));
     assert_eq!(shown(&page), order[1..]);
@@ -451,4 +455,139 @@ fn a_talk_can_be_given_up_and_never_takes_the_place_of_what_is_not_kept() {
         page.notice()
     );
     assert_eq!(page.guide().word, "Hello");
+}
+
+/// What undo says it would take back.
+fn undone(page: &mut Page) -> String {
+    let words = page.open_desk().history.undo_words().unwrap().to_owned();
+    page.desk(DeskMsg::Undo);
+    words
+}
+
+#[test]
+fn undo_takes_back_a_drop_and_not_the_edit_before() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    page.desk(DeskMsg::GuideField(GuideField::Title, "Another".to_owned()));
+    watch(&mut page, WatchMsg::Do(Deed::Drop, all[0]));
+    watch(&mut page, WatchMsg::Do(Deed::Keep, all[1]));
+    assert_eq!(open(&page), all[2..]);
+    let kept = undone(&mut page);
+    assert!(kept.starts_with("keep the proposal at "), "{kept}");
+    assert_eq!(open(&page), all[1..]);
+    let dropped = undone(&mut page);
+    assert!(dropped.starts_with("drop the proposal at "), "{dropped}");
+    assert_eq!(open(&page), all);
+    assert_eq!(page.guide().title, "Another");
+    // What was undone is not kept as dropped, and comes back with redo.
+    let known = |page: &Page| page.open_desk().dropped.clone().unwrap().write();
+    assert_eq!(known(&page), "");
+    page.desk(DeskMsg::Redo);
+    assert_eq!(open(&page), all[1..]);
+    assert_eq!(known(&page).lines().count(), 1);
+    assert_eq!(undone(&mut page), dropped);
+    assert_eq!(undone(&mut page), "change the title");
+    assert_ne!(page.guide().title, "Another");
+}
+
+#[test]
+fn undo_takes_back_what_was_done_with_a_kind_and_with_what_was_dropped() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    let kinds = list(&page).kinds(page.guide());
+    let (kind, count) = kinds.iter().max_by_key(|(_, count)| **count).unwrap();
+    watch(&mut page, WatchMsg::Kind(Some(*kind)));
+    watch(&mut page, WatchMsg::DropKind);
+    assert_eq!(open(&page).len(), all.len() - count);
+    watch(&mut page, WatchMsg::ShowDropped);
+    assert_eq!(open(&page), all);
+    assert_eq!(undone(&mut page), "propose again what was dropped");
+    assert_eq!(open(&page).len(), all.len() - count);
+    let words = undone(&mut page);
+    assert!(
+        words.starts_with(&format!("drop {count} proposals, ")),
+        "{words}"
+    );
+    assert_eq!(open(&page), all);
+    watch(&mut page, WatchMsg::KeepKind);
+    assert_eq!(open(&page).len(), all.len() - count);
+    let words = undone(&mut page);
+    assert!(
+        words.starts_with(&format!("keep {count} proposals, ")),
+        "{words}"
+    );
+    assert_eq!(open(&page), all);
+    assert!(page.guide().tips.is_empty());
+}
+
+/// Opens on another day what was kept.
+fn another_day(kept: &crate::msg::KeepOrder, watch: Option<String>) -> Page {
+    let mut page = Page::new();
+    page.send(Msg::Keeping(Keeping::Loaded {
+        id: kept.id.clone(),
+        revision: 3,
+        texts: KeptTexts {
+            guide: kept.text.clone(),
+            notes: None,
+            dropped: kept.dropped.clone(),
+            watch,
+        },
+    }));
+    page
+}
+
+#[test]
+fn the_list_is_kept_beside_the_guide_and_never_in_it() {
+    let mut page = opened(&[2]);
+    let all = open(&page);
+    let first = page.kept().watch.clone().unwrap();
+    // What changes nothing in the list is kept without it.
+    watch(&mut page, WatchMsg::Do(Deed::Drop, all[3]));
+    page.send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Kept(2));
+    assert_eq!(page.kept().watch, None);
+    watch(&mut page, WatchMsg::Do(Deed::Keep, all[0]));
+    let tip = page.guide().tips[0].id.clone();
+    // A kept tip that says something else by now is still that of its proposal.
+    page.desk(DeskMsg::Tip(
+        tip,
+        crate::edit::tips::TipChange::Text("Breathe".to_owned()),
+    ));
+    page.send(Msg::Keeping(Keeping::Now))
+        .answer(Outcome::Kept(3));
+    let kept = page.kept().clone();
+    let second = kept.watch.clone().unwrap();
+    assert_ne!(first, second);
+    let sentence = &list(&page).get(all[3]).unwrap().watched.sentence;
+    assert!(!kept.text.contains(sentence.as_str()));
+    let again = another_day(&kept, Some(second.clone()));
+    assert_eq!(shown(&again), {
+        watch(&mut page, WatchMsg::ToggleOthers);
+        shown(&page)
+    });
+    assert_eq!(open(&again), open(&page));
+    assert_eq!(list(&again).dropped(), 1);
+    assert_eq!(again.guide(), page.guide());
+    // Nothing of it is written until something changes.
+    assert_eq!(again.keeps(), 0);
+    // Another page of the folder may have written anything.
+    for odd in ["", "{", "<script>", &second[1..]] {
+        let page = another_day(&kept, Some(odd.to_owned()));
+        assert!(page.open_desk().watch_list.is_none());
+    }
+    assert!(second.len() < crate::kept_list::MAX_KEPT_LIST);
+}
+
+#[test]
+fn a_list_that_comes_later_is_kept_and_goes_with_a_new_edition() {
+    let page = opened(&[2]);
+    let kept = page.kept().clone();
+    let mut page = another_day(&kept, None);
+    page.file("mail-boat.musicxml", MAIL_BOAT)
+        .send(Msg::Opening(Opening::AddNotes))
+        .send(Msg::Keeping(Keeping::Now));
+    let written = page.kept().clone();
+    assert_eq!(written.text, kept.text);
+    let list = crate::kept_list::read(written.watch.as_deref().unwrap()).unwrap();
+    assert_eq!(list.proposals().len(), open(&page).len());
 }

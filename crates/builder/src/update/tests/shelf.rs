@@ -19,6 +19,7 @@ fn with_one() -> Page {
     let entry = KeptEntry {
         id: "a".to_owned(),
         title: "Old name".to_owned(),
+        parts: String::new(),
         when: String::new(),
         moment: 1,
         bytes: 10,
@@ -37,6 +38,7 @@ fn read(page: &mut Page, text: String) -> ShelfDeed {
         guide: text,
         notes: Some("notes".to_owned()),
         dropped: None,
+        watch: None,
     };
     let msg = Keeping::Read {
         id,
@@ -125,4 +127,82 @@ fn the_same_name_and_a_way_back_write_nothing() {
         assert!(page.notice().contains(told), "{}", page.notice());
         assert_eq!(page.keeps(), 0);
     }
+}
+
+fn drawn(page: &Page) -> String {
+    let pieces = crate::view::fragments(page.state()).into_iter();
+    pieces.map(|(_, html)| html).collect()
+}
+
+#[test]
+fn what_cannot_be_read_is_listed_taken_and_removed_once_it_was_asked() {
+    let mut page = with_one();
+    let odd = "a<b>/../c".to_owned();
+    keeping(&mut page, Keeping::ListedDamaged(vec![odd.clone()]));
+    page.has_its_places();
+    let html = drawn(&page);
+    assert!(html.contains("Cannot be read") && html.contains("a&lt;b&gt;/../c"));
+    assert!(html.contains("data-do=\"kept-open\""));
+    keeping(&mut page, Keeping::TakeDamaged(odd.clone()));
+    assert_eq!(page.asked.last(), Some(&Effect::TakeDamaged(odd.clone())));
+    keeping(&mut page, Keeping::Damaged(odd.clone(), "{".to_owned()));
+    assert!(matches!(
+        page.asked.last(),
+        Some(Effect::Download { name, text, .. }) if name == "cueleaf-a-b-----c.json" && text == "{"
+    ));
+    // Nothing brings it back, so that is said first.
+    keeping(&mut page, Keeping::AskToDrop(odd.clone()));
+    assert!(page.notice().contains("cannot be brought back"));
+    let drop = Effect::DropDamaged(odd.clone());
+    assert!(!page.asked.contains(&drop));
+    let choices = &page.state().notice.as_ref().unwrap().choices;
+    let (_, yes) = choices
+        .iter()
+        .find(|(words, _)| *words == "Remove it")
+        .unwrap();
+    page.send(yes.clone());
+    assert!(page.asked.contains(&drop));
+    assert!(page.state().notice.is_none());
+    keeping(&mut page, Keeping::ListedDamaged(Vec::new()));
+    assert!(!drawn(&page).contains("Cannot be read"));
+}
+
+#[test]
+fn a_copy_and_a_name_pass_the_limits_of_edits() {
+    let mut full = guide();
+    let mut tip = cueleaf_guide::Tip::new(
+        Id::new("t").unwrap(),
+        cueleaf_guide::Spot::measures(0, 0),
+        cueleaf_guide::Topic::Bow,
+        "",
+    );
+    let frame = save(&full).len() + 600;
+    tip.voice = Some(cueleaf_guide::Voice {
+        milliseconds: 1,
+        words: String::new(),
+        data: cueleaf_guide::MediaBytes::of_text(
+            "A".repeat(cueleaf_guide::MAX_SAVED_BYTES - frame),
+        ),
+        extra: Default::default(),
+    });
+    full.tips.push(tip);
+    let text = save(&full);
+    assert!(open(&text).is_ok());
+    let mut page = with_one();
+    keeping(&mut page, Keeping::StartRename("a".to_owned()));
+    keeping(&mut page, Keeping::NewName("x".repeat(1_000)));
+    keeping(&mut page, Keeping::Rename);
+    read(&mut page, text.clone());
+    assert!(
+        page.notice().contains("Nothing was changed"),
+        "{}",
+        page.notice()
+    );
+    assert_eq!(page.keeps(), 0);
+    // A name that fits is taken.
+    keeping(&mut page, Keeping::StartRename("a".to_owned()));
+    keeping(&mut page, Keeping::NewName("New".to_owned()));
+    keeping(&mut page, Keeping::Rename);
+    read(&mut page, text);
+    assert_eq!(page.keeps(), 1);
 }

@@ -77,6 +77,7 @@ fn a_kept_guide_opens_with_its_revision() {
             guide: save(&guide()),
             notes: None,
             dropped: None,
+            watch: None,
         },
     }));
     assert_eq!(page.open_desk().keep, Keep::Kept);
