@@ -137,7 +137,7 @@ fn ruled(words: &Words, measures: &[LineMeasure<'_>], width: Width, counts: Coun
                 ({
                     let start = at;
                     at += LEAD + own.quarters() * scale;
-                    measure(own, start, scale, &|x_of| counts(words, (index, own), x_of))
+                    measure(words, (index, own), (start, scale), counts)
                 })
             }
             path class="bar" d={
@@ -168,13 +168,15 @@ fn bar_line(x: f64) -> Markup {
     html! { "M" (rounded(x)) " 36V" (RULE) }
 }
 
+/// Draws a measure, given with its index on the line, from `start` on.
 fn measure(
-    own: &LineMeasure<'_>,
-    start: f64,
-    scale: f64,
-    counts: &dyn Fn(&dyn Fn(BeatSpan) -> f64) -> Markup,
+    words: &Words,
+    (index, own): (usize, &LineMeasure<'_>),
+    (start, scale): (f64, f64),
+    counts: Counts,
 ) -> Markup {
     let x_of = |at: BeatSpan| start + LEAD + at.quarters().to_f64() * scale;
+    let counts = counts(words, (index, own), &x_of);
     let nearest = own
         .counts
         .iter()
@@ -183,7 +185,7 @@ fn measure(
     html! {
         text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
         @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
-        @if tight { g class="tight" { (counts(&x_of)) } } @else { (counts(&x_of)) }
+        @if tight { g class="tight" { (counts) } } @else { (counts) }
         @for at in &own.stops {
             path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
         }

@@ -20,6 +20,7 @@ const SMALL: Speed = Speed {
     more: &[
         "--one-caller-inline-max-function-size=0",
         "--always-inline-max-function-size=0",
+        "--converge",
     ],
 };
 const EVEN: Speed = Speed {
