@@ -52,10 +52,8 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen, without its measures.
+    /// To lay it out behind the line that is seen.
     LayOut,
-    /// To lay out one of its two measures there.
-    LayOutMeasure(&'static str),
 }
 
 impl Drawn {
@@ -148,8 +146,6 @@ fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
-        Chore::LayOutMeasure(lines::SECOND_MEASURE),
-        Chore::LayOutMeasure(lines::FIRST_MEASURE),
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -230,7 +226,6 @@ fn do_chore(app: &mut App) {
         }
         Chore::DrawAhead => lines::draw_ahead(app),
         Chore::LayOut => lines::lay_out(app),
-        Chore::LayOutMeasure(measure) => lines::lay_out_measure(app, measure),
     }
 }
 

@@ -14,11 +14,6 @@ pub(crate) type Pair = (usize, Option<usize>);
 const FIRST: &str = "line-a";
 const SECOND: &str = "line-b";
 
-/// Where in a line its measures stand.
-pub(crate) const FIRST_MEASURE: &str = ">svg>g";
-pub(crate) const SECOND_MEASURE: &str = ">svg>g~g";
-const MEASURES: [&str; 2] = [FIRST_MEASURE, SECOND_MEASURE];
-
 /// What the two lines show.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Lines {
@@ -29,7 +24,7 @@ pub(crate) struct Lines {
     behind: Option<Pair>,
     /// What is written for the twin and not yet in the page.
     written: Option<Markup>,
-    /// Whether some of the twin is not laid out yet.
+    /// Whether the twin is not laid out yet.
     away: bool,
 }
 
@@ -67,12 +62,9 @@ pub(crate) fn show(app: &mut App, pair: Pair) {
         lines.turned = !lines.turned;
         (lines.seen, lines.behind) = (lines.behind, lines.seen);
         let (seen, twin) = (lines.seen(), lines.twin());
-        // A short measure may come before the line after it is whole.
+        // A short measure may be over before the line after it is laid out.
         if core::mem::take(&mut lines.away) {
             away(seen, false);
-            for measure in MEASURES {
-                away_measure(seen, measure, false);
-            }
         }
         for (id, behind) in [(seen, false), (twin, true)] {
             if let Some(line) = dom::by_id(id) {
@@ -104,37 +96,20 @@ pub(crate) fn draw_ahead(app: &mut App) {
     let twin = app.drawn.lines.twin();
     if let Some(drawing) = app.drawn.lines.written.take() {
         dom::show(twin, &drawing);
-        for measure in MEASURES {
-            away_measure(twin, measure, true);
-        }
     }
     // It comes with its first count.
     dom::mark_tick(twin, Some("0.0"));
 }
 
-/// Lets the twin be laid out behind the line, without its measures.
-pub(crate) fn lay_out(app: &App) {
-    away(app.drawn.lines.twin(), false);
-}
-
-/// Lets a measure of the twin be laid out, too; the second is the last of it.
-pub(crate) fn lay_out_measure(app: &mut App, measure: &str) {
-    let lines = &mut app.drawn.lines;
-    if lines.away {
-        lines.away = measure != SECOND_MEASURE;
-        away_measure(lines.twin(), measure, false);
+/// Lets the twin be laid out behind the line.
+pub(crate) fn lay_out(app: &mut App) {
+    if core::mem::take(&mut app.drawn.lines.away) {
+        away(app.drawn.lines.twin(), false);
     }
 }
 
 fn away(line: &str, away: bool) {
     if let Some(line) = dom::by_id(line) {
         dom::mark(&line, "away", away);
-    }
-}
-
-fn away_measure(line: &str, measure: &str, away: bool) {
-    let selector = "#".to_owned() + line + measure;
-    if let Some(measure) = dom::find(&selector) {
-        dom::mark(&measure, "away", away);
     }
 }
