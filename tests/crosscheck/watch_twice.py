@@ -142,19 +142,19 @@ class Grid:
 
 
 def folded(grid, events):
-    """Fold events (kind, first tick, last tick, numbers) of neighbouring measures, per kind; of notes
-    outside the key only the same note."""
+    """Fold events (kind, first tick, last tick, numbers) of neighbouring measures, per kind; of measures
+    with notes outside the key those whose notes are all named before."""
     rows = []
     for kind, first, last, numbers in sorted(events, key=lambda event: event[1]):
         end = grid.measure(last)
-        note_of = numbers.pop() if kind == "outside-key" else None
-        row = next((row for row in reversed(rows) if row["kind"] == kind and row["note"] == note_of), None)
-        if kind in FOLDING and row and grid.measure(first) <= row["end"] + 1:
+        notes = set(numbers[0]) if kind == "outside-key" else set()
+        row = next((row for row in reversed(rows) if row["kind"] == kind), None)
+        if kind in FOLDING and row and notes <= row["notes"] and grid.measure(first) <= row["end"] + 1:
             row["end"] = max(row["end"], end)
             row["places"] += 1
         else:
             rows.append({"kind": kind, "from": grid.place(first), "end": end, "places": 1,
-                         "note": note_of, "numbers": numbers})
+                         "notes": notes, "numbers": numbers})
     return [(row["kind"], row["from"], grid.reading.labels[row["end"]], row["places"])
             + tuple(row["numbers"] if row["places"] == 1 else ()) for row in rows]
 
@@ -239,6 +239,13 @@ def entries(grid):
         quiet = []
 
 
+def named(pitch):
+    """Name a pitch outside the key: "F sharp 4"."""
+    alter = pitch.accidental.alter if pitch.accidental else 0
+    sign = {0: "natural", 1: "sharp", -1: "flat", 2: "double sharp", -2: "double flat"}[alter]
+    return f"{pitch.step} {sign} {pitch.octave}"
+
+
 def left_hand(grid):
     """Find leaps, the highest note, notes beyond the usual compass and outside the key."""
     for number, other in enumerate(grid.struck):
@@ -262,7 +269,7 @@ def left_hand(grid):
         for one in grid.struck:
             if one.high >= high + 3 or one.high <= low - 3:
                 yield "out-of-compass", one.start, one.start, [max(one.high - high, low - one.high)]
-    key, at = None, 0
+    key, at, outside = None, 0, {}
     for one in grid.struck:
         while at < len(grid.reading.measures) and at <= one.index:
             key = grid.reading.measures[at].keySignature or key
@@ -270,8 +277,9 @@ def left_hand(grid):
         for pitch in one.pitches:
             altered = key.accidentalByStep(pitch.step)
             if (altered.alter if altered else 0) != (pitch.accidental.alter if pitch.accidental else 0):
-                yield "outside-key", one.start, one.start, [pitch.nameWithOctave]
-                break
+                outside.setdefault(one.index, []).append((one.start, named(pitch)))
+    for found in outside.values():
+        yield "outside-key", found[0][0], found[-1][0], [list(dict.fromkeys(name for _, name in found))]
 
 
 def plucked_notes(grid):
@@ -448,7 +456,7 @@ NUMBERS = {
     "fastest-notes": ["notes_per_second", "notes"], "moves-alone": ["notes"],
     "entry-after-rest": ["rest_measures", "seconds"], "pickup": ["rest_beats"],
     "entry-off-beat": ["rest_beats"], "entry-inside": ["rest_beats"], "leap": ["semitones"],
-    "highest-note": ["semitones", "times"], "out-of-compass": ["beyond"], "outside-key": [],
+    "highest-note": ["semitones", "times"], "out-of-compass": ["beyond"], "outside-key": ["notes"],
     "syncopation": [], "same-direction": ["seconds"], "long-bow": ["seconds"], "uneven-bowing": [],
     "articulated-slur": ["notes", "marked"],
 }

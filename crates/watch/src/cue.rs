@@ -1,6 +1,7 @@
 //! What a place is called in a few words, as it is shown while playing.
 
 use crate::dynamics::{held, level};
+use crate::left_hand::letters;
 use crate::thresholds::LOUD;
 use crate::watched::{Kind, Number};
 use cueleaf_guide::MAX_CUE;
@@ -107,10 +108,10 @@ pub(crate) fn cue(
             format!("find {}", of.text("note")),
             "outside the usual".to_owned(),
         ],
-        Kind::OutsideKey => vec![
-            format!("look: {}", of.text("note")),
-            "accidental".to_owned(),
-        ],
+        Kind::OutsideKey => {
+            let names = accidentals(numbers);
+            vec![format!("look: {names}"), names, "accidentals".to_owned()]
+        }
         Kind::ClefChange => vec![
             format!("{new} clef: {}", of.text("note")),
             format!("{new} clef"),
@@ -211,6 +212,18 @@ fn key(fifths: i64) -> String {
         0 => "key: no sharps or flats".to_owned(),
         1.. => format!("new key: {count} sharp{plural}"),
         _ => format!("new key: {count} flat{plural}"),
+    }
+}
+
+/// Names the notes outside the key: one with its octave, several without.
+fn accidentals(numbers: &BTreeMap<&'static str, Number>) -> String {
+    let names = match numbers.get("notes") {
+        Some(Number::Texts(names)) => names.as_slice(),
+        _ => &[],
+    };
+    match names {
+        [only] => only.clone(),
+        names => letters(names).join(", "),
     }
 }
 

@@ -19,22 +19,21 @@ pub(crate) fn fold(mut found: Vec<Watched>, word: &str) -> Vec<Watched> {
     found.sort_by_key(key);
     let mut folded: Vec<Folded> = Vec::with_capacity(found.len());
     // The last entry of each kind, to which a neighbour may be added.
-    let mut open: BTreeMap<(Kind, Option<String>), usize> = BTreeMap::new();
+    let mut open: BTreeMap<Kind, usize> = BTreeMap::new();
     for one in found {
-        let which = (one.kind, note(&one));
-        let index = open.get(&which).copied();
+        let index = open.get(&one.kind).copied();
         if let Some(last) = index.and_then(|index| folded.get_mut(index)) {
             if last.one.spot == one.spot && last.one.numbers == one.numbers {
                 continue;
             }
             let near = one.spot.from.measure <= last.one.spot.last_measure() + 1;
-            if one.kind.fold() == Fold::Neighbours && near {
+            if one.kind.fold() == Fold::Neighbours && near && names_all(&last.first, &one) {
                 last.alike &= says(&one) == last.first;
                 add(&mut last.one, one);
                 continue;
             }
         }
-        open.insert(which, folded.len());
+        open.insert(one.kind, folded.len());
         folded.push(Folded {
             first: says(&one),
             one,
@@ -53,11 +52,14 @@ pub(crate) fn fold(mut found: Vec<Watched>, word: &str) -> Vec<Watched> {
     list
 }
 
-/// Gives the note by which accidentals are told apart: another note is another place.
-fn note(one: &Watched) -> Option<String> {
-    match one.numbers.get("note") {
-        Some(Number::Text(note)) if one.kind == Kind::OutsideKey => Some(note.clone()),
-        _ => None,
+/// Tells whether an entry names all the notes of a neighbour, if it names any: another
+/// accidental is told apart.
+fn names_all(first: &BTreeMap<&'static str, Number>, one: &Watched) -> bool {
+    match (first.get("notes"), one.numbers.get("notes")) {
+        (Some(Number::Texts(named)), Some(Number::Texts(own))) => {
+            own.iter().all(|note| named.contains(note))
+        }
+        _ => true,
     }
 }
 

@@ -3,7 +3,7 @@
 
 use crate::key::alteration;
 use crate::line::Struck;
-use crate::say::vary;
+use crate::say::{list, vary};
 use crate::scene::{Scene, spot};
 use crate::thresholds::{
     COMPASS_BEYOND, COMPASS_NOTES, COMPASS_PERCENT, ENTRY_REST_BEATS, HIGHEST_TIMES,
@@ -168,38 +168,88 @@ fn compass(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     }
 }
 
+/// Finds the notes outside the key signature, told together for each measure.
 fn outside_key(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    for one in scene.line.struck() {
-        let Some(key) = scene.laid(one.place.measure).and_then(|laid| laid.key) else {
-            continue;
-        };
-        let outside = one
-            .pitches
-            .iter()
-            .find(|pitch| pitch.quarter_tones != 2 * alteration(key, pitch.step));
-        let Some(pitch) = outside else { continue };
-        let name = scene.named(*pitch, one.place.measure);
-        let said = scene.said(one.place);
-        let sentence = vary(
-            found.len(),
-            [
-                format!(
-                    "{said}: {name} is not in the key signature. Play the notes around it slowly and listen."
-                ),
-                format!(
-                    "Against the key signature there is {name} at {said}; mark it, and hear it before you play it."
-                ),
-            ],
-        );
-        found.push(scene.watched(
-            Kind::OutsideKey,
-            Spot::at(one.place),
-            weight::OUTSIDE_KEY,
-            &sentence,
-            [
-                ("note", name.into()),
-                ("key", i64::from(key.fifths()).into()),
-            ],
-        ));
+    let struck = scene.line.struck();
+    for measure in struck.chunk_by(|one, next| one.place.measure == next.place.measure) {
+        found.extend(outside_in(scene, measure, found.len()));
     }
+}
+
+fn outside_in(scene: &Scene<'_>, struck: &[Struck<'_>], number: usize) -> Option<Watched> {
+    let measure = struck.first()?.place.measure;
+    let key = scene.laid(measure)?.key?;
+    let is_outside = |pitch: &&Pitch| pitch.quarter_tones != 2 * alteration(key, pitch.step);
+    let mut names: Vec<String> = Vec::new();
+    let mut places = Vec::new();
+    for one in struck {
+        for pitch in one.pitches.iter().filter(is_outside) {
+            places.push(one.place);
+            let name = scene.named(*pitch, measure);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+    }
+    let (first, last) = (*places.first()?, *places.last()?);
+    let sentence = match names.as_slice() {
+        [name] => {
+            let said = scene.said(first);
+            vary(
+                number,
+                [
+                    format!(
+                        "{said}: {name} is not in the key signature. Play the notes around it slowly and listen."
+                    ),
+                    format!(
+                        "Against the key signature there is {name} at {said}; mark it, and hear it before you play it."
+                    ),
+                ],
+            )
+        }
+        names => {
+            let (said, all) = (scene.measure(measure), list(&letters(names)));
+            let (is, it) = match letters(names).len() {
+                1 => ("is", "it"),
+                _ => ("are", "them"),
+            };
+            vary(
+                number,
+                [
+                    format!(
+                        "{said}: {all} {is} not in the key signature. Play the notes around {it} slowly and listen."
+                    ),
+                    format!(
+                        "Against the key signature there {is} {all} in {said}; mark {it}, and hear {it} before you play."
+                    ),
+                ],
+            )
+        }
+    };
+    let mut one = scene.watched(
+        Kind::OutsideKey,
+        spot(first, last),
+        weight::OUTSIDE_KEY,
+        &sentence,
+        [("key", i64::from(key.fifths()).into())],
+    );
+    if let [only] = names.as_slice() {
+        one.numbers.insert("note", only.as_str().into());
+    }
+    one.numbers.insert("notes", names.into());
+    Some(one)
+}
+
+/// Gives the names of notes without their octaves, each once.
+pub(crate) fn letters(names: &[String]) -> Vec<String> {
+    let mut letters: Vec<String> = Vec::new();
+    for name in names {
+        let letter = name
+            .rsplit_once(' ')
+            .map_or(name.as_str(), |(letter, _)| letter);
+        if !letters.iter().any(|own| own == letter) {
+            letters.push(letter.to_owned());
+        }
+    }
+    letters
 }
