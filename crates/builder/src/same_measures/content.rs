@@ -41,9 +41,7 @@ impl Contents {
 
     /// The same with the marks of the parts, which tell a measure too.
     pub(super) fn of_guides(from: &Guide, to: &Guide) -> Self {
-        let list = |guide: &'_ Guide| guide.road_map.measures.clone();
-        let (ours, theirs) = (list(from), list(to));
-        Self::of([(&ours, Some(from)), (&theirs, Some(to))])
+        Self::of([from, to].map(|guide| (guide.road_map.measures.as_slice(), Some(guide))))
     }
 
     fn of(both: [(&[Measure], Option<&Guide>); 2]) -> Self {
