@@ -201,7 +201,7 @@ const told = async (frame) => {
 };
 
 /** How often a key is pressed. */
-const PRESSES = 11;
+const PRESSES = 9;
 
 /** Presses a key a few times; gives for the page and the preview the milliseconds until then. */
 async function pressed(page, prepare, sign, key, preview) {

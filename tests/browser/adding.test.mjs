@@ -136,6 +136,7 @@ describe("a second file", () => {
     await page.locator("#edition").waitFor();
     await page.locator("#edition").getByText("quarter = 100 stands").first().waitFor();
     await inspect(page);
+    assert.equal(await page.locator(hook("edition-tempo")).count(), 1);
     await page.locator("#edition-tempo-0").check();
     await page.locator(".disagreeing").getByText("Quarter = 112 stands").waitFor();
     await page.locator("#edition-take").click();

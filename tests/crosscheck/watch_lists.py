@@ -20,7 +20,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import music21
-from music21 import bar, chord, clef, converter, dynamics, expressions, note, stream
+from music21 import bar, chord, clef, converter, dynamics, expressions, note, spanner, stream
 
 import by_music21
 import drawn
@@ -110,6 +110,27 @@ def untold(score, line):
     return found if known else found + [(since, starts[-1] + line.lengths[-1])]
 
 
+def later_endings(part, measures):
+    """Give, by the index of the measure in which a later ending begins, that in which the first of its
+    row does: brackets that touch, or between which only the repeat sign stands, with rising numbers."""
+    index_of = {one.id: index for index, one in enumerate(measures)}
+    brackets = []
+    for bracket in part.recurse().getElementsByClass(spanner.RepeatBracket):
+        indices = [index_of[one.id] for one in bracket.getSpannedElements()]
+        brackets.append((min(indices), max(indices), bracket.numberRange[0]))
+    turns, row = {}, None
+    for first, last, number in sorted(brackets):
+        if row is not None and number > row[2]:
+            right = measures[first - 1].rightBarline
+            if row[1] + 1 == first or (isinstance(right, bar.Repeat) and right.direction == "end"):
+                if row[0] > 0:
+                    turns[first] = row[0]
+                row = row[0], last, number
+                continue
+        row = first, last, number
+    return turns
+
+
 class Reading:
     """One part of a score as music21 gives it, on the line of all parts."""
 
@@ -121,6 +142,7 @@ class Reading:
         self.tempi = line.tempi()
         self.labels = [by_music21.label(one) for one in self.measures]
         self.silent = untold(score, line)
+        self.turns = later_endings(self.part, self.measures)
 
     def place(self, index, offset):
         """Write a place as printed: label, counted beat, what is past it."""
@@ -144,6 +166,26 @@ class Reading:
         counted = offset / self.unit(index)
         number = counted.numerator // counted.denominator
         return number + 1, counted - number
+
+    def back(self, until):
+        """Give what is played before a position as pieces (start, end) of the page, the last first."""
+        for later, first in sorted(self.turns.items(), reverse=True):
+            if self.starts[later] <= until:
+                yield self.starts[later], until
+                until = self.starts[first]
+        yield Fraction(0), until
+
+    def ready(self, sounds, until):
+        """Give the seconds from where the last sound before a position ends in play; None where nobody
+        says how fast it goes."""
+        lasts = []
+        for start, stop in self.back(until):
+            ends = [min(end, stop) for begin, end, _ in sounds if start <= begin < stop]
+            begin = max(ends, default=start)
+            lasts.append(self.seconds(begin, stop))
+            if ends:
+                break
+        return None if None in lasts else sum(lasts)
 
     def seconds(self, begin, end):
         """Give the seconds from one position to another; None where nobody says how fast it goes."""
@@ -219,20 +261,21 @@ def playing(reading):
         at = reading.starts[index] + offset
         struck = [start for start, _, tied in sounds if start >= at and not tied]
         until = struck[0] if struck else at
-        before = [min(end, until) for start, end, _ in sounds if start < until]
-        begin = max(before) if before else Fraction(0)
-        found.append((reading.place(index, offset), kind, reading.seconds(begin, until)))
+        found.append((reading.place(index, offset), kind, reading.ready(sounds, until)))
     return found
 
 
 def levels(reading):
-    """Give the dynamics as (place, letters), without those that repeat the one before."""
-    found = []
+    """Give the dynamics as (place, letters), without those that repeat the one before in play."""
+    found, now, at = [], None, {}
     for index, measure in enumerate(reading.measures):
+        at[index] = now = at[reading.turns[index]] if index in reading.turns else now
         signs = measure.recurse().getElementsByClass(dynamics.Dynamic)
         for offset, value in [(exact(one.getOffsetInHierarchy(measure)), one.value) for one in signs]:
-            if value in LEVELS and (not found or found[-1][1] != value):
-                found.append((reading.place(index, offset), value))
+            if value in LEVELS:
+                if value != now:
+                    found.append((reading.place(index, offset), value))
+                now = value
     return found
 
 

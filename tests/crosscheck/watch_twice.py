@@ -62,6 +62,8 @@ class Grid:
         self.owner = [-1] * self.end
         for number, one in enumerate(self.struck):
             self.owner[one.start:one.end] = [number] * (one.end - one.start)
+        #: The tick at which a later ending starts, and that at which the first of its row does.
+        self.turns = {self.starts[later]: self.starts[first] for later, first in self.reading.turns.items()}
         self.levels = {}
         now = None
         for measure, label in enumerate(self.reading.labels):
@@ -101,6 +103,25 @@ class Grid:
             at = beat * unit - skipped
             if 0 <= at < length:
                 self.levels[self.starts[measure] + at] = 3 if beat == 0 else 2 if beat in firsts else 1
+
+    def turn(self, tick):
+        """Give the later ending (its tick, that of the first) that was entered last."""
+        entered = [(later, first) for later, first in self.turns.items() if later <= tick]
+        return max(entered, default=(0, 0))
+
+    def before(self, number):
+        """Give the number of the note struck before another in play; -1 where none is."""
+        later, first = self.turn(self.struck[number].start)
+        if first and not (number and self.struck[number - 1].start >= later):
+            return max((index for index, one in enumerate(self.struck) if one.start < first), default=-1)
+        return number - 1
+
+    def between(self, one, other):
+        """Give what is played from the end of a note to the next, as pieces (first, last tick)."""
+        later, first = self.turn(other.start)
+        if first and one.start < first:
+            return [(min(one.end, first), first), (later, other.start)]
+        return [(one.end, other.start)]
 
     def measure(self, tick):
         """Give the measure in which a tick lies."""
@@ -173,16 +194,25 @@ def rhythm(grid):
 
 def entries(grid):
     """Find where silence ends, by looking through the ticks."""
-    tick, silent = 0, 0
+    tick, quiet = 0, []
     while tick < grid.end:
+        if tick in grid.turns:
+            # The silence before it in play: that before the first ending.
+            begun = grid.turns[tick]
+            while begun > 0 and grid.owner[begun - 1] < 0:
+                begun -= 1
+            quiet = list(range(begun, grid.turns[tick]))
         if grid.owner[tick] < 0:
-            tick, silent = tick + 1, silent + 1
+            quiet.append(tick)
+            tick += 1
             continue
-        begins = tick
-        while tick < grid.end and grid.owner[tick] >= 0:
+        begins, silent = tick, len(quiet)
+        tick += 1
+        while tick < grid.end and grid.owner[tick] >= 0 and tick not in grid.turns:
             tick += 1
         measure = grid.measure(begins)
-        whole = sum(1 for one in range(measure) if grid.starts[one] >= begins - silent)
+        quiet_starts = set(quiet).intersection(grid.starts)
+        whole = len(quiet_starts - {grid.starts[measure]})
         unit, at = grid.unit(begins), begins - grid.starts[measure]
         length = ticks(grid.line.lengths[measure])
         on_beat = begins in grid.levels
@@ -194,7 +224,10 @@ def entries(grid):
         late = 2 * at > length or begins >= max(beats, default=grid.starts[measure])
         pickup = goes_on and ((short and opens) or (at > 0 and late and near))
         if whole >= 2:
-            seconds = grid.seconds(begins - silent, begins)
+            still = set(quiet)
+            firsts = [one for one in quiet if one - 1 not in still]
+            ends = [one + 1 for one in quiet if one + 1 not in still]
+            seconds = sum(grid.seconds(one, other) for one, other in zip(firsts, ends))
             yield "entry-after-rest", begins, begins, [whole, seconds]
         elif silent >= unit or opens:
             if pickup:
@@ -203,14 +236,19 @@ def entries(grid):
                 yield "entry-off-beat", begins, begins, [silent / unit]
             elif at:
                 yield "entry-inside", begins, begins, [silent / unit]
-        silent = 0
+        quiet = []
 
 
 def left_hand(grid):
     """Find leaps, the highest note, notes beyond the usual compass and outside the key."""
-    for one, other in zip(grid.struck, grid.struck[1:]):
+    for number, other in enumerate(grid.struck):
+        before = grid.before(number)
+        if before < 0:
+            continue
+        one = grid.struck[before]
         up, down = other.low - one.high, one.low - other.high
-        silence = sum(1 for tick in range(one.start, other.start) if grid.owner[tick] < 0)
+        silence = sum(1 for begin, end in grid.between(one, other) for tick in range(begin, end)
+                      if grid.owner[tick] < 0)
         if max(up, down) >= 12 and silence < grid.unit(other.start):
             yield "leap", one.start, other.start, [max(up, down)]
     heights = sorted(one.high for one in grid.struck)
@@ -270,9 +308,10 @@ def strokes(grid):
         bowed = grid.struck[number:last + 1]
         trembles = any(isinstance(sign, expressions.Tremolo) for one in bowed for sign in one.element.expressions)
         if number not in plucked and not trembles:
-            one, before = grid.struck[number], found[-1] if found else None
-            silence = one.start - grid.struck[before[1]].end if before else 0
-            new_phrase = before is None or before[1] + 1 != number or silence >= grid.unit(one.start)
+            one, played = grid.struck[number], grid.before(number)
+            before = next((stroke for stroke in reversed(found) if stroke[1] == played), None)
+            silence = sum(b - a for a, b in grid.between(grid.struck[played], one)) if before else 0
+            new_phrase = before is None or silence >= grid.unit(one.start)
             if number in way_of:
                 found.append((number, last, way_of[number], "marked"))
             elif new_phrase:
@@ -309,7 +348,7 @@ def with_pickups(grid, found):
             continue
         phrase = [found[number]]
         for one in found[number + 1:]:
-            if one[3] == "rule" or one[0] != phrase[-1][1] + 1 or grid.struck[phrase[-1][0]].start >= start + length:
+            if one[3] == "rule" or grid.before(one[0]) != phrase[-1][1] or grid.struck[phrase[-1][0]].start >= start + length:
                 break
             phrase.append(one)
         sign = next((index for index, one in enumerate(phrase) if one[3] == "marked"), None)
@@ -319,10 +358,13 @@ def with_pickups(grid, found):
         if aim is None:
             continue
         begins_with = next(begin for begin in TURN if turned(begin, aim) == asked)
-        index = number
-        while begins_with != way and index < len(found) and (index == number or found[index][3] == "turn"):
+        otherwise = {number} if begins_with != way else set()
+        for index in range(number + 1, len(found)):
+            # All that took turns from it, also in a second ending.
+            if found[index][3] == "turn" and grid.before(found[index][0]) in {found[one][1] for one in otherwise}:
+                otherwise.add(index)
+        for index in otherwise:
             found[index] = (*found[index][:2], TURN[found[index][2]], found[index][3])
-            index += 1
     return found
 
 
@@ -341,12 +383,15 @@ def position(grid, printed):
 def bow(grid):
     """Find two strokes in one direction, long bows, uneven pairs and articulated slurs."""
     found = strokes(grid)
-    known = False
-    for one, other in zip(found, found[1:]):
-        known = one[3] == "marked" or (known and one[3] == "turn")
-        gap = grid.seconds(grid.struck[one[1]].end, grid.struck[other[0]].start)
-        follows = one[1] + 1 == other[0]
-        if known and other[3] == "marked" and one[2] == other[2] and follows and gap < 1:
+    known = {}
+    for other in found:
+        before = grid.before(other[0])
+        known[other[1]] = other[3] == "marked" or (other[3] == "turn" and known.get(before, False))
+        one = next((stroke for stroke in found if stroke[1] == before), None)
+        if one is None:
+            continue
+        gap = sum(grid.seconds(*piece) for piece in grid.between(grid.struck[one[1]], grid.struck[other[0]]))
+        if known[one[1]] and other[3] == "marked" and one[2] == other[2] and gap < 1:
             yield "same-direction", grid.struck[one[0]].start, grid.struck[other[0]].start, [gap]
     lengths = []
     for first, last, _, _ in found:
@@ -359,7 +404,7 @@ def bow(grid):
         run = number
         while run + 1 < len(found):
             (a, b), (c, d) = lengths[run], lengths[run + 1]
-            turns = b == c and found[run][1] + 1 == found[run + 1][0] and found[run][2] != found[run + 1][2]
+            turns = b == c and grid.before(found[run + 1][0]) == found[run][1] and found[run][2] != found[run + 1][2]
             longer = b - a >= 2 * (d - c)
             shorter = d - c >= 2 * (b - a)
             if not turns or not (longer or shorter):

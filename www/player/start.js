@@ -6,26 +6,22 @@
 
 // Four digits of 108 hold 27 bits; see crates/pack/src/letters.rs.
 function bytesOf(letters) {
-  const bytes = new Uint8Array(2 * letters.length);
-  let [done, held, count, bits, worth] = [0, 0, 0, 0, 1];
-  const hold = (more, size) => {
-    held |= more << count;
-    for (count += size; count > 7; count -= 8) {
-      bytes[done++] = held;
-      held >>= 8;
-    }
-  };
+  const bytes = [];
+  let [held, count, bits, worth] = [0, 0, 0, 1];
   const take = (digit) => {
     bits += digit * worth;
     worth *= 108;
     if (worth < 108 ** 4) return;
-    // In two, since with what is held they would be more than 32 bits.
-    hold(bits & 8191, 13);
-    hold(bits >> 13, 14);
+    // With what is held they are 34 bits at most: too many to shift, and exact.
+    held += bits * 2 ** count;
+    for (count += 27; count > 7; count -= 8) {
+      bytes.push(held % 256);
+      held = Math.floor(held / 256);
+    }
     [bits, worth] = [0, 1];
   };
-  for (let at = 0; at < letters.length; at += 1) {
-    const code = letters.charCodeAt(at);
+  for (const letter of letters) {
+    const code = letter.charCodeAt();
     if (code > 160) {
       take(91 + Math.floor((code - 161) / 108));
       take((code - 161) % 108);
@@ -33,7 +29,7 @@ function bytesOf(letters) {
       take(code - 33 - (code > 38) - (code > 60) - (code > 92));
     }
   }
-  return bytes.slice(0, done);
+  return new Uint8Array(bytes);
 }
 
 /** How long the page may stand still at a stretch, in milliseconds, and how many bytes are unpacked
@@ -49,20 +45,19 @@ const pause = () =>
     port2.postMessage(0);
   });
 
-/** Gives bytes as they were before they were packed; how many these are stands before them. */
+/** Gives bytes as they were before they were packed. */
 async function unpacked(unpacker, packed) {
   const { exports } = await WebAssembly.instantiate(unpacker);
   for (const byte of packed) exports.give(byte);
   await pause();
-  const bytes = new Uint8Array(new DataView(packed.buffer).getUint32(0));
+  const bytes = [];
   let since = performance.now();
-  for (let done = 0; done < bytes.length; done += 1) {
-    bytes[done] = exports.take();
-    if (done % SLICE || performance.now() - since < LONG) continue;
+  for (let byte; (byte = exports.take()) >= 0; ) {
+    if (bytes.push(byte) % SLICE || performance.now() - since < LONG) continue;
     await pause();
     since = performance.now();
   }
-  return bytes;
+  return new Uint8Array(bytes);
 }
 
 /** Gives the guide and the words of the page, both as JSON: packed as two lines, or plain where they

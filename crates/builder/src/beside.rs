@@ -5,6 +5,7 @@ use crate::edit::marks::KINDS;
 use crate::same_measures::Same;
 use cueleaf_guide::{Finding, Guide, Mark, MarkKind, Measure, Part, Severity};
 use cueleaf_time::{BeatSpan, Key, Meter, Tempo};
+use std::collections::BTreeMap;
 
 /// The most disagreements of one kind that are told; where two files are no editions of the same
 /// music, more say nothing.
@@ -160,22 +161,34 @@ struct InForce<'a> {
     meter: Option<&'a Meter>,
     key: Option<Key>,
     tempo: Option<Tempo>,
+    /// Where a gradual change that begins here goes.
+    aim: Option<Tempo>,
 }
 
-/// Gives the number of the tempo that a measure leaves in force.
+/// Gives the number of the tempo that is in force at a measure.
 pub(crate) fn tempo_in_force(measures: &[Measure], index: usize) -> Option<Tempo> {
-    let up_to = measures.get(..=index)?;
-    let marks = up_to.iter().rev().flat_map(|own| own.tempo.iter().rev());
-    marks.filter_map(|mark| mark.tempo).next()
+    in_force(measures.get(..=index)?).pop()?.tempo
 }
 
+/// A gradual change is on its way until it is where it goes; where that is, is known of the
+/// measure at which it begins alone.
 fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {
     let mut now = InForce::default();
-    let each = measures.iter().map(|measure| {
+    let mut reached: BTreeMap<usize, Tempo> = BTreeMap::new();
+    let each = measures.iter().enumerate().map(|(index, measure)| {
         now.meter = measure.meter.as_ref().or(now.meter);
         now.key = measure.key.or(now.key);
-        let marks = measure.tempo.iter().rev();
-        now.tempo = marks.filter_map(|mark| mark.tempo).next().or(now.tempo);
+        now.tempo = reached.remove(&index).or(now.tempo);
+        now.aim = None;
+        for mark in &measure.tempo {
+            match mark.until {
+                None => now.tempo = mark.tempo.or(now.tempo),
+                Some(until) => {
+                    now.aim = mark.tempo.or(now.aim);
+                    reached.extend(mark.tempo.map(|tempo| (until.measure, tempo)));
+                }
+            }
+        }
         now.clone()
     });
     each.collect()
@@ -262,6 +275,7 @@ pub(crate) fn disagreements(
     differs("other-meter", &|own| own.meter.map(ToString::to_string));
     differs("other-key", &|own| own.key.map(key_words));
     differs("other-tempo", &|own| own.tempo.map(Tempo::said));
+    differs("other-tempo", &|own| own.aim.map(Tempo::said));
     findings
 }
 

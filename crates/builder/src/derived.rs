@@ -5,6 +5,11 @@ use cueleaf_plan::Plan;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+/// What the map says of a down-bow sign.
+pub(crate) const DOWN_BOW: &str = "down-bow";
+/// What the map says of an up-bow sign.
+pub(crate) const UP_BOW: &str = "up-bow";
+
 /// The most measures in one line of the map, so that an edit redraws little.
 const LONGEST_LINE: usize = 48;
 
@@ -152,6 +157,9 @@ fn playing(guide: &Guide) -> BTreeMap<usize, Vec<String>> {
                 MarkKind::Dynamic if alone && !mark.text.is_empty() => &mark.text,
                 MarkKind::Grow if alone => "cresc.",
                 MarkKind::Fade if alone => "dim.",
+                MarkKind::DownBow if alone => DOWN_BOW,
+                MarkKind::UpBow if alone => UP_BOW,
+                MarkKind::Words if alone && !mark.text.is_empty() => &mark.text,
                 _ => continue,
             };
             let here = found.entry(mark.measure).or_default();
@@ -289,6 +297,31 @@ mod tests {
         let third = second.after(&tipped, &other);
         assert_eq!(looks(&third), looks(&Derived::of(&other)));
         assert_eq!(third.lines.len(), 2);
+    }
+
+    #[test]
+    fn bow_signs_and_words_of_the_only_part_are_said() {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        let marks = [
+            (MarkKind::DownBow, ""),
+            (MarkKind::UpBow, ""),
+            (MarkKind::Words, "espress."),
+        ];
+        let mark = |(kind, text): (MarkKind, &str)| Mark {
+            measure: 2,
+            at: BeatSpan::ZERO,
+            kind,
+            to: None,
+            text: text.to_owned(),
+            extra: Extra::default(),
+        };
+        guide.parts = vec![Part {
+            id: Id::new("va").unwrap(),
+            name: "Viola".to_owned(),
+            marks: marks.into_iter().map(mark).collect(),
+            extra: Extra::default(),
+        }];
+        assert_eq!(playing(&guide)[&2], ["down-bow", "up-bow", "espress."]);
     }
 
     #[test]

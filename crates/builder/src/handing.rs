@@ -1,7 +1,7 @@
 //! What leaves the guide besides its pages and links, and how much the pages weigh.
 
 use cueleaf_export::{MAX_OFFSET_HOURS, Offset, SampleRate};
-use cueleaf_guide::{Finding, Guide, Id};
+use cueleaf_guide::{Finding, Guide, Id, Watch};
 use cueleaf_plan::ClickSound;
 use std::rc::Rc;
 
@@ -111,7 +111,7 @@ impl Typed {
     pub fn new(text: String) -> Self {
         let problem = read_offset(&text).is_none().then(|| {
             format!(
-                "Write seconds, such as 12.5 or -3: a number up to {MAX_OFFSET_HOURS} hours either way."
+                "Write seconds, such as 12.5 or -3, or minutes and seconds, such as 1:20: up to {MAX_OFFSET_HOURS} hours either way."
             )
         });
         Self { text, problem }
@@ -124,13 +124,29 @@ impl Typed {
     }
 }
 
-/// Reads seconds with a point or a comma; nothing typed is no offset.
+/// Reads seconds with a point or a comma, or a place as a recording shows it, such as "1:20" or
+/// "1:02:03.5"; nothing typed is no offset.
 fn read_offset(text: &str) -> Option<Offset> {
     let text = text.trim().replace(',', ".").replace('\u{2212}', "-");
     if text.is_empty() {
         return Some(Offset::NONE);
     }
-    Offset::new(text.parse().ok()?)
+    let Some((before, seconds)) = text.rsplit_once(':') else {
+        return Offset::new(text.parse().ok()?);
+    };
+    let (sign, before) = match before.strip_prefix('-') {
+        Some(before) => (-1.0, before),
+        None => (1.0, before),
+    };
+    let whole = seconds.split('.').next()?;
+    let digits = |own: &str| !own.is_empty() && own.bytes().all(|own| own.is_ascii_digit());
+    let minutes = f64::from(Watch::seconds_of(&format!("{before}:{whole}"))?);
+    let part: f64 = match seconds.split_once('.') {
+        Some((_, part)) if digits(part) => format!("0.{part}").parse().ok()?,
+        Some(_) => return None,
+        None => 0.0,
+    };
+    Offset::new(sign * (minutes + part))
 }
 
 /// What is told beside the button of a file.
@@ -250,10 +266,15 @@ mod tests {
             ("12,5", 12.5),
             ("-3", -3.0),
             ("\u{2212}3", -3.0),
+            ("1:20", 80.0),
+            ("-0:05", -5.0),
+            ("1:02:03,5", 3723.5),
         ] {
             assert_eq!(read_offset(text), Offset::new(seconds), "{text}");
         }
-        for text in ["soon", "1:02", "nan", "inf", "1e9", "1.2.3"] {
+        for text in [
+            "soon", "1:62", ":20", "1:2.x", "1:-2", "nan", "inf", "1e9", "1.2.3",
+        ] {
             let typed = Typed::new(text.to_owned());
             assert_eq!(typed.offset(), None, "{text}");
             assert!(typed.problem.is_some_and(|why| why.ends_with('.')));

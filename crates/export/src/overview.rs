@@ -48,7 +48,7 @@ font:14px system-ui,sans-serif}\
 .line text{text-anchor:middle}.line .number{text-anchor:start;font-size:11px}\
 .line .weight{display:none}.line .tight .c text{font-size:10px}\
 .facts li::first-letter,tbody th::first-letter{text-transform:uppercase}\
-.line .pencil path{stroke-width:1.5}.line .long-rest path{stroke-width:6}.line .down text{font-weight:700}\
+.line .long-rest path{stroke-width:6}.line .down text{font-weight:700}\
 table{width:100%;border-collapse:collapse}thead{display:table-header-group}\
 tr{break-inside:avoid}th,td{padding:.25rem .5rem .25rem 0;border-bottom:1px solid #000;\
 text-align:left;vertical-align:top}th[scope=row]{font-weight:400}td b{font-weight:600}\

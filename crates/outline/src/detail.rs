@@ -4,8 +4,8 @@
 use crate::text::{Piece, read_line, write_line};
 use crate::trouble::{Trouble, nearest};
 use cueleaf_guide::{
-    BowAmount, BowPart, BowWay, Importance, MediaBytes, Photo, PhotoKind, RhythmKind, RhythmLength,
-    Stroke, Tip, Voice, Watch,
+    BowAmount, BowPart, BowWay, Importance, MAX_RHYTHM, MediaBytes, Photo, PhotoKind, RhythmKind,
+    RhythmLength, Stroke, Tip, Voice, Watch,
 };
 use cueleaf_time::NoteValue;
 
@@ -74,8 +74,8 @@ pub(crate) fn read_detail(piece: Piece<'_>, tip: &mut Tip) -> Result<(), Trouble
         tip.bow = Some(read_stroke(stroke)?);
     } else if let Some(rhythm) = after("rhythm") {
         let pieces = rhythm.split(&[',']).into_iter();
-        let read: Result<Vec<_>, _> = pieces.map(read_length).collect();
-        tip.rhythm = read?;
+        let read: Result<Vec<_>, _> = pieces.map(read_lengths).collect();
+        tip.rhythm = read?.concat();
     } else if let Some(watch) = after("watch") {
         tip.watch = Some(read_watch(watch)?);
     } else if let Some(alt) = after("photo") {
@@ -155,6 +155,28 @@ fn write_stroke(stroke: &Stroke) -> String {
     format!("{way} from {from}, {amount}")
 }
 
+/// Reads one note, or several alike: "3 eighths".
+fn read_lengths(piece: Piece<'_>) -> Result<Vec<RhythmLength>, Trouble> {
+    let counted = piece.text.split_once(char::is_whitespace);
+    let counted = counted.and_then(|(count, _)| Some((count.len(), count.parse().ok()?)));
+    let Some((cut, times)) = counted else {
+        return Ok(vec![read_length(piece)?]);
+    };
+    if !(1..=MAX_RHYTHM).contains(&times) {
+        return Err(wanted(piece, "a number of notes that a rhythm can show"));
+    }
+    let own = read_length(piece.cut(cut).1.trim())?;
+    Ok(vec![own; times])
+}
+
+/// Gives the word for one: "eighths" and "rests" stand after a number.
+fn single(word: &str) -> &str {
+    match word {
+        "halves" => "half",
+        word => word.strip_suffix('s').unwrap_or(word),
+    }
+}
+
 fn read_length(piece: Piece<'_>) -> Result<RhythmLength, Trouble> {
     let trouble = || {
         let what = "a note, such as eighth, dotted quarter, triplet eighth or quarter rest,";
@@ -196,12 +218,13 @@ fn read_length(piece: Piece<'_>) -> Result<RhythmLength, Trouble> {
         note => note,
     };
     let (words, rest) = match words {
-        [note @ .., word] if word.eq_ignore_ascii_case("rest") => (note, true),
+        [note @ .., word] if single(word).eq_ignore_ascii_case("rest") => (note, true),
         note => (note, false),
     };
-    let note: NoteValue = words
-        .join(" ")
-        .to_ascii_lowercase()
+    let note = words.join(" ").to_ascii_lowercase();
+    let before = note.rfind(' ').map_or(0, |space| space + 1);
+    let (dots, name) = note.split_at(before);
+    let note: NoteValue = format!("{dots}{}", single(name))
         .parse()
         .map_err(|_| trouble())?;
     let kind = match (tied.is_some(), rest) {

@@ -5,7 +5,7 @@ use crate::tempo::RawTempo;
 use crate::text::{Piece, read_name, unquote};
 use crate::trouble::Trouble;
 use cueleaf_guide::{CountHere, CountStyle, Jump, JumpUntil};
-use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter};
+use cueleaf_time::{BeatChoice, BeatSpan, Grouping, Key, Meter, Ratio};
 
 type Read<'a> = Option<Result<Item<'a>, Trouble>>;
 
@@ -167,19 +167,34 @@ fn read_count(piece: Piece<'_>) -> Option<CountHere> {
     known.map(|(_, count)| *count)
 }
 
-/// Reads a length such as "3/2 quarters" or "a quarter".
+/// The note values in which lengths are told, and how many of them make a quarter.
+const LENGTHS: [(&str, i64); 8] = [
+    ("quarters", 1),
+    ("quarter", 1),
+    ("eighths", 2),
+    ("eighth", 2),
+    ("16ths", 4),
+    ("16th", 4),
+    ("32nds", 8),
+    ("32nd", 8),
+];
+
+/// Reads a length such as "5 eighths", "3/2 quarters" or "a quarter".
 fn read_quarters(piece: Piece<'_>) -> Result<BeatSpan, Trouble> {
-    let number = ["quarters", "quarter"].iter().find_map(|word| {
+    let told = LENGTHS.iter().find_map(|(word, parts)| {
         let end = piece.text.len().checked_sub(word.len())?;
-        let (number, unit) = piece.cut(end);
-        unit.is(word).then(|| number.trim().text)
+        let (number, unit) = piece.text.is_char_boundary(end).then(|| piece.cut(end))?;
+        unit.is(word).then(|| (number.trim().text, *parts))
     });
-    match number {
-        Some("a" | "one") => Ok(BeatSpan::QUARTER),
-        Some(number) => number.parse().map_err(|_| ()),
-        None => Err(()),
-    }
-    .map_err(|()| wanted(piece, "a length in quarters, such as 3/2 quarters,"))
+    let read = told.and_then(|(number, parts)| {
+        let number: Ratio = match number {
+            "a" | "an" | "one" => Ratio::ONE,
+            number => number.parse().ok()?,
+        };
+        let quarters = number.times(Ratio::new(1, parts).ok()?).ok()?;
+        BeatSpan::from_quarters(quarters).ok()
+    });
+    read.ok_or_else(|| wanted(piece, "a length, such as 5 eighths or 3 quarters,"))
 }
 
 fn read_length(piece: Piece<'_>) -> Read<'_> {

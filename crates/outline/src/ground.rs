@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 pub(crate) struct Ground {
     labels: Vec<String>,
     first_with: BTreeMap<String, usize>,
+    /// The first measure with each rehearsal mark, in small letters.
+    marked: BTreeMap<String, usize>,
     layout: Layout,
     /// How many printed numbers were compared with ones that do not exist.
     looked_at: Cell<usize>,
@@ -29,6 +31,8 @@ enum RawMeasure {
     Label(String),
     /// "#5" for the fifth written measure.
     Nth(u128),
+    /// The measure with a rehearsal mark, or so many after or before it.
+    Marked(String, isize),
     /// What follows the last measure.
     End,
     /// The measure of the place before.
@@ -62,9 +66,15 @@ impl Ground {
         for (index, label) in labels.iter().enumerate() {
             first_with.entry(label.clone()).or_insert(index);
         }
+        let mut marked = BTreeMap::new();
+        for (index, own) in measures.iter().enumerate() {
+            let mark = own.mark.as_deref().map_or("", str::trim);
+            marked.entry(mark.to_lowercase()).or_insert(index);
+        }
         Self {
             labels,
             first_with,
+            marked,
             layout,
             looked_at: Cell::new(0),
         }
@@ -139,6 +149,15 @@ impl Ground {
                     let reason = "the first written measure is #1";
                     Trouble::at(place.piece, "unknown-measure", reason).suggest("#1")
                 }),
+            RawMeasure::Marked(name, away) => {
+                let index = self.marked.get(&name.to_lowercase()).copied();
+                let index = index.and_then(|index| index.checked_add_signed(*away));
+                let inside = index.filter(|index| *index < self.labels.len());
+                inside.ok_or_else(|| {
+                    let reason = format!("there is no rehearsal mark {name} with this measure");
+                    Trouble::at(place.piece, "unknown-measure", reason)
+                })
+            }
             RawMeasure::End => Ok(self.labels.len()),
             RawMeasure::Same => Err(Trouble::at(
                 place.piece,
@@ -201,7 +220,15 @@ impl Ground {
             Some(to) if matches!(to.measure, RawMeasure::Same) => {
                 Some(self.place_in(to, from.measure)?)
             }
-            Some(to) => Some(self.place(to)?),
+            Some(to) => {
+                let mut place = self.place(to)?;
+                // What goes from A to B is followed by what begins at B.
+                let is_mark = matches!(to.measure, RawMeasure::Marked(_, 0)) && to.is_start();
+                if is_mark && place.measure > from.measure {
+                    place.measure -= 1;
+                }
+                Some(place)
+            }
         };
         Ok(Spot { from, to })
     }
@@ -215,6 +242,16 @@ impl RawPlace<'_> {
             RawOffset::Beat(number) => number == Ratio::ONE,
             RawOffset::Quarters(at) => at.is_zero(),
         }
+    }
+
+    /// Tells whether the place is named by a rehearsal mark.
+    pub(crate) const fn is_by_mark(&self) -> bool {
+        matches!(self.measure, RawMeasure::Marked(..))
+    }
+
+    /// Gives the text of the place.
+    pub(crate) const fn piece(&self) -> Piece<'_> {
+        self.piece
     }
 
     /// Gives the printed number when it is a plain whole one.
@@ -321,7 +358,9 @@ fn place_prefix(piece: Piece<'_>) -> Option<(RawPlace<'_>, Piece<'_>)> {
             rest,
         ));
     }
-    let (measure, rest) = if piece.text.starts_with('#') {
+    let (measure, rest) = if let Some((name, away, rest)) = mark_prefix(piece) {
+        (RawMeasure::Marked(name, away), rest)
+    } else if piece.text.starts_with('#') {
         let (_, number) = piece.cut(1);
         let end = number.text.find(|sign: char| !sign.is_ascii_digit());
         let (figures, rest) = number.cut(end.unwrap_or(number.text.len()));
@@ -345,6 +384,38 @@ fn place_prefix(piece: Piece<'_>) -> Option<(RawPlace<'_>, Piece<'_>)> {
         },
         rest,
     ))
+}
+
+/// Reads a rehearsal mark as a place: "C", "letter C", "mark 3", "4 after C". Without a word before
+/// it a mark is one or two large letters, as anything else may begin a line.
+fn mark_prefix(piece: Piece<'_>) -> Option<(String, isize, Piece<'_>)> {
+    let end = piece.text.find(|sign: char| !sign.is_ascii_digit());
+    let (figures, rest) = piece.cut(end.unwrap_or(piece.text.len()));
+    let (away, rest) = match figures.text.parse::<isize>() {
+        Ok(count) => {
+            let rest = rest.trim();
+            let after = rest.after("after").map(|rest| (count, rest));
+            after.or_else(|| rest.after("before").map(|rest| (-count, rest)))?
+        }
+        Err(_) if figures.text.is_empty() => (0, piece),
+        Err(_) => return None,
+    };
+    let worded = rest.after("letter").or_else(|| rest.after("mark"));
+    let name = worded.unwrap_or(rest);
+    let end = name
+        .text
+        .find(|sign: char| sign.is_whitespace() || "-–—:,".contains(sign));
+    let (name, rest) = name.cut(end.unwrap_or(name.text.len()));
+    // "A tempo" is no place, "A  tempo" is one: so the two spaces tell.
+    let parted = rest.text.is_empty()
+        || rest.text.starts_with(['-', '–', '—', ':', ',', '\t'])
+        || rest.text.starts_with("  ")
+        || range_sign(rest.trim()).is_some()
+        || rest.trim().after("beat").is_some();
+    let large = name.text.len() <= 2 && name.text.bytes().all(|own| own.is_ascii_uppercase());
+    let large = large && (parted || away != 0);
+    let is_mark = !name.text.is_empty() && (large || worded.is_some());
+    is_mark.then(|| (name.text.to_owned(), away, rest))
 }
 
 fn offset_prefix(piece: Piece<'_>) -> Option<(RawOffset, Piece<'_>)> {

@@ -3,8 +3,8 @@
 use crate::fact::COUNTS;
 use crate::item::Item;
 use crate::text::write_name;
-use cueleaf_guide::{CountHere, Hold, Jump, JumpUntil, Measure};
-use cueleaf_time::{BeatSpan, Key};
+use cueleaf_guide::{CountHere, Hold, Jump, JumpUntil, Measure, length_words};
+use cueleaf_time::Key;
 
 /// Writes what changes at the start of a measure, tempi, holds and marks aside: first what
 /// tells where one is, then what holds inside, then the way through.
@@ -29,9 +29,9 @@ pub(crate) fn write_facts(measure: &Measure) -> (Vec<String>, Vec<String>) {
             .map(|name| must("rehearsal mark", name)),
     );
     first.extend(match (measure.pickup, measure.length) {
-        (true, Some(length)) => Some(format!("pickup of {}", write_quarters(length))),
+        (true, Some(length)) => Some(format!("pickup of {}", length_words(length))),
         (true, None) => Some("pickup".to_owned()),
-        (false, Some(length)) => Some(format!("lasts {}", write_quarters(length))),
+        (false, Some(length)) => Some(format!("lasts {}", length_words(length))),
         (false, None) => None,
     });
     first.extend(measure.meter.as_ref().map(ToString::to_string));
@@ -127,7 +127,7 @@ fn write_jump(jump: &Jump) -> String {
 pub(crate) fn write_hold(hold: &Hold) -> String {
     let mut text = "fermata".to_owned();
     if let Some(longer) = hold.longer {
-        text.push_str(&format!(" {} longer", write_quarters(longer)));
+        text.push_str(&format!(" {} longer", length_words(longer)));
     }
     if hold.lead_in != 1 {
         text.push_str(&format!(" with {} counts to lead on", hold.lead_in));
@@ -198,13 +198,4 @@ pub(crate) fn apply(measure: &mut Measure, item: &Item<'_>) -> Result<(), &'stat
         }
         Item::Hold(..) | Item::Tempo(_) | Item::Mark(_) => Ok(()),
     }
-}
-
-fn write_quarters(length: BeatSpan) -> String {
-    let word = if length == BeatSpan::QUARTER {
-        "quarter"
-    } else {
-        "quarters"
-    };
-    format!("{length} {word}")
 }

@@ -241,6 +241,11 @@ impl Reader {
                 let reason = "this holds for a whole measure, so it stands at its start";
                 return Err(here(Trouble::at(*piece, "not-on-a-beat", reason)));
             }
+            if !has_a_beat(item) && spot.from.is_by_mark() {
+                let reason = "this holds for a whole measure, so it stands at the measure’s number";
+                let trouble = Trouble::at(spot.from.piece(), "not-at-a-mark", reason);
+                return Err(here(trouble.suggest(ground.write_measure(place.measure))));
+            }
             if outside && !matches!(item, Item::Mark(_)) {
                 let reason = "there is no such measure";
                 return Err(here(Trouble::at(*piece, "unknown-measure", reason)));

@@ -61,7 +61,7 @@ To the student: Sing each line first.
     importance: start here
     stroke: up from the tip, a quarter of the bow
     watch: 3:20 at https://example.org/talk
-8  lasts 7/2 quarters, free, to coda
+8  lasts 7 eighths, free, to coda
 8a  4/4, quarter = dotted quarter, then to quarter = 60 by 10 like a runner
 10  rit., gradually by the end, cut
 12  coda, fine, D.S. al coda with repeats
@@ -529,4 +529,93 @@ fn the_notes_in_the_readme_are_sound() {
     let outlined = parse(&notes);
     assert_eq!(outlined.findings, []);
     assert_eq!(write_with(&outlined.guide, &outlined.comments), notes);
+}
+
+#[test]
+fn a_tempo_comes_back_as_a_decimal_and_stays_exact() {
+    let shown = |tempo: &str| {
+        let mut guide = Guide::new(Id::new("g").unwrap(), "");
+        let mut measure = cueleaf_guide::Measure::labelled("1");
+        let at = cueleaf_time::BeatSpan::ZERO;
+        let exact = tempo.parse().unwrap();
+        measure
+            .tempo
+            .push(cueleaf_guide::TempoMark::at_once(at, "", exact));
+        guide.road_map.measures.push(measure);
+        let text = write(&guide);
+        let read = parse(&text);
+        assert_eq!(read.guide.road_map.measures[0].tempo[0].tempo, Some(exact));
+        text.lines().last().unwrap().to_owned()
+    };
+    assert_eq!(shown("quarter = 135/2"), "1  quarter = 67.5");
+    assert_eq!(shown("quarter = 5217391/100000"), "1  quarter = 52.17391");
+    assert_eq!(shown("quarter = 200/3"), "1  quarter = 200/3");
+}
+
+#[test]
+fn lengths_and_several_notes_are_read_as_they_are_said() {
+    let notes = |line: &str| {
+        let text = format!("Guide to Rain\nFor Viola\nMeasures 1 to 8\n\n1  4/4\n{line}\n");
+        parse(&text)
+    };
+    for (line, length) in [
+        ("3  lasts 5 eighths", "5/2"),
+        ("3  lasts 5/2 quarters", "5/2"),
+        ("3  pickup of an eighth", "1/2"),
+        ("3  lasts 3 16ths", "3/4"),
+        ("3  lasts 7/3 quarters", "7/3"),
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings, [], "{line}");
+        let own = read.guide.road_map.measures[2].length;
+        assert_eq!(own, length.parse().ok(), "{line}");
+    }
+    assert!(write(&notes("3  lasts 5/2 quarters").guide).contains("\n3  lasts 5 eighths\n"));
+    assert_eq!(notes("3  lasts 5 bananas").findings.len(), 1);
+    let rhythm = |own: &str| {
+        let read = notes(&format!("3  Count: So.\n    rhythm: {own}"));
+        (read.guide.tips[0].rhythm.clone(), read.findings.len())
+    };
+    let long = "eighth, eighth, eighth, half, half, quarter rest, quarter rest";
+    let (read, found) = rhythm("3 eighths, 2 halves, 2 quarter rests");
+    assert_eq!((read, found), (rhythm(long).0, 0));
+    assert_eq!(
+        rhythm("2 dotted quarters").0,
+        rhythm("dotted quarter, dotted quarter").0
+    );
+    assert_eq!(rhythm("99 eighths"), (Vec::new(), 1));
+}
+
+#[test]
+fn rehearsal_marks_are_places_in_notes_too() {
+    let notes = |line: &str| {
+        parse(&format!(
+            "Guide to Rain\nFor Viola\nMeasures 1 to 20\n\n{line}\n1  4/4\n5  rehearsal mark A\n12  rehearsal mark B\n"
+        ))
+    };
+    for (line, expected) in [
+        ("A  Bow: Frog.", "5  Bow: Frog."),
+        ("letter b  Bow: Frog.", "12  Bow: Frog."),
+        ("4 after A  Bow: Frog.", "9  Bow: Frog."),
+        ("2 before B beat 3  Bow: Frog.", "10 beat 3  Bow: Frog."),
+        ("A-B  Bow: Frog.", "5-11  Bow: Frog."),
+        ("3-A  Bow: Frog.", "3-4  Bow: Frog."),
+        ("A  pizz", "5  rehearsal mark A, pizz"),
+        ("3  cresc. until B", "3  cresc. until 12"),
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings, [], "{line}");
+        let written = write(&read.guide);
+        assert!(written.contains(expected), "{line}: {written}");
+    }
+    for line in [
+        "C  Bow: Frog.",
+        "9 after B  Bow: Frog.",
+        "A  3/4",
+        "A tempo",
+    ] {
+        let read = notes(line);
+        assert_eq!(read.findings.len(), 1, "{line}");
+        assert!(read.guide.tips.is_empty());
+    }
 }

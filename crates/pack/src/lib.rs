@@ -1,7 +1,7 @@
 //! Bytes made as small as they get, and as letters of a page.
 //!
 //! What an exported guide carries for its phone goes through here: [`pack`] lets a model guess
-//! each bit from what came before and writes only what the guesses leave open, a fifth less than
+//! each bit from what came before and writes only what the guesses leave open, a quarter less than
 //! LZMA leaves of a module. [`letters`] writes the bytes as text of a page. The same code goes
 //! both ways, natively and in the page, where `crates/unpacker` runs it.
 //!

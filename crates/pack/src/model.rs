@@ -52,8 +52,8 @@ pub(crate) struct Model {
     /// Where in `seen` the places of this half of a byte are.
     begin: [usize; CONTEXTS],
     input: Lanes,
-    weights: [Vec<Lanes>; WEIGHINGS],
-    last: Vec<[f32; WEIGHINGS]>,
+    weights: Vec<Lanes>,
+    last: [[f32; WEIGHINGS]; 16],
     /// Which weights are in use, and the guesses they give, on the scale.
     chosen: [usize; WEIGHINGS],
     known: usize,
@@ -71,7 +71,7 @@ struct Matching {
     at: usize,
     length: usize,
     /// For each length how likely its next bit holds.
-    holds: Vec<f32>,
+    holds: [f32; 32],
 }
 
 impl Model {
@@ -80,14 +80,14 @@ impl Model {
         let size = (bytes.max(1).ilog2() + 2).clamp(10, 19);
         let chance: Vec<f32> = (0..STEPS).map(chance_at).collect();
         // The scale of a chance: the first step that reaches it.
-        let mut scale = Vec::new();
+        let mut scale = vec![0.0; 4096];
         let mut step = 0;
-        for part in 0..4096 {
+        for (part, scale) in scale.iter_mut().enumerate() {
             let wanted = (part as f32 + 0.5) / 4096.0;
             while chance.get(step).is_some_and(|own| *own < wanted) {
                 step += 1;
             }
-            scale.push(on_scale(step));
+            *scale = on_scale(step);
         }
         let mut model = Self {
             place: Place::default(),
@@ -95,11 +95,11 @@ impl Model {
             chance,
             scale,
             seen: vec![[0; 16]; 1 << size],
-            rates: [0, 1, 2, 3, 4, 5, 6, 6].map(|times| 327_680 / (times * 10 + 11)),
+            rates: [0, 1, 2, 3, 4, 5, 6, 7].map(|times| 327_680 / (times * 10 + 11)),
             begin: [0; CONTEXTS],
             input: [0.3; INPUTS],
-            weights: [512, 5120, 256].map(|sets| vec![[FIRST_WEIGHT; INPUTS]; sets]),
-            last: vec![[1.0 / 3.0; WEIGHINGS]; 16],
+            weights: vec![[FIRST_WEIGHT; INPUTS]; 512 + 5120 + 256],
+            last: [[1.0 / 3.0; WEIGHINGS]; 16],
             chosen: [0; WEIGHINGS],
             known: 0,
             guess: [0.0; WEIGHINGS],
@@ -109,7 +109,7 @@ impl Model {
                 places: vec![0; 1 << 18],
                 at: 0,
                 length: 0,
-                holds: vec![0.75; 32],
+                holds: [0.75; 32],
             },
         };
         model.find();
@@ -150,14 +150,12 @@ impl Model {
         };
         self.chosen = [
             within * 256 + self.bits,
-            (length * 2 + within) * 512 + self.place.instruction(),
-            self.place.step() * 16 + self.known,
+            512 + (length * 2 + within) * 512 + self.place.instruction(),
+            512 + 5120 + self.place.step() * 16 + self.known,
         ];
-        let all = self.weights.iter().zip(self.chosen);
-        for ((weights, chosen), guess) in all.zip(&mut self.guess) {
-            *guess = weights
-                .get(chosen)
-                .map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
+        for (chosen, guess) in self.chosen.into_iter().zip(&mut self.guess) {
+            let weights = self.weights.get(chosen);
+            *guess = weights.map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
         }
         let mut sum = 0.0;
         for (weight, guess) in self
@@ -188,15 +186,14 @@ impl Model {
                 *weight += wrong * guess;
             }
         }
-        let all = self.weights.iter_mut().zip(self.chosen);
-        for ((weights, chosen), guess) in all.zip(self.guess) {
+        for (chosen, guess) in self.chosen.into_iter().zip(self.guess) {
             let wrong = truth - chance(&self.chance, guess);
             // What was as good as right is nothing to learn from.
             if wrong.abs() < RIGHT {
                 continue;
             }
             let wrong = wrong * FOLLOW;
-            if let Some(own) = weights.get_mut(chosen) {
+            if let Some(own) = self.weights.get_mut(chosen) {
                 for (weight, input) in own.iter_mut().zip(&self.input) {
                     *weight += wrong * input;
                 }
@@ -291,7 +288,7 @@ impl Seen {
             .unwrap_or(rate);
         let to = if one { 65535 } else { 0 };
         let chance = self.chance() + (((to - self.chance()) * rate) >> 15);
-        (chance as u16 ^ 0x8000) & !7 | (self.times() + 1).min(6)
+        (chance as u16 ^ 0x8000) & !7 | (self.times() + 1).min(7)
     }
 }
 

@@ -102,5 +102,6 @@ pub(crate) fn show(app: &App) -> Option<String> {
     let page = app.page();
     let text = rung_text(&page, &ladder.rungs, ladder.climb, ladder.needed);
     dom::set_text("rung", &text);
+    dom::show_end("#room-play > .controls");
     Some(text)
 }

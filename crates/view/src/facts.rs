@@ -201,8 +201,15 @@ fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {
         measure: mark.measure,
         at: mark.at,
     };
-    if let Some(word) = playing_word(mark.kind) {
-        return Some(with_beat(page, place, page.words.get(word).to_owned()));
+    let printed = match mark.kind {
+        MarkKind::DownBow => Some(page.words.get(Word::DownBow)),
+        MarkKind::UpBow => Some(page.words.get(Word::UpBow)),
+        // Figures alone are a grouping, which the meter tells.
+        MarkKind::Words => Some(mark.text.trim()).filter(|own| own.contains(char::is_alphabetic)),
+        kind => playing_word(kind).map(|word| page.words.get(word)),
+    };
+    if let Some(printed) = printed {
+        return Some(with_beat(page, place, printed.to_owned()));
     }
     let rest = mark.to.filter(|_| mark.kind == MarkKind::Rest)?;
     let block = page.measures().get(mark.measure..rest.measure)?;

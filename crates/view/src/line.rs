@@ -106,6 +106,19 @@ const UNDER_HEIGHT: u32 = 20;
 /// `m` carry `data-c="m.i"`.
 #[must_use]
 pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
+    ruled(words, measures, width, counts_alone)
+}
+
+/// Draws measures like [`line`], for a page that does not move: counts of a kind are drawn at once.
+#[must_use]
+pub fn still_line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
+    ruled(words, measures, width, counts_together)
+}
+
+/// Draws the counts of a measure, given with its index on the line, at their places.
+type Counts = fn(&Words, (usize, &LineMeasure<'_>), &dyn Fn(BeatSpan) -> f64) -> Markup;
+
+fn ruled(words: &Words, measures: &[LineMeasure<'_>], width: Width, counts: Counts) -> Markup {
     let quarters: f64 = measures.iter().map(LineMeasure::quarters).sum();
     let leads = measures.iter().fold(0.0, |sum, _| sum + LEAD);
     let scale = match width {
@@ -118,12 +131,19 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
     let has_room = measures.iter().any(|own| own.under.is_some());
     let height = HEIGHT + if has_room { UNDER_HEIGHT } else { 0 };
     html! {
-        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (height) } width=(total) height=(height) {
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (height) } width=(total) {
             path class="rule" d={ "M0 " (RULE) "H" (total) } {}
             @for (index, own) in measures.iter().enumerate() {
-                (measure(words, own, index, at, scale))
-                ({ at += LEAD + own.quarters() * scale; bar_line(at) })
+                ({
+                    let start = at;
+                    at += LEAD + own.quarters() * scale;
+                    measure(words, (index, own), (start, scale), counts)
+                })
             }
+            path class="bar" d={
+                ({ at = 1.0; bar_line(at) })
+                @for own in measures { ({ at += LEAD + own.quarters() * scale; bar_line(at) }) }
+            } {}
         }
     }
 }
@@ -145,51 +165,130 @@ pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
 }
 
 fn bar_line(x: f64) -> Markup {
-    html! { path class="bar" d={ "M" (rounded(x)) " 36V" (RULE) } {} }
+    html! { "M" (rounded(x)) " 36V" (RULE) }
 }
 
-fn measure(words: &Words, own: &LineMeasure<'_>, index: usize, start: f64, scale: f64) -> Markup {
+/// Draws a measure, given with its index on the line, from `start` on.
+fn measure(
+    words: &Words,
+    (index, own): (usize, &LineMeasure<'_>),
+    (start, scale): (f64, f64),
+    counts: Counts,
+) -> Markup {
     let x_of = |at: BeatSpan| start + LEAD + at.quarters().to_f64() * scale;
+    let counts = counts(words, (index, own), &x_of);
     let nearest = own
         .counts
         .iter()
         .map(|count| count.length.quarters().to_f64() * scale);
     let tight = nearest.fold(f64::MAX, f64::min) < 17.0;
-    // Where the words under the counts end so far: one that has no room is left out.
-    let mut written = f64::MIN;
     html! {
-        g class=[tight.then_some("tight")] {
-            text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
-            @if index == 0 { (bar_line(start)) }
-            @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
-            @for (tick, count) in own.counts.iter().enumerate() {
-                ({
-                    let x = rounded(x_of(count.at));
-                    let (class, top, word) = match count.level {
-                        Level::Downbeat => (Some("down"), 38, Some(Word::Strong)),
-                        Level::Group => (Some("group"), 44, Some(Word::Medium)),
-                        Level::Beat | Level::Subdivision => (None, 52, None),
-                    };
-                    let half = word.map_or(0.0, |word| half_width(words.get(word)));
-                    let word = word.filter(|_| x_of(count.at) - half > written);
-                    if word.is_some() {
-                        written = x_of(count.at) + half;
-                    }
-                    html! {
-                        g class=[class] data-c={ (index) "." (tick) } {
-                            path d={ "M" (x) " " (RULE) "V" (top) } {}
-                            text x=(x) y="81" { (count.say) }
-                            @if let Some(word) = word {
-                                text class="weight" x=(x) y="95" { (words.get(word)) }
-                            }
-                        }
-                    }
-                })
+        text class="number" x=(rounded(start + 2.0)) y="12" { (own.number) }
+        @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
+        @if tight { g class="tight" { (counts) } } @else { (counts) }
+        @for at in &own.stops {
+            path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
+        }
+        @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
+    }
+}
+
+/// Gives the class of a count, how high its tick stands, and the word for its weight.
+const fn look(level: Level) -> (Option<&'static str>, u32, Option<Word>) {
+    match level {
+        Level::Downbeat => (Some("down"), 38, Some(Word::Strong)),
+        Level::Group => (Some("group"), 44, Some(Word::Medium)),
+        Level::Beat | Level::Subdivision => (None, 52, None),
+    }
+}
+
+/// Gives for each count the word for its weight, where it has one and there is room for it.
+fn weights<'a>(
+    words: &'a Words,
+    own: &LineMeasure<'_>,
+    x_of: &dyn Fn(BeatSpan) -> f64,
+) -> Vec<Option<&'a str>> {
+    let mut written = f64::MIN;
+    let counts = own.counts.iter();
+    counts
+        .map(|count| {
+            let (_, _, word) = look(count.level);
+            let word = words.get(word?);
+            let (x, half) = (x_of(count.at), half_width(word));
+            (x - half > written).then(|| {
+                written = x + half;
+                word
+            })
+        })
+        .collect()
+}
+
+fn counts_alone(
+    words: &Words,
+    (index, own): (usize, &LineMeasure<'_>),
+    x_of: &dyn Fn(BeatSpan) -> f64,
+) -> Markup {
+    let weights = weights(words, own, x_of);
+    html! {
+        @for (tick, (count, weight)) in own.counts.iter().zip(weights).enumerate() {
+            @let x = rounded(x_of(count.at));
+            @let (class, top, _) = look(count.level);
+            g class=[class] data-c={ (index) "." (tick) } {
+                path d={ "M" (x) " " (RULE) "V" (top) } {}
+                text x=(x) y="81" { (count.say) }
+                @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
             }
-            @for at in &own.stops {
-                path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
+        }
+    }
+}
+
+/// Counts of one kind: their level, and of each its place, what is said, and the word for its
+/// weight.
+type Kind<'a> = (Level, Vec<(String, String, Option<&'a str>)>);
+
+fn counts_together(
+    words: &Words,
+    (_, own): (usize, &LineMeasure<'_>),
+    x_of: &dyn Fn(BeatSpan) -> f64,
+) -> Markup {
+    let mut kinds: Vec<Kind<'_>> = Vec::new();
+    for (count, weight) in own.counts.iter().zip(weights(words, own, x_of)) {
+        let x = html! { (rounded(x_of(count.at))) };
+        let drawn = (x.into_string(), count.say.to_string(), weight);
+        match kinds
+            .iter_mut()
+            .find(|(level, _)| look(*level).1 == look(count.level).1)
+        {
+            Some((_, all)) => all.push(drawn),
+            None => kinds.push((count.level, vec![drawn])),
+        }
+    }
+    html! {
+        @for (level, all) in &kinds {
+            @let (class, top, _) = look(*level);
+            g class=[class] {
+                path d={ @for (x, ..) in all { "M" (x) " " (RULE) "V" (top) } } {}
+                (said_at(all))
+                @for (x, _, weight) in all {
+                    @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
+                }
             }
-            @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
+        }
+    }
+}
+
+/// Writes what is said at each place: as one text where it is a letter each, since a text takes
+/// places for its letters.
+fn said_at(all: &[(String, String, Option<&str>)]) -> Markup {
+    let (xs, says): (Vec<&str>, Vec<&str>) = all
+        .iter()
+        .map(|(x, say, _)| (x.as_str(), say.as_str()))
+        .unzip();
+    html! {
+        @if says.iter().all(|say| say.chars().count() == 1) {
+            text x=(xs.join(" ")) y="81" { (says.concat()) }
+        } @else {
+            @for (x, say, _) in all { text x=(x) y="81" { (say) } }
         }
     }
 }
@@ -251,21 +350,23 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
         }
         last = Some(count.group);
     }
+    let marks = html! {
+        @for (from, to, units) in &groups {
+            ({
+                let middle = f64::midpoint(*from, *to) - 4.0;
+                match units {
+                    2 => html! { "M" (rounded(middle + 3.0)) " 17l-6 17" },
+                    3 => html! { "M" (rounded(middle)) " 17l9 16h-18z" },
+                    _ => html! { "M" (rounded(*from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" },
+                }
+            })
+        }
+    };
     html! {
-        g class="pencil" {
-            @for (from, to, units) in groups {
-                ({
-                    let middle = f64::midpoint(from, to) - 4.0;
-                    let x = rounded(middle);
-                    match units {
-                        2 => html! { path d={ "M" (rounded(middle + 3.0)) " 17l-6 17" } {} },
-                        3 => html! { path d={ "M" (x) " 17l9 16h-18z" } {} },
-                        _ => html! {
-                            path d={ "M" (rounded(from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" } {}
-                            text x=(x) y="25" { (units) }
-                        },
-                    }
-                })
+        path class="pencil" d=(marks) {}
+        @for (from, to, units) in groups {
+            @if !matches!(units, 2 | 3) {
+                text class="units" x=(rounded(f64::midpoint(from, to) - 4.0)) y="25" { (units) }
             }
         }
     }
@@ -274,9 +375,9 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cueleaf_guide::{Language, Measure, MeasureWord, RoadMap, Settings, lay_out};
+    use cueleaf_guide::{Language, Layout, Measure, MeasureWord, RoadMap, Settings, lay_out};
 
-    fn drawn(meters: &[(&str, Option<&str>)], width: Width) -> String {
+    fn laid_out(meters: &[(&str, Option<&str>)]) -> Layout {
         let measures = meters
             .iter()
             .map(|(meter, groups)| Measure {
@@ -289,14 +390,19 @@ mod tests {
             measures,
             ..RoadMap::default()
         };
-        let layout = lay_out(&road_map, &Settings::default()).value;
-        let words = Words::of(Language::English, MeasureWord::Measure);
-        let own: Vec<LineMeasure<'_>> = layout
-            .measures()
-            .iter()
+        lay_out(&road_map, &Settings::default()).value
+    }
+
+    fn measures_of(layout: &Layout) -> Vec<LineMeasure<'_>> {
+        let measures = layout.measures().iter();
+        measures
             .map(|laid| LineMeasure::new(laid, Cow::Borrowed("7")))
-            .collect();
-        line(&words, &own, width).into_string()
+            .collect()
+    }
+
+    fn drawn(meters: &[(&str, Option<&str>)], width: Width) -> String {
+        let words = Words::of(Language::English, MeasureWord::Measure);
+        line(&words, &measures_of(&laid_out(meters)), width).into_string()
     }
 
     #[test]
@@ -308,6 +414,33 @@ mod tests {
         let four = drawn(&[("4/4", None)], Width::Quarter(40.0));
         assert!(four.contains("viewBox=\"0 0 180 98\""));
         assert!(!four.contains("pencil"));
+    }
+
+    #[test]
+    fn what_does_not_move_is_drawn_a_kind_at_once() {
+        let laid = laid_out(&[("7/8", Some("2+2+3")), ("12/8", Some("3+3+3+3"))]);
+        let words = Words::of(Language::English, MeasureWord::Measure);
+        let own = measures_of(&laid);
+        let [seven, twelve] = [0, 1].map(|own_at| {
+            let one = own.get(own_at..=own_at).unwrap();
+            still_line(&words, one, Width::Quarter(40.0)).into_string()
+        });
+        assert!(
+            seven.contains("aria-label=\"measure 7: 7/8, 2 + 2 + 3, counted 1 2, 1 2, 1 2 3\"")
+        );
+        assert!(!seven.contains("data-c"), "{seven}");
+        for drawn in [
+            "<g class=\"down\"><path d=\"M17 62V38\"></path><text x=\"17\" y=\"81\">1</text>",
+            "<g class=\"group\"><path d=\"M57 62V44M97 62V44\"></path><text x=\"57 97\" y=\"81\">11</text>",
+            "<g><path d=\"M37 62V52M77 62V52M117 62V52M137 62V52\"></path>",
+            "<text x=\"37 77 117 137\" y=\"81\">2223</text>",
+        ] {
+            assert!(seven.contains(drawn), "{drawn} in {seven}");
+        }
+        // As many ticks as on the line that moves.
+        let moving = line(&words, own.get(1..).unwrap(), Width::Quarter(40.0)).into_string();
+        let ticks = |drawn: &str| drawn.matches(" 62V").count();
+        assert_eq!(ticks(&twelve), ticks(&moving));
     }
 
     #[test]

@@ -5,7 +5,7 @@ use crate::facts::{Above, facts, tempo_words};
 use crate::strip::stands;
 use crate::tip::tip_part;
 use crate::words::{capital, listed, sentence, typed};
-use crate::{LineMeasure, Page, Width, Word, Words, line, measure_text, number_of};
+use crate::{LineMeasure, Page, Width, Word, Words, measure_text, number_of, still_line};
 use cueleaf_guide::{Measure, Tip, Topic};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
@@ -144,10 +144,10 @@ pub(crate) fn entry(
     }
     Some(html! {
         li id={ "m" (measure) } {
-            h3 class="at" { (capital(&measure_text(page, measure))) }
+            h3 { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
             @if is_drawn {
-                (line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
+                (still_line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
             }
             @for (index, tip) in tips { (tip_part(page, *index, tip)) }
         }

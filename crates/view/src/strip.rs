@@ -19,25 +19,34 @@ const LENGTH: f64 = 360.0;
 /// The path with the id `here-now` is empty; [`strip_mark`] gives what it shows.
 #[must_use]
 pub fn strip(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
-    drawn(page, paces, &html! { path id="here-now" {} })
+    let sections = html! {
+        @for section in sections(page) {
+            @let [from, width] = stretch(page, &section);
+            @let high = f64::from(pace_of(paces, section.first)) * 0.08;
+            rect x=(rounded(from)) width=(rounded(width)) y=(rounded(11.0 - high)) height=(rounded(high)) {}
+        }
+    };
+    drawn(page, &sections, &html! { path id="here-now" {} })
 }
 
-fn drawn(page: &Page<'_>, paces: &[SectionPace], mark: &Markup) -> Markup {
+/// Gives where a section begins on the strip, and how long it is.
+fn stretch(page: &Page<'_>, section: &Section) -> [f64; 2] {
+    let from = x(page, section.first);
+    [from, (x(page, section.last + 1) - from - 1.0).max(1.0)]
+}
+
+/// Puts sections, changes of meter and a mark into a strip.
+fn drawn(page: &Page<'_>, sections: &Markup, mark: &Markup) -> Markup {
     let measures = page.plan.layout().measures();
     let changes = measures
         .windows(2)
         .enumerate()
         .filter(|(_, pair)| matches!(pair, [one, next] if one.meter != next.meter))
         .map(|(index, _)| index + 1);
-    let ends = |section: &Section| (x(page, section.first), x(page, section.last + 1));
     html! {
         @if !measures.is_empty() {
             svg class="strip" aria-hidden="true" viewBox="0 0 360 14" preserveAspectRatio="none" {
-                @for section in sections(page) {
-                    @let (from, to) = ends(&section);
-                    @let high = f64::from(pace_of(paces, section.first)) * 0.08;
-                    rect x=(rounded(from)) width=(rounded((to - from - 1.0).max(1.0))) y=(rounded(11.0 - high)) height=(rounded(high)) {}
-                }
+                (sections)
                 path class="meters" d={ @for index in changes { "M" (rounded(x(page, index))) " 3v8" } } {}
                 (mark)
             }
@@ -71,7 +80,7 @@ pub(crate) fn glance(page: &Page<'_>) -> Markup {
     html! {
         @if all.len() > 1 {
             nav class="glance" aria-label=(page.words.get(Word::AtAGlance)) {
-                (drawn(page, &[], &html! {}))
+                (drawn(page, &at_full_pace(page, &all), &html! {}))
                 ol {
                     @for section in &all {
                         li {
@@ -82,6 +91,18 @@ pub(crate) fn glance(page: &Page<'_>) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// Draws sections that all go as planned, at once.
+fn at_full_pace(page: &Page<'_>, sections: &[Section]) -> Markup {
+    html! {
+        path class="sections" d={
+            @for section in sections {
+                @let [from, width] = stretch(page, section).map(rounded);
+                "M" (from) " 3h" (width) "v8h-" (width) "z"
+            }
+        } {}
     }
 }
 
@@ -108,7 +129,7 @@ pub(crate) fn stands(page: &Page<'_>, section: &Section) -> Markup {
     html! {
         span class="stands" {
             span { (capital(&measures_text(page, section.first, section.last))) }
-            @if let Some(tempo) = tempo_at(page, section.first) { " " span { (tempo_sign(page.words, tempo)) } }
+            @if let Some(tempo) = tempo_at(page, section.first) { " " (tempo_sign(page.words, tempo)) }
             @if let Some(laid) = laid {
                 " " span { (meter_text(page.words, laid)) }
                 @if let Some(key) = laid.key { " " span { (key_text(page.words, key)) } }

@@ -178,6 +178,32 @@ fn a_return_to_a_tempo_has_the_words_of_the_trade() {
 }
 
 #[test]
+fn bow_signs_and_words_of_the_part_are_told() {
+    let mut guide = guide();
+    for (at, kind, text) in [
+        ("0", MarkKind::DownBow, ""),
+        ("2", MarkKind::UpBow, ""),
+        ("2", MarkKind::Words, "espress."),
+        ("2", MarkKind::Words, "2 + 3"),
+    ] {
+        guide.parts[0].marks.push(Mark {
+            measure: 1,
+            at: at.parse().unwrap(),
+            kind,
+            to: None,
+            text: text.to_owned(),
+            extra: Default::default(),
+        });
+    }
+    with(&guide, |page| {
+        assert_eq!(
+            facts_at(page, 1).join("; "),
+            "mark A; a repeat starts here; down-bow; beat 3: up-bow; beat 3: espress."
+        );
+    });
+}
+
+#[test]
 fn changes_are_announced() {
     with(&guide(), |page| {
         assert_eq!(next_text(page, 1), None);

@@ -4,7 +4,7 @@
 use crate::playing::{way_at, ways};
 use crate::say::{beats, decimal, seconds, vary};
 use crate::scene::{Scene, spot};
-use crate::strokes::{Stroke, Told, name, strokes};
+use crate::strokes::{Stroke, Told, known, name, stroke_before, strokes};
 use crate::thresholds::{
     LONG_BOW_SECONDS, RETAKE_EASE_SECONDS, UNEVEN_PAIRS, UNEVEN_RATIO, weight,
 };
@@ -78,18 +78,16 @@ fn articulated_slurs(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 /// way of the first is known from a sign, its own or one that the strokes up to
 /// it took turns from.
 fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched>) {
-    let mut known = false;
-    for pair in strokes.windows(2) {
-        let [one, other] = pair else { continue };
-        known = match one.told {
-            Told::Marked => true,
-            Told::InTurn => known,
-            Told::ByRule => false,
+    let known = known(strokes);
+    for other in strokes {
+        let before = stroke_before(strokes, other.after);
+        let Some(one) = before.filter(|one| known.contains(&one.last)) else {
+            continue;
         };
         let asked = other.told == Told::Marked && one.way == other.way;
-        let silence = scene.seconds(one.end, other.start).max(0.0);
-        let follows = one.last + 1 == other.first;
-        if !known || !asked || !follows || silence >= RETAKE_EASE_SECONDS {
+        let ended = scene.ended(one.end, other.start);
+        let silence = scene.played_seconds(ended, other.start);
+        if !asked || silence >= RETAKE_EASE_SECONDS {
             continue;
         }
         let struck = scene.line.struck();
@@ -107,7 +105,7 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
             ("hook", "Stop the bow and go on in the same direction")
         };
         let (said, then) = (scene.said(first.place), scene.said(second.place));
-        let told = scene.told_seconds(one.end, other.start);
+        let told = scene.told_played_seconds(ended, other.start);
         // What is said in tenths would be "0.0 s".
         let (there, apart) = match told {
             _ if silence < 0.05 => (
@@ -127,9 +125,7 @@ fn same_direction(scene: &Scene<'_>, strokes: &[Stroke], found: &mut Vec<Watched
             found.len(),
             [
                 format!("{said}: {name}, and {name} again at {then}. {what}; {there}."),
-                format!(
-                    "Two strokes {name} follow each other from {said} to {then}, {apart}. {what}."
-                ),
+                format!("Two {name}s in a row from {said} to {then}, {apart}. {what}."),
             ],
         );
         let mut again = scene.watched(
@@ -211,7 +207,7 @@ enum Against {
 fn against(one: &Stroke, next: &Stroke) -> Against {
     let (a, b) = (one.length().quarters(), next.length().quarters());
     let times = |length: Ratio| length.times(Ratio::whole(UNEVEN_RATIO));
-    let turns = one.end == next.start && one.last + 1 == next.first && one.way != next.way;
+    let turns = one.end == next.start && next.after == Some(one.last) && one.way != next.way;
     if !turns {
         Against::Other
     } else if times(b).is_ok_and(|b| b <= a) {

@@ -122,7 +122,7 @@ pub(crate) fn cue(
             format!("ending {}", of.texts("passes")),
             "ending".to_owned(),
         ],
-        Kind::Jump => vec![jump(&of.text("what")).to_owned()],
+        Kind::Jump => vec![jump(&of.text("what"), &of.text("sign")).to_owned()],
         Kind::Cut => vec![format!("skip {}", amount(of.whole("measures"), word))],
         Kind::Fermata => vec!["fermata, look up".to_owned()],
         Kind::Breath => vec!["breathe together".to_owned()],
@@ -221,7 +221,13 @@ fn ready(what: &str, of: &Of<'_>) -> Vec<String> {
     if of.text("last_ends").is_empty() {
         return vec![format!("begin {what}"), what.to_owned()];
     }
-    let time = if beats <= 0.0 {
+    let time = if !of.0.contains_key("beats") {
+        // The beat changes meanwhile.
+        match of.real("seconds") {
+            seconds if seconds > 0.0 => crate::say::seconds(seconds),
+            _ => return vec![what.to_owned()],
+        }
+    } else if beats <= 0.0 {
         "at once".to_owned()
     } else if beats < 1.0 {
         "quickly".to_owned()
@@ -249,13 +255,14 @@ fn who(who: &str) -> &'static str {
     }
 }
 
-fn jump(what: &str) -> &'static str {
+fn jump(what: &str, sign: &str) -> &'static str {
     match what {
         "to-coda" => "after a jump: to coda",
         "coda" => "the coda",
         "segno" => "segno: jumps come here",
         "fine" => "Fine: ends after a jump",
-        _ => "jump after this",
+        _ if sign == "D.S." => "D.S.: to the segno",
+        _ => "D.C.: to the beginning",
     }
 }
 

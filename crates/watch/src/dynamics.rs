@@ -44,14 +44,24 @@ pub(crate) fn held(text: &str) -> &str {
 /// Finds what happens to the dynamics.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut state = State::default();
+    // How it stood where the first of several endings begins.
+    let mut at_branch = State::default();
     for event in events(scene) {
         match event {
+            Event::FirstEnding => at_branch = state.clone(),
+            Event::LaterEnding(place) => {
+                for line in state.lines() {
+                    no_room(scene, &state, &line, None, found);
+                }
+                state = at_branch.clone();
+                state.enter(place);
+            }
             Event::AtOnce(place) => state.subito = Some(place),
             Event::Printed(printed) => dynamic(scene, &mut state, printed, found),
             Event::Line(line) => state.hairpin(line),
         }
     }
-    if let Some(line) = state.line.take() {
+    for line in state.lines() {
         no_room(scene, &state, &line, None, found);
     }
     loudest(scene, found);
@@ -59,6 +69,10 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 
 /// What is printed about dynamics.
 enum Event {
+    /// The first of several endings begins.
+    FirstEnding,
+    /// A later one begins; what is played before it stands before the first.
+    LaterEnding(Place),
     /// Words that say "at once".
     AtOnce(Place),
     Printed(Printed),
@@ -70,8 +84,12 @@ enum Event {
 /// so that two at one place keep the order of the file.
 fn events(scene: &Scene<'_>) -> Vec<Event> {
     let mut events: Vec<(Place, u8, Event)> = printed(scene)
-        .map(|printed| (printed.place, 1, Event::Printed(printed)))
+        .map(|printed| (printed.place, 2, Event::Printed(printed)))
         .collect();
+    for (first, later) in scene.ending_starts() {
+        events.push((first, 0, Event::FirstEnding));
+        events.push((later, 0, Event::LaterEnding(later)));
+    }
     for mark in scene.marks {
         let place = Place {
             measure: mark.measure,
@@ -79,15 +97,16 @@ fn events(scene: &Scene<'_>) -> Vec<Event> {
         };
         match mark.kind {
             MarkKind::Words if is_subito(&mark.text) => {
-                events.push((place, 0, Event::AtOnce(place)));
+                events.push((place, 1, Event::AtOnce(place)));
             }
             MarkKind::Grow | MarkKind::Fade => {
                 let line = Line {
                     from: place,
                     to: mark.to,
                     kind: mark.kind,
+                    goes_on: None,
                 };
-                events.push((place, 2, Event::Line(line)));
+                events.push((place, 3, Event::Line(line)));
             }
             _ => {}
         }
@@ -134,38 +153,63 @@ struct Line {
     from: Place,
     to: Option<Place>,
     kind: MarkKind,
+    /// Where it began, if it only goes on in a later ending.
+    goes_on: Option<Place>,
 }
 
 impl Line {
     /// Tells whether it may lead to a dynamic at a place: not long after its end; words
     /// without an end do not reach far.
-    const fn reaches(&self, aim: Place) -> bool {
+    fn reaches(&self, scene: &Scene<'_>, aim: Place) -> bool {
+        let way = scene.position(self.from).zip(scene.position(aim));
+        let over = way.map_or(0, |(from, aim)| scene.passed_over(from, aim));
+        let aim = aim.measure.saturating_sub(over);
         match self.to {
-            Some(to) => aim.measure <= to.measure + ARRIVES_WITHIN,
-            None => aim.measure <= self.from.measure + WORDS_REACH,
+            Some(to) => aim <= to.measure + ARRIVES_WITHIN,
+            None => aim <= self.from.measure + WORDS_REACH,
         }
     }
 }
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct State {
     now: Option<Printed>,
     line: Option<Line>,
     subito: Option<Place>,
     waiting: Vec<Line>,
+    /// The later ending that was entered last.
+    entered: Option<Place>,
 }
 
 impl State {
     fn hairpin(&mut self, line: Line) {
-        if let Some(before) = self.line.replace(line) {
-            self.waiting.push(before);
+        match self.line.replace(line) {
+            // It was broken off where the ending before begins, and goes on here.
+            Some(before) if self.entered == Some(line.from) && before.kind == line.kind => {
+                let goes_on = before.goes_on.or(Some(before.from));
+                self.line = Some(Line { goes_on, ..line });
+            }
+            Some(before) => self.waiting.push(before),
+            None => {}
         }
+    }
+
+    /// Begins a later ending with how it stood before the first.
+    fn enter(&mut self, place: Place) {
+        self.entered = Some(place);
+    }
+
+    /// Takes the hairpins without a dynamic after them, in order.
+    fn lines(&mut self) -> Vec<Line> {
+        let mut lines = core::mem::take(&mut self.waiting);
+        lines.extend(self.line.take());
+        lines
     }
 }
 
 fn dynamic(scene: &Scene<'_>, state: &mut State, new: Printed, found: &mut Vec<Watched>) {
     let line = state.line.take();
-    for waiting in core::mem::take(&mut state.waiting) {
+    for waiting in state.lines() {
         no_room(scene, state, &waiting, None, found);
     }
     if let Some(line) = line {
@@ -208,7 +252,7 @@ fn change(
         MarkKind::Fade
     };
     let line = line.filter(|line| line.kind == toward);
-    let leads = line.filter(|line| line.reaches(new.place));
+    let leads = line.filter(|line| line.reaches(scene, new.place));
     let (was, then) = (held(&old.text), held(to));
     // Nothing leads to an accent, nor to the level that follows one.
     let leads = leads.filter(|_| then == to && was != to);
@@ -250,6 +294,18 @@ fn change(
                 format!("Sudden {to} at {said}; hold {was} right up to it."),
             ],
         ),
+        Some(Line {
+            from,
+            goes_on: Some(begun),
+            ..
+        }) => {
+            let toward = if steps > 0 { "crescendo" } else { "diminuendo" };
+            format!(
+                "{}: the {toward} of {} goes on; be {to} only at {said}.",
+                scene.said(from),
+                scene.measure(begun.measure)
+            )
+        }
         Some(line) => {
             let over = scene.lasting(line.from, new.place);
             vary(
@@ -312,11 +368,13 @@ fn no_room(
     aim: Option<&Printed>,
     found: &mut Vec<Watched>,
 ) {
-    let Some(now) = state.now.as_ref().filter(|_| line.kind == MarkKind::Grow) else {
+    // What only goes on was told where it began.
+    let begins = line.kind == MarkKind::Grow && line.goes_on.is_none();
+    let Some(now) = state.now.as_ref().filter(|_| begins) else {
         return;
     };
     // What comes long after it is no aim of it.
-    let aim = aim.filter(|aim| line.reaches(aim.place));
+    let aim = aim.filter(|aim| line.reaches(scene, aim.place));
     // To an accent there is always room.
     if aim.is_some_and(|aim| held(&aim.text) != aim.text) {
         return;

@@ -14,19 +14,16 @@ use cueleaf_time::{BeatPos, BeatShift, BeatSpan, Level, Ratio};
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let ways = ways(scene);
     let strokes = strokes(scene);
-    let mut silent_from = BeatPos::START;
     for (index, stretch) in scene.line.sounding().iter().enumerate() {
-        let silence = stretch.start.since(silent_from).ok();
-        if let Some(silence) = silence.and_then(BeatShift::forward) {
-            let first = index == 0;
-            let entry = Entry {
-                from: silent_from,
-                stretch: *stretch,
-                silence,
-            };
-            found.extend(entry.watched(scene, &ways, &strokes, first, found.len()));
-        }
-        silent_from = stretch.end;
+        let first = index == 0;
+        let from = scene.silent_from(stretch.start);
+        let from = from.unwrap_or(BeatPos::START);
+        let entry = Entry {
+            from,
+            stretch: *stretch,
+            silence: scene.played_span(from, stretch.start),
+        };
+        found.extend(entry.watched(scene, &ways, &strokes, first, found.len()));
     }
 }
 
@@ -124,7 +121,8 @@ impl Entry {
     fn whole_measures(&self, scene: &Scene<'_>, entry: Place) -> usize {
         let begins = scene.place(self.from);
         let first = begins.measure + usize::from(!begins.at.is_zero());
-        entry.measure.saturating_sub(first)
+        let passed_over = scene.passed_over(self.from, self.stretch.start);
+        entry.measure.saturating_sub(first + passed_over)
     }
 
     /// Tells whether the entry leads over a barline from late in a measure, or opens the piece with an incomplete one.
@@ -151,7 +149,7 @@ impl Entry {
         whole: usize,
         number: usize,
     ) -> Watched {
-        let lasts = scene.told_seconds(self.from, self.stretch.start);
+        let lasts = scene.told_played_seconds(self.from, self.stretch.start);
         let many = i64::try_from(whole).unwrap_or(i64::MAX);
         let longer = (many.min(100) * weight::ENTRY_MEASURE).min(weight::ENTRY_MEASURES_MOST);
         let harder = match on.level() {

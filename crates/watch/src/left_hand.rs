@@ -12,7 +12,6 @@ use crate::thresholds::{
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::Spot;
 use cueleaf_score::Pitch;
-use cueleaf_time::{BeatShift, BeatSpan};
 
 /// Finds what the left hand has to prepare.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
@@ -22,18 +21,21 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 }
 
 fn leaps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
-    for pair in scene.line.struck().windows(2) {
-        let [one, other] = pair else { continue };
+    let struck = scene.line.struck();
+    for (index, other) in struck.iter().enumerate() {
+        let before = scene.struck_before(index);
+        let Some(one) = before.and_then(|before| struck.get(before)) else {
+            continue;
+        };
         let wide = leap(one, other).filter(|(_, _, size)| *size >= LEAP_SEMITONES);
         let Some((from, to, size)) = wide else {
             continue;
         };
-        let silence = other.start.since(one.end).ok().and_then(BeatShift::forward);
-        let silence = silence.unwrap_or(BeatSpan::ZERO);
+        let silence = scene.played_span(scene.ended(one.end, other.start), other.start);
         if scene.in_beats(silence, other.place) >= ENTRY_REST_BEATS {
             continue;
         }
-        let lasts = scene.told_seconds(one.start, other.start);
+        let lasts = scene.told_played_seconds(one.start, other.start);
         let added = i64::from(size - LEAP_SEMITONES);
         let said = scene.said(one.place);
         let direction = if to.semitones() > from.semitones() {

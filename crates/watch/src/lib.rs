@@ -9,7 +9,8 @@
 //!
 //! Invariants of this room:
 //! - Places are compared as exact fractions; seconds come from the plan alone,
-//!   along the written line (the way back of a repeat is not walked). Where the tempo is
+//!   along the written line (the way back of a repeat is not walked, but before a later ending
+//!   stands what is played before it, not the ending before). Where the tempo is
 //!   only assumed, before the first number and after a tempo word without one, no seconds
 //!   are told; what a place weighs is reckoned with them all the same.
 //! - Every threshold and weight stands in one file with its source.
@@ -26,6 +27,7 @@ mod clefs;
 mod cue;
 mod divisions;
 mod dynamics;
+mod endings;
 mod entries;
 mod fold;
 mod gradual;

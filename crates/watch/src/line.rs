@@ -1,5 +1,6 @@
 //! The part as one line of struck notes, and what the other parts strike.
 
+use crate::endings::{LaterEnding, entered};
 use crate::tuplets::tuplets;
 use cueleaf_guide::{Layout, Place};
 use cueleaf_score::{Bowing, Measure, Note, Part, Pitch, Score, Sound};
@@ -68,7 +69,7 @@ pub(crate) struct Line<'a> {
 
 impl<'a> Line<'a> {
     /// Reads a part: in each measure the voice of the lowest number that plays.
-    pub(crate) fn new(part: &'a Part, layout: &Layout) -> Self {
+    pub(crate) fn new(part: &'a Part, layout: &Layout, endings: &[LaterEnding]) -> Self {
         let mut line = Self::default();
         let mut grace_slurs: Vec<u32> = Vec::new();
         for (index, (measure, laid)) in part.measures.iter().zip(layout.measures()).enumerate() {
@@ -109,7 +110,7 @@ impl<'a> Line<'a> {
                 }
             }
         }
-        line.sounding = merged(core::mem::take(&mut line.sounding));
+        line.sounding = merged(core::mem::take(&mut line.sounding), endings);
         line.slurs = slurs_of(&line.struck);
         line
     }
@@ -167,7 +168,7 @@ impl<'a> Line<'a> {
         &self.slurs
     }
 
-    /// Gives when any voice of the part sounds, in order and apart.
+    /// Gives when any voice of the part sounds, in order and apart; a later ending begins anew.
     pub(crate) fn sounding(&self) -> &[Stretch] {
         &self.sounding
     }
@@ -186,12 +187,17 @@ fn leading_voice(measure: &Measure) -> Option<(u16, u16)> {
         .min()
 }
 
-fn merged(mut stretches: Vec<Stretch>) -> Vec<Stretch> {
+fn merged(mut stretches: Vec<Stretch>, endings: &[LaterEnding]) -> Vec<Stretch> {
     stretches.sort_by_key(|one| (one.start, one.end));
     let mut whole: Vec<Stretch> = Vec::new();
     for stretch in stretches {
         match whole.last_mut() {
-            Some(last) if stretch.start <= last.end => last.end = last.end.max(stretch.end),
+            Some(last)
+                if stretch.start <= last.end
+                    && entered(endings, stretch.start) == entered(endings, last.start) =>
+            {
+                last.end = last.end.max(stretch.end);
+            }
             _ => whole.push(stretch),
         }
     }

@@ -42,9 +42,9 @@ fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let sentence = vary(
             found.len(),
             [
-                format!("{first}, beat 1, to {last}: played {times} times.{more}"),
+                format!("{first} to {last}: played {times} times.{more}"),
                 format!(
-                    "From the end of {last} back to {first}, beat 1; {times} times in all.{more} Let the eyes go ahead."
+                    "From the end of {last} back to {first}; {times} times in all.{more} Let the eyes go ahead."
                 ),
             ],
         );
@@ -120,29 +120,30 @@ fn jumps(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for (index, measure) in scene.guide.road_map.measures.iter().enumerate() {
         let said = scene.measure(index);
         let mut tell = |what: &str, sentence: String| {
-            found.push(scene.watched(
-                Kind::Jump,
-                Spot::measures(index, index),
-                weight::JUMP,
-                &sentence,
-                [("what", what.into())],
-            ));
+            let spot = Spot::measures(index, index);
+            let back = matches!(what, "D.C." | "D.S.");
+            let numbers = [("what", if back { "jump" } else { what }.into())];
+            let mut one = scene.watched(Kind::Jump, spot, weight::JUMP, &sentence, numbers);
+            if back {
+                one.numbers.insert("sign", what.into());
+            }
+            found.push(one);
         };
         if let Some(jump) = &measure.jump {
-            let back = if jump.to_segno.is_some() {
-                "the segno"
+            let (sign, back) = if jump.to_segno.is_some() {
+                ("D.S.", "the segno")
             } else {
-                "the beginning"
+                ("D.C.", "the beginning")
             };
-            let until = match jump.until {
-                JumpUntil::End => "",
-                JumpUntil::Fine => ", then play to the Fine",
-                JumpUntil::Coda => ", then go to the coda",
+            let (al, until) = match jump.until {
+                JumpUntil::End => ("", ""),
+                JumpUntil::Fine => (" al Fine", ", then play to the Fine"),
+                JumpUntil::Coda => (" al Coda", ", then go to the coda"),
             };
             tell(
-                "jump",
+                sign,
                 format!(
-                    "After {said} jump back to {back}{until}. Find the place on the page beforehand."
+                    "{said}: {sign}{al}; after it back to {back}{until}. Find the place on the page beforehand."
                 ),
             );
         }

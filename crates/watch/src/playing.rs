@@ -1,16 +1,25 @@
 //! Bow or plucking, mute on and off: how much time there is to get ready.
 
-use crate::say::{beats, seconds, vary};
+use crate::say::{beats, quarters, seconds, vary};
 use crate::scene::{Scene, Way};
+use crate::strokes::{Stroke, known, stroke_before, strokes};
 use crate::thresholds::{MUTE_TAKES, READY_AT_EASE, READY_FROM_START, READY_SECONDS};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{MarkKind, Place, Spot};
+use cueleaf_score::Bowing;
 use cueleaf_time::{BeatPos, BeatSpan};
+use std::collections::BTreeSet;
 
 /// Finds changes of the way of playing.
 pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     let mut way = Way::default();
     let mut number = 0;
+    let plucks = scene.marks.iter().any(|mark| mark.kind == MarkKind::Pizz);
+    let strokes = if plucks { strokes(scene) } else { Vec::new() };
+    let bowed = Bowed {
+        known: known(&strokes),
+        strokes,
+    };
     for mark in scene.marks {
         if !way.take(mark.kind) {
             continue;
@@ -27,7 +36,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             at: mark.at,
         };
         if let Some(position) = scene.position(place) {
-            found.push(change(scene, kind, place, position, number));
+            found.push(change(scene, &bowed, kind, (place, position), number));
             number += 1;
         }
     }
@@ -45,32 +54,73 @@ struct Ready {
     told: Option<f64>,
 }
 
+impl Ready {
+    /// Tells whether the beat is the same where the silence begins and where it ends.
+    fn is_counted_evenly(&self, scene: &Scene<'_>, end: Place) -> bool {
+        let unit = |place: Place| scene.on_beat(place).map(|on| on.beat.length);
+        let begins = self.from.map(|from| unit(scene.place(from)));
+        begins.is_none_or(|begins| begins == unit(end))
+    }
+}
+
+/// The strokes of the part, and the last notes of those whose way is known from signs.
+struct Bowed {
+    strokes: Vec<Stroke>,
+    known: BTreeSet<usize>,
+}
+
+impl Bowed {
+    /// Says how the bow gets out of the way of the plucking hand: the last stroke goes up,
+    /// unless signs have it go down.
+    fn out_of_the_way(
+        &self,
+        scene: &Scene<'_>,
+        position: BeatPos,
+        silence: BeatSpan,
+    ) -> &'static str {
+        let next = scene.line.first_from(position);
+        let last = match scene.line.struck().get(next) {
+            Some(_) => scene.struck_before(next),
+            None => next.checked_sub(1),
+        };
+        let Some(own) = stroke_before(&self.strokes, last) else {
+            return "Finish near the frog, so that the hand is at the strings.";
+        };
+        let asked_down = own.way == Bowing::Down && self.known.contains(&own.last);
+        match asked_down {
+            false => {
+                "Finish the last stroke up-bow, near the frog, so that the hand is at the strings."
+            }
+            true if silence.is_zero() => {
+                "The last stroke is a down-bow: keep it near the frog, so that the hand is at the strings."
+            }
+            true => "Come back to the frog in the rest, so that the hand is at the strings.",
+        }
+    }
+}
+
 fn ready(scene: &Scene<'_>, position: BeatPos) -> Ready {
-    let sounding = scene.line.sounding();
     let struck = scene.line.struck();
     let next = struck.get(scene.line.first_from(position));
-    // The stretch that sounds before the change, cut where the next note begins:
+    // What sounds before the change, cut where the next note begins:
     // notes that touch have no time between them.
     let until = next.map_or(position, |next| next.start);
-    let before = sounding.partition_point(|stretch| stretch.start < until);
-    let last = before.checked_sub(1).and_then(|index| sounding.get(index));
-    let from = last.map(|stretch| stretch.end.min(until));
+    let from = scene.silent_from(until).map(|end| end.min(until));
     let start = from.unwrap_or(BeatPos::START);
-    let silence = until.since(start).ok().and_then(|shift| shift.forward());
     Ready {
         from,
         next: next.map(|next| next.place),
-        silence: silence.unwrap_or(BeatSpan::ZERO),
-        seconds: scene.seconds(start, until).max(0.0),
-        told: scene.told_seconds(start, until),
+        silence: scene.played_span(start, until),
+        seconds: scene.played_seconds(start, until),
+        told: scene.told_played_seconds(start, until),
     }
 }
 
 fn change(
     scene: &Scene<'_>,
+    bowed: &Bowed,
     kind: Kind,
-    place: Place,
-    position: BeatPos,
+    (place, position): (Place, BeatPos),
     number: usize,
 ) -> Watched {
     let ready = ready(scene, position);
@@ -84,7 +134,9 @@ fn change(
             .map_or(READY_AT_EASE, |(_, weight)| weight),
     };
     let at = ready.next.unwrap_or(place);
-    let silent_beats = scene.in_beats(ready.silence, at);
+    let silent_beats = ready
+        .is_counted_evenly(scene, at)
+        .then(|| scene.in_beats(ready.silence, at));
     let what = match kind {
         Kind::ToPizz => "plucking (pizz.)",
         Kind::ToArco => "the bow (arco)",
@@ -92,14 +144,14 @@ fn change(
         _ => "playing without mute",
     };
     let said = scene.said(place);
-    let time = match ready.told {
-        Some(told) => format!("{} ({})", beats(silent_beats), seconds(told)),
-        None => beats(silent_beats),
+    let time = match (silent_beats.map(beats), ready.told) {
+        (Some(beats), Some(told)) => format!("{beats} ({})", seconds(told)),
+        (Some(beats), None) => beats,
+        (None, Some(told)) => seconds(told),
+        (None, None) => quarters(ready.silence.quarters().to_f64()),
     };
     let how = match kind {
-        Kind::ToPizz => {
-            "Finish the last stroke up-bow, near the frog, so that the hand is at the strings."
-        }
+        Kind::ToPizz => bowed.out_of_the_way(scene, position, ready.silence),
         Kind::ToArco => "Bring the fingers back to the bow hold while the last plucked note rings.",
         Kind::MuteOn => "Keep the mute where the hand finds it without looking.",
         _ => "Take the mute off without noise.",
@@ -136,11 +188,11 @@ fn change(
         Spot::at(place),
         weight,
         &sentence,
-        [
-            ("quarters", ready.silence.quarters().to_f64().into()),
-            ("beats", silent_beats.to_f64().into()),
-        ],
+        [("quarters", ready.silence.quarters().to_f64().into())],
     );
+    if let Some(beats) = silent_beats {
+        one.numbers.insert("beats", beats.to_f64().into());
+    }
     if let Some(told) = ready.told {
         one.numbers.insert("seconds", told.into());
     }

@@ -1,5 +1,6 @@
 //! What every family looks at: the part in its score, its line, its guide, the time.
 
+use crate::endings::{LaterEnding, later_endings};
 use crate::line::{Line, Others, Stretch};
 use crate::watched::{Kind, Number, Watched};
 use core::cell::OnceCell;
@@ -24,6 +25,8 @@ pub(crate) struct Scene<'a> {
     others: OnceCell<Others<'a>>,
     /// Where the tempo is only assumed.
     assumed: Vec<Stretch>,
+    /// The later endings in order.
+    endings: Vec<LaterEnding>,
 }
 
 /// How the part is played at a place.
@@ -78,15 +81,17 @@ impl<'a> Scene<'a> {
             _ => by_name,
         };
         let plan = Plan::new(guide).value;
+        let endings = later_endings(guide, plan.layout());
         Some(Self {
             score,
             guide,
             number: part,
             part: own,
             marks: in_guide.map_or(&[], |one| one.marks.as_slice()),
-            line: Line::new(own, plan.layout()),
+            line: Line::new(own, plan.layout(), &endings),
             others: OnceCell::new(),
             assumed: crate::assumed::assumed(guide, plan.layout()),
+            endings,
             plan,
         })
     }
@@ -95,6 +100,11 @@ impl<'a> Scene<'a> {
     pub(crate) fn others(&self) -> &Others<'a> {
         let new = || Others::new(self.score, self.number, self.plan.layout());
         self.others.get_or_init(new)
+    }
+
+    /// Gives the later endings in order.
+    pub(crate) fn endings(&self) -> &[LaterEnding] {
+        &self.endings
     }
 
     pub(crate) fn laid(&self, measure: usize) -> Option<&Laid> {
@@ -251,10 +261,13 @@ impl<'a> Scene<'a> {
         crate::say::amount(count, self.word())
     }
 
-    /// Gives how many measures lie between two places, as far as each goes into its own.
+    /// Gives how many measures lie between two places in play, as far as each goes into its own.
     fn measures_between(&self, from: Place, to: Place) -> Option<Ratio> {
         let into = |place: Place| place.at.over(self.laid(place.measure)?.length).ok();
-        let barlines = i64::try_from(to.measure.checked_sub(from.measure)?).ok()?;
+        let (start, end) = (self.position(from)?, self.position(to));
+        let over = self.passed_over(start, end.unwrap_or(self.plan.layout().end()));
+        let barlines = to.measure.checked_sub(from.measure)?.checked_sub(over)?;
+        let barlines = i64::try_from(barlines).ok()?;
         let whole = Ratio::whole(barlines);
         // The end of the music is the start of a measure that is not there.
         let last = if to.at.is_zero() {
@@ -277,7 +290,7 @@ impl<'a> Scene<'a> {
             return None;
         }
         let end = self.position(to).unwrap_or(self.plan.layout().end());
-        let span = end.since(self.position(from)?).ok()?.forward()?;
+        let span = self.played_span(self.position(from)?, end);
         Some(self.in_beats(span, from))
     }
 
@@ -309,14 +322,11 @@ impl<'a> Scene<'a> {
     pub(crate) fn silence_before(&self, place: Place) -> Option<BeatSpan> {
         let position = self.position(place)?;
         let next = self.line.struck().get(self.line.first_from(position))?;
-        let sounding = self.line.sounding();
-        let before = sounding.partition_point(|own| own.start < next.start);
-        let last = before.checked_sub(1).and_then(|last| sounding.get(last));
-        let end = last.map_or(BeatPos::START, |last| last.end);
+        let end = self.silent_from(next.start).unwrap_or(BeatPos::START);
         if end > position {
             return None;
         }
-        next.start.since(end).ok()?.forward()
+        Some(self.played_span(end, next.start))
     }
 
     /// Names a place in a sentence: "measure 12, beat 3".
@@ -341,6 +351,12 @@ impl<'a> Scene<'a> {
         } else {
             format!("{}, to {}", self.said(spot.from), self.measure(last))
         }
+    }
+
+    /// Names the measures of a spot in a sentence: "measure 12 to measure 14".
+    pub(crate) fn said_measures(&self, spot: Spot) -> String {
+        let (first, last) = (spot.from.measure, spot.last_measure());
+        format!("{} to {}", self.measure(first), self.measure(last))
     }
 
     /// Makes an entry of the list.
@@ -377,13 +393,16 @@ impl<'a> Scene<'a> {
         let from = one.spot.from;
         let leads = [
             self.said_spot(one.spot),
+            self.said_measures(one.spot),
             format!("{}, to the end", self.said(from)),
             self.said(from),
             self.measure(from.measure),
         ];
         let without = leads.iter().find_map(|lead| {
-            let lead = format!("{}: ", crate::say::capital(lead));
-            one.sentence.strip_prefix(&lead)
+            let rest = one.sentence.strip_prefix(&crate::say::capital(lead))?;
+            // Words that are printed there stay: “Andante”: …
+            let words = rest.strip_prefix(", ").filter(|rest| rest.starts_with('“'));
+            rest.strip_prefix(": ").or(words)
         });
         one.tip = without.map_or_else(|| one.sentence.clone(), crate::say::capital);
         let line = one.spot.to.is_some();

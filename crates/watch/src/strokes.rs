@@ -7,6 +7,7 @@ use crate::thresholds::ENTRY_REST_BEATS;
 use cueleaf_guide::Place;
 use cueleaf_score::{Bowing, TremoloKind};
 use cueleaf_time::{BeatPos, BeatSpan, Level, Ratio};
+use std::collections::BTreeSet;
 
 /// One stroke of the bow.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +22,8 @@ pub(crate) struct Stroke {
     pub(crate) told: Told,
     /// The silence before it.
     pub(crate) silence: BeatSpan,
+    /// The index of the note that is struck before it in play.
+    pub(crate) after: Option<usize>,
 }
 
 /// How the way of a stroke is known.
@@ -98,17 +101,54 @@ pub(crate) fn strokes(scene: &Scene<'_>) -> Vec<Stroke> {
             continue;
         }
         let end = struck.get(last).map_or(one.end, |last| last.end);
-        let before = strokes.last().copied();
-        strokes.push(directed(scene, one, (first, last), end, before));
+        let after = scene.struck_before(first);
+        let joined = stroke_before(&strokes, after).copied();
+        let before = (joined, strokes.last().copied());
+        strokes.push(directed(scene, one, (first, last, after), end, before));
     }
-    for pickup in pickups(scene, &strokes) {
-        for stroke in strokes.iter_mut().skip(pickup.first).take(pickup.turns) {
-            if pickup.begins_otherwise {
-                stroke.way = other(stroke.way);
-            }
+    for (index, way) in pickups(scene, &strokes) {
+        if let Some(stroke) = strokes.get_mut(index) {
+            stroke.way = way;
         }
     }
+    in_turn(&mut strokes);
     strokes
+}
+
+/// Gives the stroke that ends with the note before another stroke.
+pub(crate) fn stroke_before(strokes: &[Stroke], after: Option<usize>) -> Option<&Stroke> {
+    let after = after?;
+    let index = strokes.binary_search_by_key(&after, |one| one.last).ok()?;
+    strokes.get(index)
+}
+
+/// Turns the bow after each stroke that is followed by one in turn.
+fn in_turn(strokes: &mut [Stroke]) {
+    for index in 0..strokes.len() {
+        let own = strokes.get(index).filter(|own| own.told == Told::InTurn);
+        let before = own.and_then(|own| stroke_before(strokes, own.after));
+        let way = before.map(|before| other(before.way));
+        if let (Some(way), Some(own)) = (way, strokes.get_mut(index)) {
+            own.way = way;
+        }
+    }
+}
+
+/// Gives the last notes of the strokes whose way is known from a sign: their own, or one from
+/// which the strokes up to them took turns.
+pub(crate) fn known(strokes: &[Stroke]) -> BTreeSet<usize> {
+    let mut known = BTreeSet::new();
+    for own in strokes {
+        let is = match own.told {
+            Told::Marked => true,
+            Told::InTurn => own.after.is_some_and(|after| known.contains(&after)),
+            Told::ByRule => false,
+        };
+        if is {
+            known.insert(own.last);
+        }
+    }
+    known
 }
 
 /// Tells whether what one stroke would play is a tremolo. Between two notes under a slur it
@@ -120,33 +160,18 @@ fn is_tremolo(struck: &[Struck<'_>]) -> bool {
     })
 }
 
-/// The strokes of a pickup, by index.
-struct Counted {
-    first: usize,
-    /// How many strokes take their way from how it begins, the downbeat and what follows it
-    /// in turn included.
-    turns: usize,
-    begins_otherwise: bool,
-}
-
-/// Finds the pickups that begin unmarked, and whether their strokes come out otherwise.
-fn pickups(scene: &Scene<'_>, strokes: &[Stroke]) -> Vec<Counted> {
+/// Finds the strokes with which pickups begin unmarked, by index, and the way in which their
+/// strokes come out.
+fn pickups(scene: &Scene<'_>, strokes: &[Stroke]) -> Vec<(usize, Bowing)> {
     let mut found = Vec::new();
     for (first, stroke) in strokes.iter().enumerate() {
         let place = scene.place(stroke.start);
         if stroke.told != Told::ByRule || !is_late(scene, place) {
             continue;
         }
-        let turns = strokes.iter().skip(first + 1);
-        let turns = 1 + turns.take_while(|one| one.told == Told::InTurn).count();
         let phrase = strokes.get(first..).unwrap_or(&[]);
-        if let Some(way) = upbeat(scene, phrase).and_then(|upbeat| upbeat.begins) {
-            found.push(Counted {
-                first,
-                turns,
-                begins_otherwise: way != stroke.way,
-            });
-        }
+        let begins = upbeat(scene, phrase).and_then(|upbeat| upbeat.begins);
+        found.extend(begins.map(|way| (first, way)));
     }
     found
 }
@@ -175,7 +200,7 @@ pub(crate) fn upbeat(scene: &Scene<'_>, phrase: &[Stroke]) -> Option<Upbeat> {
     let joined = phrase.windows(2).take_while(|pair| match pair {
         [one, next] => {
             let rested = scene.in_beats(next.silence, scene.place(next.start)) >= ENTRY_REST_BEATS;
-            next.told != Told::ByRule && one.last + 1 == next.first && !rested
+            next.told != Told::ByRule && next.after == Some(one.last) && !rested
         }
         _ => false,
     });
@@ -220,19 +245,18 @@ pub(crate) fn is_late(scene: &Scene<'_>, place: Place) -> bool {
 fn directed(
     scene: &Scene<'_>,
     one: &Struck<'_>,
-    (first, last): (usize, usize),
+    (first, last, after): (usize, usize, Option<usize>),
     end: BeatPos,
-    before: Option<Stroke>,
+    (before, lately): (Option<Stroke>, Option<Stroke>),
 ) -> Stroke {
-    let silence = before
-        .and_then(|before| one.start.since(before.end).ok()?.forward())
-        .unwrap_or(BeatSpan::ZERO);
+    let silence = before.or(lately).map_or(BeatSpan::ZERO, |before| {
+        scene.played_span(scene.ended(before.end, one.start), one.start)
+    });
     let rested = scene.in_beats(silence, one.place) >= ENTRY_REST_BEATS;
-    // Plucked notes in between begin a phrase as a rest does.
-    let follows = before.is_some_and(|before| before.last + 1 == first);
+    // Plucked notes in between begin a phrase as a rest does: no stroke is before it.
     let (way, told) = match (one.bowing, before) {
         (Some(way), _) => (way, Told::Marked),
-        (None, Some(before)) if !rested && follows => (other(before.way), Told::InTurn),
+        (None, Some(before)) if !rested => (other(before.way), Told::InTurn),
         (None, _) => (by_rule(scene, one), Told::ByRule),
     };
     Stroke {
@@ -243,6 +267,7 @@ fn directed(
         way,
         told,
         silence,
+        after,
     }
 }
 

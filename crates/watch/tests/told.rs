@@ -236,7 +236,7 @@ const CUES: &[(Kind, &[&str], &str)] = &[
     (
         Kind::Jump,
         &["[4/4 D4:16", "D4:16 !D.C."],
-        "jump after this",
+        "D.C.: to the beginning",
     ),
     (Kind::Fermata, &["[4/4 D4:8 D4:8%"], "fermata, look up"),
     (Kind::Breath, &["[4/4 D4:8, D4:8"], "breathe together"),
@@ -509,4 +509,16 @@ fn the_seconds_of_a_rest_are_those_since_the_last_note() {
         .collect();
     assert!(sentences[0].starts_with("Some(Real(4.5))"), "{sentences:?}");
     assert!(!sentences[0].contains("rest (4.5 s)"), "{sentences:?}");
+}
+
+#[test]
+fn a_tempo_is_told_with_two_decimals_at_most() {
+    let list = of(&["[4/4 @120 D4:16", "@52.17391 D4:16"]);
+    let one = list
+        .iter()
+        .find(|own| own.kind == Kind::TempoChange)
+        .unwrap();
+    assert_eq!(one.cue, "slower: quarter = 52.17");
+    assert!(one.sentence.contains("quarter = 52.17"), "{}", one.sentence);
+    assert!(!one.sentence.contains('/'), "{}", one.sentence);
 }

@@ -20,6 +20,7 @@ const SMALL: Speed = Speed {
     more: &[
         "--one-caller-inline-max-function-size=0",
         "--always-inline-max-function-size=0",
+        "--converge",
     ],
 };
 const EVEN: Speed = Speed {
@@ -316,7 +317,11 @@ fn style(name: &str, folder: &Path) -> Result<String> {
         .args(["--loader:.svg=dataurl", "--legal-comments=none"])
         .arg(format!("--outfile={}", path.display()));
     must_silently(&mut esbuild)?;
-    let text = tidied(&path)?;
+    let text = names::short_properties(
+        &tidied(&path)?,
+        &fs::read_to_string(root().join("www/look.css"))?,
+    );
+    fs::write(&path, &text)?;
     safe_inside(&text, "style", &["</style", "<!--"])?;
     Ok(text)
 }

@@ -136,7 +136,7 @@ impl Edition {
 /// Sets the number that a measure leaves in force.
 fn set_tempo(measure: &mut Measure, tempo: Tempo) {
     let marks = measure.tempo.iter_mut().rev();
-    let mut numbered = marks.filter(|mark| mark.tempo.is_some());
+    let mut numbered = marks.filter(|mark| mark.tempo.is_some() && mark.until.is_none());
     if let Some(mark) = numbered.next() {
         mark.tempo = Some(tempo);
         return;

@@ -380,3 +380,26 @@ fn it_is_said_which_tempo_stands_and_the_other_is_there_for_a_tick() {
     assert_eq!(edition.guide(), &before);
     assert_eq!(told(&edition), stand("50", "112"));
 }
+
+#[test]
+fn how_far_the_teacher_lets_a_rit_go_is_no_disagreement() {
+    let tempo = |text: &str| text.parse::<Tempo>().unwrap();
+    let mark = |text: &str| TempoMark::at_once(BeatSpan::ZERO, "", tempo(text));
+    let mut new = guide("1 2 3 4 5");
+    new.road_map.measures[0].tempo = vec![mark("quarter = 66")];
+    new.road_map.measures[2].tempo = vec![TempoMark::words(BeatSpan::ZERO, "rit.")];
+    new.road_map.measures[4].tempo = vec![mark("quarter = 112")];
+    let mut own = new.clone();
+    let rit = &mut own.road_map.measures[2].tempo[0];
+    rit.tempo = Some(tempo("quarter = 50"));
+    rit.until = Some(Place::start_of(4));
+    let edition = Edition::new(&own, &new, "new.xml");
+    assert!(codes(&edition).is_empty(), "{:?}", codes(&edition));
+    assert!(edition.tempi().is_empty());
+    assert_eq!(edition.guide().road_map, own.road_map);
+    // Where the file says how far as well, that is told.
+    new.road_map.measures[2].tempo[0].tempo = Some(tempo("quarter = 40"));
+    new.road_map.measures[2].tempo[0].until = Some(Place::start_of(4));
+    let edition = Edition::new(&own, &new, "new.xml");
+    assert_eq!(edition.beside().findings()[0].code, "other-tempo");
+}

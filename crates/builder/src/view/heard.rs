@@ -18,6 +18,7 @@ pub(super) fn heard(state: &State, heard: &Heard) -> Markup {
                 "Take what is right and untick the rest. Taking a place away takes what was said about it along; "
                 "whatever you take can be changed afterwards."
             }
+            (recording(heard))
             (kinds(heard))
             fieldset class="said" {
                 legend { "What was said" }
@@ -25,7 +26,6 @@ pub(super) fn heard(state: &State, heard: &Heard) -> Markup {
                 @let rows = rows.map(|(index, statement)| row(index, statement, heard.is_ticked(index)));
                 (folded::list("heard-more", None, &rows.collect::<Vec<_>>()))
             }
-            (recording(heard))
             (corrections(&heard.talk().corrections))
             div class="go stay" {
                 button id="heard-make" type="button" class="strong" data-do="heard-make"

@@ -190,7 +190,8 @@ fn kept_entry(entry: &KeptEntry) -> Markup {
     let heavy = (entry.bytes >= 1_000_000).then(|| weight(entry.bytes));
     html! {
                     button id={ "open-" (entry.id) } type="button" class="open" data-do="kept-open" data-value=(entry.id) {
-                        span class="name" { (title) @if let Some(parts) = parts { ", " (parts) } }
+                        span class="name" { (title) }
+                        @if let Some(parts) = parts { " " span class="of-part" { (parts) } }
                         " " span class="when" { (entry.when) @if let Some(heavy) = heavy { ", " (heavy) } }
                     }
                     div class="entry-do" {

@@ -31,7 +31,7 @@ pub(super) fn link(desk: &Desk) -> Markup {
                     @match &linking.wrong {
                         Some((_, why)) => { (why) }
                         None => {
-                            "Typed once and remembered on this device. Files of this guide then show its link, too."
+                            "Typed once and remembered on this device; a folder stands for the play.html in it. Files of this guide then show its link, too."
                         }
                     }
                 }

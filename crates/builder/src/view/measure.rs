@@ -1,7 +1,7 @@
 //! One measure on the map: what changes there, its beats on the ruled line, its
 //! number and its tips.
 
-use crate::derived::{Derived, MapLine};
+use crate::derived::{DOWN_BOW, Derived, MapLine, UP_BOW};
 use crate::state::{Desk, Selection};
 use crate::update::desk::measure_id;
 use cueleaf_guide::{Guide, Laid, Measure, TempoMark};
@@ -205,8 +205,25 @@ fn notes(derived: &Derived, own: &Measure, index: usize, words: &Words) -> Vec<N
     }
     notes.extend(order(own));
     let playing = derived.playing.get(&index).into_iter().flatten();
-    notes.extend(playing.map(|text| note("playing", text)));
+    notes.extend(playing.map(|text| match text.as_str() {
+        DOWN_BOW => bow(text, "M4 14V4h10v10", "M4 5h10"),
+        UP_BOW => bow(text, "M4 3l5 12l5-12", ""),
+        _ => note("playing", text),
+    }));
     notes
+}
+
+/// A bow sign, as it is printed.
+fn bow(said: &str, line: &str, bar: &str) -> Note {
+    let shown = html! {
+        svg class="note" viewBox="0 0 18 18" width="18" height="18" aria-hidden="true" focusable="false" {
+            path class="open" d={ (line) (bar) } {}
+        }
+    };
+    Note {
+        shown,
+        ..note("playing", said)
+    }
 }
 
 fn tempo(mark: &TempoMark, words: &Words) -> Note {

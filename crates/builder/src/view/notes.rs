@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 const LISTED: usize = 40;
 
 /// What can be typed, and what it means.
-pub(super) const EXAMPLES: [(&str, &str); 22] = [
+pub(super) const EXAMPLES: [(&str, &str); 34] = [
     ("By A. Nobody", "who wrote the music"),
     (
         "For Violin 2 and Cello",
@@ -42,12 +42,39 @@ pub(super) const EXAMPLES: [(&str, &str); 22] = [
         "12  rit., to quarter = 60 by 15",
         "slower little by little, until 15",
     ),
+    (
+        "16  a tempo",
+        "the tempo before comes back; “tempo primo” is the first one",
+    ),
+    (
+        "1  pickup of 1 quarter",
+        "the music starts before its first full measure",
+    ),
+    (
+        "12  lasts 5/2 quarters",
+        "a measure longer or shorter than its meter",
+    ),
     ("12  section The boats", "where a section begins"),
     ("12  rehearsal mark B", "a printed letter"),
     (
         "12  repeat starts",
         "a forward repeat sign; “repeat ends” is the backward one",
     ),
+    (
+        "12  first ending",
+        "a bracket; its repeat ends with “repeat ends” at its last measure",
+    ),
+    ("12  segno", "the sign to go back to"),
+    (
+        "12  to coda",
+        "play leaves here after the jump; the other place says “coda”",
+    ),
+    ("12  fine", "where the music ends after the jump"),
+    (
+        "20  D.C. al Fine",
+        "back to the beginning and to the Fine; also “D.S. al Coda” and the like",
+    ),
+    ("12-15  cut", "what the ensemble leaves out"),
     (
         "12 beat 3  fermata 2 quarters longer",
         "something on a beat",
@@ -56,6 +83,12 @@ pub(super) const EXAMPLES: [(&str, &str); 22] = [
         "12  pizz, mf",
         "what the part does from there; with several parts, “12  for Viola: pizz”",
     ),
+    (
+        "12  cresc. until 15",
+        "louder little by little; “dim.” is softer",
+    ),
+    ("12  con sord.", "mute on; “senza sord.” takes it off"),
+    ("12 beat 3  down-bow", "a bow sign; “up-bow” is the other"),
     ("12  rest until 20", "measures of rest"),
     ("12-15  Bow: Near the frog, small strokes.", "a tip"),
     (
@@ -256,7 +289,7 @@ fn help(desk: &Desk) -> Markup {
                 "One line for a place: its printed number, two spaces, and what changes there, with \
                  commas; or a tip after its topic and a colon. The topics are Bow, Left hand, Pluck, \
                  Sound, Count, Listen, Get ready and Note. The first line begins with “Guide to”. \
-                 Names with commas stand in straight quotes."
+                 Names with commas stand in straight quotes. A rehearsal mark is a place, too: C, 4 after C."
             }
             dl class="notes-examples" {
                 @for (text, means) in &EXAMPLES {

@@ -184,7 +184,7 @@ fn the_first_page() {
     is_sound(&page, "kept guides");
     // Guides of one piece are told apart by their parts.
     let told = [
-        "<span class=\"name\">Piece 0, Viola</span> <span class=\"when\">today</span>",
+        "<span class=\"name\">Piece 0</span> <span class=\"of-part\">Viola</span> <span class=\"when\">today</span>",
         "aria-label=\"Rename Piece 0, Viola\"",
         "<span class=\"name\">Piece 1</span> <span class=\"when\">today, 2.3 MB</span>",
     ];

@@ -53,7 +53,7 @@ pub(super) fn folded(places: BTreeMap<Place, Here>, line: &Line<'_>) -> BTreeMap
     while let Some((place, here)) = all.get(index) {
         let place = *place;
         let end = now.and_then(|now| end_of_steps(&all, index, now, line));
-        let last = end.and_then(|end| Some((*all.get(end)?).0).zip(all.get(end)?.1.sound));
+        let last = end.and_then(|end| Some(all.get(end)?.0).zip(all.get(end)?.1.sound));
         now = here.quarters().or(now);
         let mut own = all.get_mut(index).map(|(_, here)| core::mem::take(here));
         index += 1;

@@ -171,7 +171,7 @@ impl Line {
 ///
 /// # Source
 /// Our decision; programs write the pickup of a piece in 3/4 as a measure of 1/4.
-fn without_pickup_meter(meters: &mut Vec<(Ratio, Meter)>) -> Option<Ratio> {
+fn without_pickup_meter(meters: &mut [(Ratio, Meter)]) -> Option<Ratio> {
     let [.., (start, first), (next, second)] = meters.get(..3).or(meters.get(..2))? else {
         return None;
     };

@@ -1,6 +1,8 @@
 //! Texts as parts print them.
 
 use super::*;
+use Meaning::{Double, Fade, Grow, Same, ToBefore, ToFirst};
+use PlayingWay::Unmuted;
 
 fn check(meaning: &[Meaning], texts: &[&str]) {
     for text in texts {

@@ -4,7 +4,7 @@
 //! The heavy bar of a long rest with its number: common practice. The thin one of measures that
 //! are played: our decision.
 
-use super::{HEIGHT, LEAD, LineMeasure, RULE, bar_line, measure};
+use super::{HEIGHT, LEAD, LineMeasure, RULE, bar_line, counts_together, measure};
 use crate::tenths::rounded;
 use crate::words::listed;
 use crate::{Page, Word, Words, measures_text, number_of};
@@ -88,18 +88,22 @@ pub fn line_of_runs(words: &Words, drawn: &[Drawn<'_>], quarter: f64) -> Markup 
         .collect();
     let mut at = 1.0;
     html! {
-        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) height=(HEIGHT) {
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) {
             path class="rule" d={ "M0 " (RULE) "H" (total) } {}
-            @for (index, own) in drawn.iter().enumerate() {
-                @match own {
-                    Drawn::Measure(own) => (measure(words, own, index, at, quarter)),
-                    Drawn::Run(run) => {
-                        @if index == 0 { (bar_line(at)) }
-                        (several(run, at))
+            @for own in drawn {
+                ({
+                    let start = at;
+                    at += own.width(quarter);
+                    match own {
+                        Drawn::Measure(own) => measure(words, (0, own), (start, quarter), counts_together),
+                        Drawn::Run(run) => several(run, start),
                     }
-                }
-                ({ at += own.width(quarter); bar_line(at) })
+                })
             }
+            path class="bar" d={
+                ({ at = 1.0; bar_line(at) })
+                @for own in drawn { ({ at += own.width(quarter); bar_line(at) }) }
+            } {}
         }
     }
 }

@@ -8,7 +8,8 @@
 //! in the time of two, five of four, six of four, twelve of eight, four of three.
 //! "=mf" is a dynamic, "<" and "\" begin and end a crescendo, "!pizz." are words
 //! ("_" for a space), "@90" a tempo in quarters, "[4/4" a meter, "#2" a key, "{C3" a clef,
-//! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending.
+//! "|:" and ":|" repeat signs, "%|" a fermata over the barline, "1[" and "]1" an ending,
+//! "2[" and "]2" the second.
 #![allow(
     dead_code,
     clippy::unwrap_used,
@@ -122,6 +123,12 @@ fn measure(number: usize, content: &str, tied: &mut bool) -> String {
             }
             (_, "<") => xml += &direction("<wedge type=\"crescendo\"/>"),
             (_, "\\") => xml += &direction("<wedge type=\"stop\"/>"),
+            (_, "2[") => {
+                xml += "<barline location=\"left\"><ending number=\"2\" type=\"start\"/></barline>"
+            }
+            (_, "]2") => {
+                xml += "<barline location=\"right\"><ending number=\"2\" type=\"stop\"/></barline>";
+            }
             ('=', _) => xml += &direction(&format!("<dynamics><{}/></dynamics>", &word[1..])),
             ('!', _) => {
                 xml += &direction(&format!("<words>{}</words>", word[1..].replace('_', " ")));

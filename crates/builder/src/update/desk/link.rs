@@ -69,6 +69,9 @@ fn set_address(desk: &mut Desk, text: String, effects: &mut Vec<Effect>) -> Opti
         }
     };
     desk.linking.wrong = None;
+    if !address.is_empty() && address != text.trim() {
+        effects.push(Effect::Say(format!("Taken as {address}")));
+    }
     name_address(desk, &address, effects);
     Some(address)
 }

@@ -524,3 +524,39 @@ fn a_message_goes_once_undo_makes_it_untrue() {
     page.desk(DeskMsg::Undo);
     assert!(page.state().notice.is_none());
 }
+
+#[test]
+fn a_finished_guide_and_its_score_disagree_only_where_the_print_changed() {
+    let score = include_str!("../../../../../examples/mail-boat.musicxml");
+    let slower = score
+        .replace(">112<", ">100<")
+        .replace("tempo=\"112\"", "tempo=\"100\"");
+    let mut page = Page::new();
+    page.file(
+        "viola.json",
+        include_bytes!("../../../../../examples/mail-boat-viola.json"),
+    );
+    page.file("slower.musicxml", slower.as_bytes());
+    adding(&mut page, AddingMsg::Edition);
+    let Screen::Edition(edition) = &page.state().screen else {
+        panic!("{}", page.notice());
+    };
+    let tempi = edition.tempi().iter();
+    let tempi: Vec<(usize, String, String)> = tempi
+        .map(|own| (own.measure(), own.stands().said(), own.other().0.said()))
+        .collect();
+    let expected = (13, "quarter = 100".to_owned(), "quarter = 112".to_owned());
+    assert_eq!(tempi, [expected]);
+    adding(&mut page, AddingMsg::EditionTempo(0));
+    adding(&mut page, AddingMsg::TakeEdition);
+    let tempo = page.guide().road_map.measures[13].tempo[0].tempo;
+    assert_eq!(
+        tempo.map(cueleaf_time::Tempo::said).as_deref(),
+        Some("quarter = 112")
+    );
+    let told = &page.open_desk().from_file;
+    assert!(
+        told.iter()
+            .any(|own| own.hint.contains("quarter = 112 stands"))
+    );
+}

@@ -29,6 +29,19 @@ fn copied(page: &mut Page) -> Option<String> {
 }
 
 #[test]
+fn a_folder_is_said_to_be_taken_for_the_page_in_it() {
+    let mut page = typed();
+    address(&mut page, "https://a.example/");
+    assert!(
+        page.asked
+            .contains(&Effect::Say(format!("Taken as {ADDRESS}")))
+    );
+    page.asked.clear();
+    address(&mut page, ADDRESS);
+    assert!(!page.asked.iter().any(|own| matches!(own, Effect::Say(_))));
+}
+
+#[test]
 fn a_link_needs_an_address_once() {
     let mut page = typed();
     let part = page.guide().parts[0].id.clone();

@@ -121,12 +121,17 @@ impl Shown {
 /// A guide of many measures, at each of which something stands.
 fn long(measures: usize) -> Builder {
     let mut guide = typed().guide().clone();
+    // With a section that is named, marks begin none.
+    let section = |number| (number == 1).then(|| "Shore".to_owned());
     guide.road_map.measures = (1..=measures)
         .map(|number| Measure {
             mark: Some(format!("R{number}")),
+            section: section(number),
             ..Measure::labelled(&number.to_string())
         })
         .collect();
+    // Without a named section each mark would begin one.
+    guide.road_map.measures[0].section = Some("All".to_owned());
     let mut page = Builder::new();
     page.file("long.json", save(&guide).as_bytes());
     assert_eq!(page.guide().road_map.measures.len(), measures);
