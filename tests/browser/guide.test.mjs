@@ -28,7 +28,7 @@ const ADDRESS = pathToFileURL(VIOLA).href;
 const GUIDE = JSON.parse(readFileSync(join(EXAMPLES, "mail-boat-viola.json"), "utf8"));
 
 /** The heaviest an exported example may be, in bytes on disk. */
-const HEAVIEST = 110_000;
+const HEAVIEST = 117_000;
 
 for (const engine of ENGINES) {
   describe(engine, () => {
