@@ -225,7 +225,7 @@ describe("counting, finding, keeping", () => {
     await page.locator("#copied", { hasText: "Copied." }).waitFor();
     await page.reload();
     await page.click("#tab-todo");
-    await page.getByText("measures 13–14: < 1 min").waitFor();
+    await page.locator("#practised li", { hasText: "Measures 13–14: < 1 min" }).waitFor();
     await page.getByRole("button", { name: "Erase what this device keeps" }).click();
     await page.getByText("Nothing yet.").waitFor();
     assert.equal(await page.locator(".todos input").first().isChecked(), false);

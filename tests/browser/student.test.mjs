@@ -112,7 +112,7 @@ describe("what a student finds", () => {
     await page.locator("#measure").selectOption({ label: "4" });
     const said = [];
     for (let tap = 0; tap < 5; tap += 1) {
-      await page.keyboard.press("ArrowRight");
+      await page.click("#room-count button.large.stepping");
       said.push(await speaker());
     }
     // From the first count of measure 4; at the end of 5 the piece is over.

@@ -279,7 +279,9 @@ fn finish(app: &mut App) {
             choose(app, "step");
             go_to(app, Room::Play);
             choices::show(choices::Panel::Open);
-            dom::set_text("delay-said", &text);
+            for id in ["delay-said", "tapped"] {
+                dom::set_text(id, &text);
+            }
             if let Some(field) = dom::by_id("later") {
                 field.scroll_into_view();
             }
