@@ -109,7 +109,7 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
     ruled(words, measures, width, counts_alone)
 }
 
-/// Draws measures like [`line`], for a page that does not move: counts of a kind are drawn at once.
+/// Draws measures like [`line()`], for a page that does not move: counts of a kind are drawn at once.
 #[must_use]
 pub fn still_line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
     ruled(words, measures, width, counts_together)
