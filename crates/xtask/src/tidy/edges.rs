@@ -81,7 +81,7 @@ pub(super) fn check(metadata: &Value) -> Vec<Finding> {
                 findings.push(Finding::in_file(&manifest, message));
             }
             if of_browser(wanted) && !IN_BROWSER.contains(&name) {
-                let message = format!("{wanted} is for the player and the builder only");
+                let message = format!("{wanted} is for what runs in a browser only");
                 findings.push(Finding::in_file(&manifest, message));
             }
         }

@@ -34,7 +34,7 @@ pub(super) fn check(source: &Source) -> Vec<Finding> {
         let index = before.matches('\n').count();
         let tree = code.get(at + found.len()..).unwrap_or_default();
         for path in paths(tree).iter().filter(|path| reaches(path)) {
-            let message = format!("std::{path} is for cli and xtask only");
+            let message = format!("std::{path} is for cli, bench and xtask only");
             findings.push(Finding::at_line(source.path(), index, message));
         }
     }
@@ -119,7 +119,7 @@ mod tests {
             let whole = found(path, &format!("\nuse std::{module};\n"));
             assert_eq!(
                 whole,
-                [format!("{path}:2: std::{module} is for cli and xtask only")]
+                [format!("{path}:2: std::{module} is for cli, bench and xtask only")]
             );
             let group = format!("use std::{{fmt::{{self}},\n  {module}::X, io}};\n");
             assert_eq!(found(path, &group).len(), 1);

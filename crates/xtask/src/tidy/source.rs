@@ -16,8 +16,8 @@ const ENDINGS: [&str; 12] = [
     "webmanifest",
 ];
 
-/// Texts that keep the form they were given: cases for the readers, and npm's own file.
-const AS_GIVEN: [&str; 2] = ["tests/cases/", "tests/fixtures/"];
+/// Texts that keep the form they were given: cases for the readers.
+const AS_GIVEN: [&str; 1] = ["tests/cases/"];
 
 /// A text file of the repository.
 pub(super) struct Source {
