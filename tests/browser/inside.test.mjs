@@ -51,7 +51,7 @@ function told() {
       const text = document.querySelector("#next").innerText.trim();
       if (text !== "" && !seen.includes(text)) seen.push(text);
       const where = document.querySelector("#where").innerText.trim();
-      if (where === "measure 3") done(seen);
+      if (where === "Measure 3") done(seen);
       else requestAnimationFrame(look);
     };
     look();
