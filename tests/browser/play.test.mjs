@@ -478,7 +478,7 @@ describe("practising in the Play room", () => {
     await page.locator("#play").click();
     const inMeasure = async (label, pick) => {
       await page.waitForFunction(
-        (wanted) => document.querySelector("#where").textContent === `measure ${wanted}` && document.querySelector("#section").textContent !== "count-in",
+        (wanted) => document.querySelector("#where").textContent === `Measure ${wanted}` && document.querySelector("#section").textContent !== "count-in",
         label,
       );
       // What a measure brings comes a piece a frame.
@@ -518,7 +518,7 @@ describe("practising in the Play room", () => {
     await page.locator("#play").click();
     await page.waitForFunction(() => document.querySelector("#section").textContent !== "count-in");
     await page.evaluate(watchLine);
-    await page.waitForFunction(() => document.querySelector("#where").textContent === "measure 24");
+    await page.waitForFunction(() => document.querySelector("#where").textContent === "Measure 24");
     const lines = await page.evaluate(() => window.lines);
     const shown = new Set(lines.map(({ number }) => number));
     assert.ok(shown.size > 20, `${[...shown]}`);
