@@ -119,7 +119,9 @@ mod tests {
             let whole = found(path, &format!("\nuse std::{module};\n"));
             assert_eq!(
                 whole,
-                [format!("{path}:2: std::{module} is for cli, bench and xtask only")]
+                [format!(
+                    "{path}:2: std::{module} is for cli, bench and xtask only"
+                )]
             );
             let group = format!("use std::{{fmt::{{self}},\n  {module}::X, io}};\n");
             assert_eq!(found(path, &group).len(), 1);
