@@ -1,7 +1,7 @@
 //! The sections of a piece, and the walk through them.
 
 use crate::dynamics::dynamics_text;
-use crate::facts::{Above, facts, tempo_words};
+use crate::facts::{Above, facts};
 use crate::strip::stands;
 use crate::tip::tip_part;
 use crate::words::{capital, listed, sentence, typed};
@@ -114,7 +114,6 @@ pub(crate) fn section_head(page: &Page<'_>, section: &Section) -> Markup {
     html! {
         h2 { (typed(&section_name(page, section))) }
         p {
-            @if let Some(words) = tempo_words(page, section.first) { span class="quiet" { (words) } " " }
             (stands(page, section))
             @if let Some(dynamics) = dynamics_text(page, section) { (dynamics) }
         }

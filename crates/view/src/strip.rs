@@ -1,5 +1,6 @@
 //! The whole piece at a glance: a strip of its sections, and a list that leads to them.
 
+use crate::facts::tempo_words;
 use crate::tenths::rounded;
 use crate::words::capital;
 use crate::{
@@ -123,12 +124,14 @@ fn tempo_at(page: &Page<'_>, measure: usize) -> Option<Tempo> {
     Some(segments.get(next.saturating_sub(1))?.from)
 }
 
-/// Shows what stands at the head of a section: its measures, tempo, meter and key.
+/// Shows what stands at the head of a section: its measures, tempo in words and as a number,
+/// meter and key.
 pub(crate) fn stands(page: &Page<'_>, section: &Section) -> Markup {
     let laid = page.plan.layout().get(section.first);
     html! {
         span class="stands" {
             span { (capital(&measures_text(page, section.first, section.last))) }
+            @if let Some(words) = tempo_words(page, section.first) { " " span { (words) } }
             @if let Some(tempo) = tempo_at(page, section.first) { " " (tempo_sign(page.words, tempo)) }
             @if let Some(laid) = laid {
                 " " span { (meter_text(page.words, laid)) }
