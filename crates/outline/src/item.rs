@@ -6,7 +6,7 @@ use crate::mark::{MARK_WORDS, RawMark, read_mark};
 use crate::tempo::{RawTempo, is_tempo_words, read_value, return_of};
 use crate::text::{Piece, read_name, unquote, write_name};
 use crate::trouble::Trouble;
-use cueleaf_guide::{CountHere, Jump};
+use cueleaf_guide::{CountHere, Jump, is_gradual};
 use cueleaf_time::{BeatSpan, Grouping, Key, Meter};
 use std::collections::VecDeque;
 
@@ -197,6 +197,20 @@ pub(crate) fn classify(piece: Piece<'_>) -> Class<'_> {
 /// Tells whether an item may stand inside a measure, on a beat of its own.
 pub(crate) const fn has_a_beat(item: &Item<'_>) -> bool {
     matches!(item, Item::Hold(..) | Item::Tempo(_) | Item::Mark(_))
+}
+
+/// Tells whether what is said of several measures is said of each of them.
+pub(crate) const fn is_of_each(item: &Item<'_>) -> bool {
+    matches!(item, Item::Cut | Item::Ending(_))
+}
+
+/// Tells whether an item lasts to an end: a hairpin, a rest, a gradual change.
+pub(crate) fn ends(item: &Item<'_>) -> bool {
+    match item {
+        Item::Mark(mark) => mark.ends(),
+        Item::Tempo(tempo) => tempo.until.is_some() || is_gradual(&tempo.words),
+        _ => false,
+    }
 }
 
 /// Tells whether words could stand without quotes before a tempo.

@@ -146,6 +146,12 @@ pub(crate) fn is_like(one: &RawMark<'_>, other: &RawMark<'_>) -> bool {
 }
 
 impl RawMark<'_> {
+    /// Tells whether what is marked lasts to an end.
+    pub(crate) const fn ends(&self) -> bool {
+        matches!(self.kind, MarkKind::Grow | MarkKind::Fade | MarkKind::Rest)
+            || !matches!(self.end, RawEnd::None)
+    }
+
     pub(crate) fn resolve(&self, at: Place, ground: &Ground) -> Result<Mark, Trouble> {
         let to = match &self.end {
             RawEnd::None => None,

@@ -3,7 +3,7 @@
 use crate::comments::{Anchor, Comments, Kept, Side};
 use crate::ground::{Ground, RawSpot};
 use crate::heads::head_number;
-use crate::item::{Item, has_a_beat};
+use crate::item::{Item, ends, has_a_beat, is_of_each};
 use crate::lines::{Block, Entry, read_lines};
 use crate::measure::apply;
 use crate::offered::Offered;
@@ -12,7 +12,8 @@ use crate::trouble::{Findings, LineFinding, Trouble};
 use crate::write::{MISSING_PART, part_key};
 use crate::{MAX_OUTLINE_BYTES, MAX_OUTLINE_LINES, Outlined};
 use cueleaf_guide::{
-    Guide, Hold, Id, MAX_TEXT, MAX_TIPS, Part, Place, Severity, Tip, Todo, TooLarge, lay_out,
+    Guide, Hold, Id, MAX_TEXT, MAX_TIPS, Mark, Part, Place, Severity, Spot, TempoMark, Tip, Todo,
+    TooLarge, lay_out,
 };
 
 /// The id for parts that a tip names and the guide does not have.
@@ -129,7 +130,21 @@ impl Reader {
             let Some(index) = index.filter(|_| spot.from.is_start()) else {
                 continue;
             };
-            let Some(measure) = self.guide.road_map.measures.get_mut(index) else {
+            let measures = &mut self.guide.road_map.measures;
+            // What is said of each of several measures is said once.
+            let last = ground.spot(spot).ok().and_then(|own| own.to);
+            let last = last.map_or(index, |last| last.measure);
+            for (_, _, item) in items.iter().filter(|(.., item)| is_of_each(item)) {
+                for measure in measures
+                    .iter_mut()
+                    .take(last.saturating_add(1))
+                    .skip(index + 1)
+                {
+                    // Another ending of a later measure is told at that line.
+                    let _ = apply(measure, item);
+                }
+            }
+            let Some(measure) = measures.get_mut(index) else {
                 continue;
             };
             for (line, piece, item) in items {
@@ -231,7 +246,15 @@ impl Reader {
         items: &[(usize, Piece<'_>, Item<'_>)],
         ground: &Ground,
     ) -> Result<Anchor, Trouble> {
-        let place = ground.spot(spot)?.from;
+        let Spot { from: place, to } = ground.spot(spot)?;
+        // What goes on to a measure goes on to its end.
+        let end = to.map(|to| {
+            if to.at.is_zero() {
+                Place::start_of(to.measure.saturating_add(1))
+            } else {
+                to
+            }
+        });
         let parts = parts.map(|own| self.part_indices(own)).transpose()?;
         let outside = place.measure >= self.measures;
         let (mut tempo, mut holds, mut marks) = (Vec::new(), Vec::new(), Vec::new());
@@ -250,13 +273,27 @@ impl Reader {
                 let reason = "there is no such measure";
                 return Err(here(Trouble::at(*piece, "unknown-measure", reason)));
             }
+            if end.is_some() && !is_of_each(item) && !ends(item) {
+                let reason = "this holds from its place until something else is said; its end \
+                              says nothing, so say what comes there";
+                let trouble = Trouble::at(*piece, "no-end", reason);
+                self.findings.tell(Severity::Warning, *line, trouble);
+            }
             match item {
-                Item::Tempo(raw) => tempo.push(raw.resolve(place.at, ground).map_err(here)?),
+                Item::Tempo(raw) => {
+                    let mark = raw.resolve(place.at, ground).map_err(here)?;
+                    let until = mark.until.or(end.filter(|_| ends(item)));
+                    tempo.push(TempoMark { until, ..mark });
+                }
                 Item::Hold(longer, lead_in) => holds.push(Hold {
                     lead_in: *lead_in,
                     ..Hold::new(place.at, *longer)
                 }),
-                Item::Mark(raw) => marks.push(raw.resolve(place, ground).map_err(here)?),
+                Item::Mark(raw) => {
+                    let mark = raw.resolve(place, ground).map_err(here)?;
+                    let to = mark.to.or(end.filter(|_| ends(item)));
+                    marks.push(Mark { to, ..mark });
+                }
                 _ => {}
             }
         }

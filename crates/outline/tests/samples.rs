@@ -619,3 +619,48 @@ fn rehearsal_marks_are_places_in_notes_too() {
         assert!(read.guide.tips.is_empty());
     }
 }
+
+#[test]
+fn what_stands_at_several_measures_holds_for_them() {
+    let notes = |line: &str| {
+        parse(&format!(
+            "Guide to Rain\nFor Viola\nMeasures 1 to 12\n\n1  4/4, quarter = 60\n{line}\n"
+        ))
+    };
+    let cut = notes("5-8  cut");
+    assert_eq!(cut.findings, []);
+    let is_cut: Vec<bool> = cut
+        .guide
+        .road_map
+        .measures
+        .iter()
+        .map(|own| own.cut)
+        .collect();
+    assert_eq!(is_cut[3..9], [false, true, true, true, true, false]);
+    let ending = notes("5-6  first ending");
+    assert_eq!(ending.findings, []);
+    let endings = ending.guide.road_map.measures.iter();
+    let endings: Vec<&[u16]> = endings.map(|own| own.ending.as_slice()).collect();
+    assert_eq!(endings[4..7], [&[1][..], &[1], &[]]);
+    // What lasts goes on to the end of the last measure.
+    for line in ["3-5  crescendo", "3-5  rest", "3-5  dim."] {
+        let read = notes(line);
+        assert_eq!(read.findings, [], "{line}");
+        let to = read.guide.parts[0].marks[0].to;
+        assert_eq!(to, Some(cueleaf_guide::Place::start_of(5)), "{line}");
+        assert_eq!(
+            parse(&write(&read.guide)).guide.parts,
+            read.guide.parts,
+            "{line}"
+        );
+    }
+    // What holds until something else is said has no end, and that is told; the rest is taken.
+    for line in ["3-5  pizz", "3-5  3/4", "3-5  p", "3-5  mute on"] {
+        let read = notes(line);
+        let told: Vec<&str> = read.findings.iter().map(|own| own.code).collect();
+        assert_eq!(told, ["no-end"], "{line}");
+    }
+    assert!(notes("3-5  pizz").guide.parts[0].marks.len() == 1);
+    // One measure, or a place inside one, is no stretch.
+    assert_eq!(notes("3  pizz").findings, []);
+}
