@@ -6,9 +6,9 @@ use super::{FactKind, Point, Said, Statement, Talk, What, Why};
 use crate::collect::Findings;
 use cueleaf_guide::{
     Checked, Extra, Finding, Guide, Hold, Id, Mark, MarkKind, Measure, Part, Place, Return,
-    Severity, Spot, TempoMark, Tip, Watch,
+    Severity, Spot, TempoMark, Tip, Watch, lay_out,
 };
-use cueleaf_time::{BeatSpan, Key, Tempo};
+use cueleaf_time::{BeatSpan, Key, Ratio, Tempo};
 
 /// The most measures that a talk can make: what is beyond is no measure number.
 const MOST: u32 = 2_000;
@@ -195,11 +195,7 @@ fn place(guide: &Guide, point: &Point) -> Option<Place> {
     match point {
         Point::Measure { number, beat } => {
             let measure = index_of(guide, *number)?;
-            let at = beat
-                .and_then(|beat| i64::from(beat).checked_sub(1))
-                .map_or(Ok(BeatSpan::ZERO), |beats| {
-                    BeatSpan::from_quarters(cueleaf_time::Ratio::whole(beats))
-                });
+            let at = beat.and_then(|beat| beat_at(guide, measure, beat));
             Some(Place {
                 measure,
                 at: at.unwrap_or(BeatSpan::ZERO),
@@ -217,6 +213,20 @@ fn place(guide: &Guide, point: &Point) -> Option<Place> {
             Some(Place::start_of(place.measure.saturating_sub(1)))
         }
     }
+}
+
+/// Finds a beat in a measure as it is counted so far: the fifth of 6/8 is none of its two beats,
+/// but an eighth. `None` beyond the measure.
+fn beat_at(guide: &Guide, measure: usize, beat: u32) -> Option<BeatSpan> {
+    let layout = lay_out(&guide.road_map, &guide.settings).value;
+    let laid = layout.get(measure)?;
+    let before = usize::try_from(beat).ok()?.checked_sub(1)?;
+    if let Some(beat) = laid.beats.beats().get(before) {
+        return Some(beat.at);
+    }
+    let units = Ratio::whole(i64::try_from(before).ok()?);
+    let at = laid.meter.finest_span().times(units).ok()?;
+    (at < laid.length).then_some(at)
 }
 
 fn spot(guide: &Guide, said: Option<&Said>, from: Place) -> Spot {

@@ -468,6 +468,24 @@ fn a_draft_has_measures_facts_and_tips_with_their_time() {
     );
 }
 
+#[test]
+fn beats_in_a_draft_are_those_of_their_measure() {
+    for (meter, beat, at) in [
+        ("six eight", "second", "3/2"),
+        ("seven eight, three plus two plus two", "third", "1"),
+        ("four four", "third", "2"),
+    ] {
+        let said = format!("Measure 1 is {meter}.\nThe {beat} beat of measure 3 is pizz.");
+        let draft = draft_talk(&talk(&said), cueleaf_guide::Id::new("g").unwrap());
+        let marks: Vec<(usize, String)> = draft.value.parts[0]
+            .marks
+            .iter()
+            .map(|mark| (mark.measure, mark.at.to_string()))
+            .collect();
+        assert_eq!(marks, [(2, at.to_owned())], "{meter}");
+    }
+}
+
 /// The excerpts of the advice in captions.
 fn excerpts(captions: &str) -> Vec<String> {
     talk(captions)
