@@ -299,8 +299,8 @@ impl Place {
         (self.part, self.numbers) = match self.part {
             Part::Count => return self.begin_function(),
             Part::Size => (Part::Groups, 1),
-            Part::Groups => (Part::Locals, 2 * self.number),
-            Part::Branches => (Part::Code, self.number + 1),
+            Part::Groups => (Part::Locals, self.number.saturating_mul(2)),
+            Part::Branches => (Part::Code, self.number.saturating_add(1)),
             Part::Code | Part::Locals => (Part::Code, 0),
         };
         if self.numbers == 0 {

@@ -62,6 +62,15 @@ fn letters_mean_nothing_to_a_page() {
     }
 }
 
+#[test]
+fn numbers_beyond_all_sense_come_back() {
+    // A section of code whose function tells of some 2^31 groups of locals.
+    let mut module = b"\0asm\x01\0\0\0\x0a\x0a\x01\x7f".to_vec();
+    module.extend([128, 128, 128, 128, 40, 0x0e, 255, 255, 255, 255, 15, 0]);
+    let packed = pack(&module);
+    assert_eq!(unpack(packed, module.len()), Some(module));
+}
+
 proptest! {
     #[test]
     fn any_bytes_come_back(bytes in proptest::collection::vec(any::<u8>(), 0..300), module: bool) {
