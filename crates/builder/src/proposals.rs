@@ -182,6 +182,39 @@ impl WatchList {
         }
     }
 
+    /// Gives the list with what an earlier one of the same measures proposes for parts of a guide
+    /// that this one does not look at.
+    #[must_use]
+    pub fn with_others_of(self, earlier: &Self, guide: &Guide) -> Self {
+        if self.measures != earlier.measures {
+            return self;
+        }
+        let looked_at: BTreeSet<&Id> = self.proposals.iter().flat_map(|one| &one.parts).collect();
+        let of_part = |id: &Id| {
+            let list = if looked_at.contains(id) {
+                &self
+            } else {
+                earlier
+            };
+            let own = list.proposals.iter().filter(|one| one.parts.contains(id));
+            (id.clone(), own.map(|one| one.watched.clone()).collect())
+        };
+        let found = guide.parts.iter().map(|part| of_part(&part.id)).collect();
+        let mut made = Self::of(found, self.measures);
+        let kept: BTreeMap<String, &Id> = [earlier, &self]
+            .into_iter()
+            .flat_map(|list| {
+                let kept = list.kept.iter();
+                kept.filter_map(|(index, id)| Some((list.get(*index)?.line(), id)))
+            })
+            .collect();
+        let all = made.proposals.iter().enumerate();
+        made.kept = all
+            .filter_map(|(index, one)| Some((index, Id::clone(kept.get(&one.line())?))))
+            .collect();
+        made
+    }
+
     /// Takes a list as it was kept; what is not in it is left out of the rest.
     #[must_use]
     pub(crate) fn kept_before(
@@ -273,7 +306,10 @@ impl WatchList {
             let told = texts
                 .iter()
                 .any(|text| said.contains(&(one.watched.spot, text.trim())));
-            !kept && !self.dropped.contains(index) && !told
+            // What was found for a part that undo took back waits for it.
+            let ours =
+                guide.parts.is_empty() || one.parts.iter().any(|id| guide.part(id).is_some());
+            ours && !kept && !self.dropped.contains(index) && !told
         };
         let all = self.proposals.iter().enumerate().filter(is_open);
         all.map(|(index, _)| index).collect()

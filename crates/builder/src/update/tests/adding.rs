@@ -127,6 +127,8 @@ fn nothing_ticked_is_nothing_added() {
 #[test]
 fn a_second_part_is_added_to_the_guide() {
     let mut page = of_score();
+    let desk = page.open_desk();
+    let before = desk.watch_list.as_ref().unwrap().open(desk.guide()).len();
     page.file("chestnuts.musicxml", SCORE);
     // The part that the guide has is chosen; the other one is wanted.
     page.send(Msg::Opening(Opening::TogglePart(1)));
@@ -148,11 +150,41 @@ fn a_second_part_is_added_to_the_guide() {
     // The notes of the new part propose what they show.
     let list = page.open_desk().watch_list.as_ref().unwrap();
     assert!(list.fits(page.guide()));
-    let cello = &page.guide().parts[1].id;
-    assert_eq!(list.get(0).unwrap().parts, std::slice::from_ref(cello));
+    // What the viola's notes propose stays beside it, each row once.
+    let ids: Vec<_> = page
+        .guide()
+        .parts
+        .iter()
+        .map(|part| part.id.clone())
+        .collect();
+    let of = |page: &Page, id: &cueleaf_guide::Id| {
+        let desk = page.open_desk();
+        let list = desk.watch_list.as_ref().unwrap();
+        let open = list.open(desk.guide()).into_iter();
+        let rows = open.map(|index| list.get(index).unwrap());
+        rows.filter(|row| row.parts.contains(id)).count()
+    };
+    assert_eq!(
+        (of(&page, &ids[0]), of(&page, &ids[1]) > 10),
+        (before, true)
+    );
+    let shared = list
+        .proposals()
+        .iter()
+        .filter(|row| row.parts == ids)
+        .count();
+    assert!(shared > 0 && list.proposals().iter().any(|row| row.parts == ids[1..]));
     page.desk(DeskMsg::Undo);
     assert_eq!(page.guide().parts.len(), 1);
     assert!(page.guide().tips[0].parts.is_empty());
+    // Nothing is proposed for a part that is not there; the viola's rows are as before.
+    let open = page
+        .open_desk()
+        .watch_list
+        .as_ref()
+        .unwrap()
+        .open(page.guide());
+    assert_eq!((open.len(), of(&page, &ids[0])), (before, before));
 }
 
 #[test]
