@@ -178,8 +178,12 @@ impl Context<'_> {
                     Finding::new(
                         Severity::Warning,
                         "mark-outside",
-                        format!("{outside} marks of {} lie outside the music", part.name),
+                        match outside {
+                            1 => format!("one mark of {} lies outside the music", part.name),
+                            more => format!("{more} marks of {} lie outside the music", part.name),
+                        },
                     )
+                    .hint("look at the measures that were taken out last, or remove the marks")
                     .about(part.id.as_str()),
                 );
             }

@@ -36,8 +36,8 @@ fn ways(home: &Home) -> Markup {
         section id="ways" class="ways" aria-label="Start a guide" {
             div class="doors" {
                 div class="door" {
-                    h2 { "Open a part" }
-                    p id="open-about" { "A MusicXML file (.musicxml, .xml, .mxl), a MIDI file (.mid), captions of a talk you recorded (.vtt, .srt), or a guide you made before. You can also drop it on this page." }
+                    h2 { "Open a part, a talk or a guide" }
+                    p id="open-about" { "A MusicXML file (.musicxml, .xml, .mxl), a MIDI file (.mid), captions of a talk you recorded (.vtt, .srt), plain notes (.txt), or a guide you made before. You can also drop it on this page." }
                     button id="choose-file" type="button" class="strong" data-do="choose-file"
                         aria-describedby="open-about" { "Choose a file" }
                 }
