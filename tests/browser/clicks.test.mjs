@@ -252,7 +252,7 @@ describe("clicks while the page plays", () => {
     await page.waitForFunction(() => document.querySelector("#play").innerText.includes("Stop"));
     await page.waitForFunction(() => document.querySelector("#play").innerText.includes("Play"));
     const log = await page.evaluate(() => window.log);
-    const inMeasure = (number) => log.filter(({ where }) => where === `measure ${number}`);
+    const inMeasure = (number) => log.filter(({ where }) => where === `Measure ${number}`);
     const counts = (number) =>
       inMeasure(number)
         .map(({ count }) => count)
