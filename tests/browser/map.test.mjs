@@ -90,17 +90,20 @@ describe("the road map", () => {
     await go(6);
     await tick("printed-to-coda");
     await go(7);
-    const down = async (id, value) => {
+    const has = ([id, value]) => document.getElementById(id).value === value;
+    const turn = async (key, id, value) => {
       await page.locator(`#${id}`).focus();
-      await page.keyboard.press("ArrowDown");
-      await page.waitForFunction(([id, value]) => document.getElementById(id).value === value, [id, value]);
+      await page.keyboard.press(key);
+      await page.waitForFunction(has, [id, value]);
     };
-    await down("printed-jump", "beginning");
+    await turn("ArrowDown", "printed-jump", "beginning");
     await page.locator("#printed-jump-until").waitFor();
-    await down("printed-jump", "segno");
+    await turn("ArrowDown", "printed-jump", "segno");
     await page.locator("#printed-jump-segno").waitFor();
-    await down("printed-jump-until", "fine");
-    await down("printed-jump-until", "coda");
+    // The To Coda on the way says already how far play goes.
+    await page.waitForFunction(has, ["printed-jump-until", "coda"]);
+    await turn("ArrowUp", "printed-jump-until", "fine");
+    await turn("ArrowDown", "printed-jump-until", "coda");
     await go(9);
     await tick("printed-coda");
     await go(11);
