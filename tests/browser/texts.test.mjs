@@ -84,7 +84,7 @@ function shown() {
     word: all(".word p:not(.quiet)"),
     sections: all(".section h2"),
     glance: all(".glance li a"),
-    tempo: all(".section > p > .quiet"),
+    tempo: all(".section > p > .stands > span"),
     facts: all(".facts").join("\n"),
     // After the topic and the place comes the text itself.
     tips: [...document.querySelectorAll(".tip p:has(> .topic)")].map((one) => one.lastChild.textContent),
