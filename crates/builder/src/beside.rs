@@ -80,10 +80,11 @@ impl Beside {
         }
     }
 
-    /// Says at which measure something is that was found.
-    pub(crate) fn moved(&mut self, index: usize, measure: usize) {
+    /// Says at which measure something is that was found, by index and number.
+    pub(crate) fn moved(&mut self, index: usize, measure: usize, number: String) {
         if let Some(finding) = self.findings.get_mut(index) {
             finding.place.measure = Some(measure);
+            finding.place.label = Some(number);
         }
     }
 
@@ -185,7 +186,11 @@ fn in_force(measures: &[Measure]) -> Vec<InForce<'_>> {
                 None => now.tempo = mark.tempo.or(now.tempo),
                 Some(until) => {
                     now.aim = mark.tempo.or(now.aim);
-                    reached.extend(mark.tempo.map(|tempo| (until.measure, tempo)));
+                    if until.measure > index {
+                        reached.extend(mark.tempo.map(|tempo| (until.measure, tempo)));
+                    } else {
+                        now.tempo = mark.tempo.or(now.tempo);
+                    }
                 }
             }
         }
@@ -275,7 +280,7 @@ pub(crate) fn disagreements(
     differs("other-meter", &|own| own.meter.map(ToString::to_string));
     differs("other-key", &|own| own.key.map(key_words));
     differs("other-tempo", &|own| own.tempo.map(Tempo::said));
-    differs("other-tempo", &|own| own.aim.map(Tempo::said));
+    differs("other-aim", &|own| own.aim.map(Tempo::said));
     findings
 }
 

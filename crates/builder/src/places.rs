@@ -134,22 +134,23 @@ fn find_last(guide: &Guide, name: &str, from: usize) -> Option<usize> {
 
 /// Finds the measure with a rehearsal mark, or so many after or before it.
 fn find_mark(guide: &Guide, name: &str, from: usize) -> Option<usize> {
-    let mut words = name.split_whitespace();
-    let (way, mark) = match (words.next(), words.next(), words.next(), words.next()) {
-        (Some(count), Some(way), Some(mark), None) => {
-            let count: isize = count.parse().ok().filter(|count| *count >= 0)?;
-            match way.to_ascii_lowercase().as_str() {
-                "after" => (count, mark),
-                "before" => (-count, mark),
-                _ => return None,
-            }
-        }
-        _ => (0, name),
-    };
+    let (way, mark) = away(name).unwrap_or((0, name));
     let mut after = marked(guide, mark).skip_while(|own| *own < from);
     let index = after.next().or_else(|| marked(guide, mark).next())?;
     let index = index.checked_add_signed(way)?;
     (index < guide.road_map.measures.len()).then_some(index)
+}
+
+/// Reads how many measures from a mark a place is: "4 after letter C".
+fn away(name: &str) -> Option<(isize, &str)> {
+    let (count, rest) = name.trim().split_once(' ')?;
+    let (way, mark) = rest.trim_start().split_once(' ')?;
+    let count: isize = count.parse().ok().filter(|count| *count >= 0)?;
+    match way.to_ascii_lowercase().as_str() {
+        "after" => Some((count, mark)),
+        "before" => Some((-count, mark)),
+        _ => None,
+    }
 }
 
 /// Gives the measures with a rehearsal mark; large and small letters are the same.
@@ -388,12 +389,15 @@ mod tests {
         let mut guide = guide();
         guide.road_map.measures[1].mark = Some("A".to_owned());
         guide.road_map.measures[3].mark = Some("B".to_owned());
+        guide.road_map.measures[4].mark = Some("Second  Rain".to_owned());
         let layout = lay_out(&guide.road_map, &guide.settings).value;
         for (text, expected) in [
             ("A", "1"),
             ("letter b", "3"),
             ("A beat 3", "1 beat 3"),
             ("1 after A", "2"),
+            ("1 after letter A", "2"),
+            ("second  rain", "4"),
             ("2 before B", "1"),
             ("A-B", "1–2"),
             ("A to 1 after B", "1–#5"),

@@ -172,14 +172,15 @@ impl Looked {
     ) -> Result<BowPlan, Failure> {
         let measures = self.guide.value.road_map.measures.len();
         let road_map = &self.guide.value.road_map;
-        let find = |number: &str| {
-            (0..measures)
-                .find(|index| road_map.number_of(*index) == number)
-                .ok_or_else(|| Failure::Use(format!("there is no measure {number}")))
+        let find = |number: &str, start: usize| {
+            (start..measures).find(|index| road_map.number_of(*index) == number)
         };
+        let none = |what: &str| Failure::Use(format!("there is no measure {what}"));
+        let first = find(from, 0).ok_or_else(|| none(from))?;
+        let last = find(to, first).ok_or_else(|| none(&format!("{to} after {from}")))?;
         let span = Spot {
-            from: Place::start_of(find(from)?),
-            to: Some(Place::start_of(find(to)?)),
+            from: Place::start_of(first),
+            to: Some(Place::start_of(last)),
         };
         let plan = bow_plan(&self.score, self.part, &self.guide.value, span, start);
         Ok(plan)

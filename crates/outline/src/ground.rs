@@ -68,8 +68,9 @@ impl Ground {
         }
         let mut marked = BTreeMap::new();
         for (index, own) in measures.iter().enumerate() {
-            let mark = own.mark.as_deref().map_or("", str::trim);
-            marked.entry(mark.to_lowercase()).or_insert(index);
+            if let Some(mark) = own.mark.as_deref() {
+                marked.entry(mark.trim().to_lowercase()).or_insert(index);
+            }
         }
         Self {
             labels,

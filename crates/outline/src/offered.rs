@@ -5,6 +5,12 @@ use crate::read::Reader;
 use crate::trouble::LineFinding;
 use cueleaf_guide::{Guide, Part, Severity};
 
+/// The longest lines that are read again for a trial, in bytes.
+///
+/// # Source
+/// Our decision: many times what anyone writes, and far below what would keep a page waiting.
+const MAX_TRIAL: usize = 4_000;
+
 /// The lines of an outline, into which offers are put for a trial.
 pub(crate) struct Offered<'a> {
     text: &'a str,
@@ -57,14 +63,15 @@ impl<'a> Offered<'a> {
         // An indented line goes on with the block above it.
         if line.starts_with(char::is_whitespace) {
             let above = lines.iter().take(found.line - 1).rev();
-            let mut above = above.filter(|own| {
-                !own.starts_with(|sign: char| sign.is_whitespace() || sign == '(')
-                    && !own.is_empty()
-            });
-            if let Some(first) = above.next() {
+            let mut above = above.filter(|own| !own.is_empty());
+            let goes_on = |own: &&&str| own.starts_with(|sign: char| sign.is_whitespace() || sign == '(');
+            if let Some(first) = above.find(|own| !goes_on(own)) {
                 trial = format!("{first}\n{trial}");
                 at = 2;
             }
+        }
+        if trial.len() > MAX_TRIAL {
+            return false;
         }
         let columns = found.columns.start..found.columns.start + offer.chars().count();
         let reader = Reader::beside(parts, self.measures);

@@ -1,7 +1,7 @@
 //! From the lines of an outline to the guide they describe.
 
 use crate::comments::{Anchor, Comments, Kept, Side};
-use crate::ground::{Ground, RawSpot};
+use crate::ground::{Ground, RawPlace, RawSpot};
 use crate::heads::head_number;
 use crate::item::{Item, ends, has_a_beat, is_of_each};
 use crate::lines::{Block, Entry, read_lines};
@@ -127,7 +127,9 @@ impl Reader {
                 continue;
             };
             let index = ground.measure(&spot.from).ok();
-            let Some(index) = index.filter(|_| spot.from.is_start()) else {
+            // Where marks stand is not known yet.
+            let by_mark = spot.to.as_ref().is_some_and(RawPlace::is_by_mark);
+            let Some(index) = index.filter(|_| spot.from.is_start() && !by_mark) else {
                 continue;
             };
             let measures = &mut self.guide.road_map.measures;
@@ -264,10 +266,14 @@ impl Reader {
                 let reason = "this holds for a whole measure, so it stands at its start";
                 return Err(here(Trouble::at(*piece, "not-on-a-beat", reason)));
             }
-            if !has_a_beat(item) && spot.from.is_by_mark() {
+            let named = [Some((&spot.from, place)), spot.to.as_ref().zip(to)];
+            let mut by_mark = named.into_iter().flatten().filter(|(own, _)| own.is_by_mark());
+            if !has_a_beat(item)
+                && let Some((own, at)) = by_mark.next()
+            {
                 let reason = "this holds for a whole measure, so it stands at the measure’s number";
-                let trouble = Trouble::at(spot.from.piece(), "not-at-a-mark", reason);
-                return Err(here(trouble.suggest(ground.write_measure(place.measure))));
+                let trouble = Trouble::at(own.piece(), "not-at-a-mark", reason);
+                return Err(here(trouble.suggest(ground.write_measure(at.measure))));
             }
             if outside && !matches!(item, Item::Mark(_)) {
                 let reason = "there is no such measure";

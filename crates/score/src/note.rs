@@ -151,6 +151,21 @@ pub enum Step {
 }
 
 impl Step {
+    /// The letters in the order in which sharps are added, a fifth from one to the next; flats come
+    /// from the end.
+    ///
+    /// # Source
+    /// The circle of fifths, common practice.
+    pub const BY_FIFTHS: [Self; 7] = [
+        Self::F,
+        Self::C,
+        Self::G,
+        Self::D,
+        Self::A,
+        Self::E,
+        Self::B,
+    ];
+
     /// Reads a letter "A" to "G".
     #[must_use]
     pub fn from_letter(letter: &str) -> Option<Self> {

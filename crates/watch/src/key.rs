@@ -8,24 +8,10 @@ use cueleaf_guide::{Place, Spot};
 use cueleaf_score::{Pitch, Step};
 use cueleaf_time::Key;
 
-/// The letters in the order in which sharps are added; flats come from the end.
-///
-/// # Source
-/// The circle of fifths, common practice.
-const ORDER: [Step; 7] = [
-    Step::F,
-    Step::C,
-    Step::G,
-    Step::D,
-    Step::A,
-    Step::E,
-    Step::B,
-];
-
 /// Gives by how many semitones a key alters a letter.
 pub(crate) fn alteration(key: Key, step: Step) -> i8 {
     let fifths = i64::from(key.fifths());
-    let place = ORDER.iter().position(|one| *one == step);
+    let place = Step::BY_FIFTHS.iter().position(|one| *one == step);
     let Some(place) = place.and_then(|place| i64::try_from(place).ok()) else {
         return 0;
     };
@@ -64,7 +50,7 @@ fn change(
     new: Key,
     number: usize,
 ) -> Watched {
-    let changed: Vec<Step> = ORDER
+    let changed: Vec<Step> = Step::BY_FIFTHS
         .into_iter()
         .filter(|step| alteration(old, *step) != alteration(new, *step))
         .collect();

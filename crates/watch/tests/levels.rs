@@ -7,12 +7,8 @@
 
 mod common;
 
-use common::{check, lines, of};
+use common::{check, first_of, lines, of};
 use cueleaf_watch::{Kind, Watched};
-
-fn first_of(list: &[Watched], kind: Kind) -> &Watched {
-    list.iter().find(|one| one.kind == kind).unwrap()
-}
 
 #[test]
 fn after_a_beat_of_silence_nothing_is_sudden() {

@@ -8,12 +8,8 @@
 
 mod common;
 
-use common::{check, lines, listed, of};
-use cueleaf_watch::{Kind, Watched};
-
-fn first_of(list: &[Watched], kind: Kind) -> &Watched {
-    list.iter().find(|one| one.kind == kind).unwrap()
-}
+use common::{check, first_of, lines, listed, of};
+use cueleaf_watch::Kind;
 
 #[test]
 fn beats_are_divided_one_by_one() {

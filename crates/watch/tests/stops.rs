@@ -8,14 +8,10 @@
 
 mod common;
 
-use common::{check, lines, of};
-use cueleaf_watch::{Kind, Watched};
+use common::{check, first_of, lines, of};
+use cueleaf_watch::Kind;
 
 const WHOLE: &str = "D4:16";
-
-fn first_of(list: &[Watched], kind: Kind) -> &Watched {
-    list.iter().find(|one| one.kind == kind).unwrap()
-}
 
 #[test]
 fn a_closing_rit_leads_to_the_end() {

@@ -9,7 +9,7 @@
 
 mod common;
 
-use common::{guide, listed, of, score};
+use common::{first_of, guide, listed, of, score};
 use cueleaf_guide::MAX_CUE;
 use cueleaf_watch::{Kind, Watched, watch};
 use std::collections::BTreeSet;
@@ -260,10 +260,6 @@ const APART: [Kind; 4] = [
     Kind::Cut,
     Kind::OutOfCompass,
 ];
-
-fn first_of(list: &[Watched], kind: Kind) -> &Watched {
-    list.iter().find(|one| one.kind == kind).unwrap()
-}
 
 #[test]
 fn every_kind_has_a_cue_that_says_what_to_do() {

@@ -181,7 +181,7 @@ mod tests {
     use serde_json::json;
 
     #[test]
-    fn the_major_number_is_read_from_a_version() {
+    fn the_first_two_numbers_are_read_from_a_version() {
         assert_eq!(numbers("v20.20.2"), Some((20, 20)));
         assert_eq!(numbers("v8.0.0"), Some((8, 0)));
         assert_eq!(numbers(""), None);

@@ -5,7 +5,7 @@
 //! fast a student plays is hers to say. A number that the file prints at the same beat counts.
 
 use super::Edition;
-use crate::beside::tempo_in_force;
+use crate::beside::{label, tempo_in_force};
 use cueleaf_guide::{Measure, TempoMark};
 use cueleaf_time::{BeatSpan, Tempo};
 
@@ -99,8 +99,8 @@ impl Edition {
             let Some(measure) = self.same.measure(at) else {
                 continue;
             };
-            self.beside.moved(finding, measure);
             let made = &self.made.road_map.measures;
+            self.beside.moved(finding, measure, label(made, measure));
             let all = (
                 tempo_in_force(ours, at),
                 tempo_in_force(theirs, measure),

@@ -211,8 +211,12 @@ impl Desk {
         self.look_at_notes();
     }
 
-    /// Takes the list of what the notes propose, without what was dropped before.
+    /// Takes the list of what the notes propose, without what was dropped before; the rows of parts
+    /// that it does not look at stay.
     pub fn take_watch_list(&mut self, mut list: WatchList) {
+        if let Some(earlier) = &self.watch_list {
+            list = list.with_others_of(earlier, self.guide());
+        }
         if let Some(dropped) = &self.dropped {
             list.drop_known(dropped);
         }

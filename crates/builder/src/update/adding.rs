@@ -153,10 +153,6 @@ fn add(state: &mut State, effects: &mut Vec<Effect>) {
         return;
     }
     if let Some(list) = list {
-        let list = match &desk.watch_list {
-            Some(earlier) => list.with_others_of(earlier, desk.guide()),
-            None => list,
-        };
         desk.take_watch_list(list);
     }
     desk.room = Room::Tips;

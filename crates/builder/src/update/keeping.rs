@@ -200,9 +200,9 @@ pub(super) fn soon(desk: &mut Desk, effects: &mut Vec<Effect>) {
 /// Writes the document at once.
 pub(super) fn write(desk: &mut Desk, effects: &mut Vec<Effect>) {
     desk.keep = Keep::Writing(Again::No);
+    let due = core::mem::take(&mut desk.watch_due);
     let list = desk.watch_list.as_ref();
-    let watch = list.map_or_else(String::new, kept_list::write);
-    let watch = core::mem::take(&mut desk.watch_due).then_some(watch);
+    let watch = due.then(|| list.map_or_else(String::new, kept_list::write));
     let guide = desk.guide();
     effects.push(Effect::Keep(KeepOrder {
         id: guide.id.to_string(),

@@ -29,9 +29,12 @@ pub(super) fn turn_to(state: &mut State, screen: Screen, effects: &mut Vec<Effec
 
 fn let_go(state: &mut State, mut desk: Box<Desk>, effects: &mut Vec<Effect>) {
     write_if_due(&mut desk, effects);
-    if let Some(list) = desk.watch_list.take() {
-        state.watch_lists.insert(desk.guide().id.clone(), list);
-    }
+    // It stays with the document, too, which may be written once more.
+    let id = desk.guide().id.clone();
+    match &desk.watch_list {
+        Some(list) => state.watch_lists.insert(id, list.clone()),
+        None => state.watch_lists.remove(&id),
+    };
     if matches!(desk.keep, Keep::Writing(_)) {
         desk.preview = Preview::Absent;
         state.leaving.push(desk);

@@ -106,7 +106,7 @@ fn tempi(edition: &Edition) -> Markup {
                                     b { "Measure " (label(measures, choice.measure())) ": " (choice.stands().said()) " stands" }
                                     @match of {
                                         Source::File => { ", as this guide says. Take " (other.said()) " of “" (file) "” instead" }
-                                        Source::Guide => { ", as “" (file) "” says. Take " (other) " of this guide instead" }
+                                        Source::Guide => { ", as “" (file) "” says. Take " (other.said()) " of this guide instead" }
                                     }
                                 }
                             }

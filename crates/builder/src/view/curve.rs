@@ -279,9 +279,9 @@ impl Picture<'_> {
         let tempo = listed(&changes, |own| {
             let name = |at: BeatPos| self.name_at(at.quarters().to_f64());
             if own.from == own.to {
-                return format!("at {}: {}", name(own.start), number(own.from));
+                return format!("at {}: {}", name(own.start), own.from.said());
             }
-            let (from, to) = (number(own.from), number(own.to));
+            let (from, to) = (own.from.said(), own.to.said());
             let (start, end) = (name(own.start), name(own.end));
             format!("from {start} to {end}: from {from} to {to}")
         });
@@ -319,10 +319,6 @@ impl Picture<'_> {
         );
         html! { rect class="chosen" x=(rounded(from)) y="0" width=(rounded((to - from).max(2.0))) height=(rounded(HEIGHT)) {} }
     }
-}
-
-fn number(tempo: Tempo) -> String {
-    tempo.said()
 }
 
 /// Says things in a row, as far as anyone would listen.

@@ -102,8 +102,8 @@ fn offset(desk: &Desk) -> Markup {
     let why = typed.problem.as_deref();
     html! {
         div class="field" {
-            label for="hand-offset" { "The music starts in the recording at" }
-            input id="hand-offset" type="text" value=(typed.text) placeholder="12.5 seconds, or 1:20"
+            label for="hand-offset" { "The music starts in the recording at, in seconds or minutes:seconds" }
+            input id="hand-offset" type="text" value=(typed.text) placeholder="12.5 or 1:20"
                 data-do="hand-offset" maxlength="20" autocomplete="off" spellcheck="false"
                 aria-invalid=[why.map(|_| "true")]
                 aria-describedby=[why.map(|_| "hand-offset-problem")];

@@ -47,7 +47,7 @@ impl Line {
             measures: Vec::new(),
             keys: Vec::new(),
         };
-        let pickup = without_pickup_meter(&mut meters);
+        let pickup = take_pickup(&mut meters);
         line.lay(&meters, pickup, end, findings)?;
         for (tick, key) in &file.keys {
             line.keys.push((place(*tick)?, *key));
@@ -166,28 +166,24 @@ impl Line {
     }
 }
 
-/// Tells whether the first meter is there for a pickup alone: it holds for one measure and is
-/// shorter than the meter after it, which is then that of the pickup, too.
+/// Takes out a first meter that is there for a pickup alone, and gives how long the pickup is: the
+/// meter holds for one measure and is shorter than the one after it, which is then that of the
+/// pickup, too.
 ///
 /// # Source
 /// Our decision; programs write the pickup of a piece in 3/4 as a measure of 1/4.
-fn without_pickup_meter(meters: &mut [(Ratio, Meter)]) -> Option<Ratio> {
-    let [.., (start, first), (next, second)] = meters.get(..3).or(meters.get(..2))? else {
+fn take_pickup(meters: &mut [(Ratio, Meter)]) -> Option<Ratio> {
+    // What stands before these was only assumed, and not written for anything.
+    let [_, (start, first), (next, second), ..] = meters else {
         return None;
     };
     let lasts = first.length()?.quarters();
     let alone = *start == Ratio::ZERO && *next == lasts;
     let shorter = second.length().is_some_and(|full| lasts < full.quarters());
-    // What is only assumed was not written for anything.
-    let written = meters.len() > 2 && meters.get(1).is_some_and(|own| own.0 == Ratio::ZERO);
-    if !(alone && shorter && written) {
-        return None;
-    }
-    let second = second.clone();
-    if let Some((_, first)) = meters.get_mut(1) {
-        *first = second;
-    }
-    Some(lasts)
+    (alone && shorter).then(|| {
+        first.clone_from(second);
+        lasts
+    })
 }
 
 /// Finds the index of the measure in which a place lies; the last one for what lies behind it.

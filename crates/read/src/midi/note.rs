@@ -78,15 +78,6 @@ fn sound(own: &Played, keys: &[(Ratio, Signature)], at: Ratio) -> Sound {
 /// Our decision; a MIDI file does not tell F sharp from G flat. The line of fifths: common
 /// practice.
 fn pitch(key: u8, signature: Signature) -> Pitch {
-    const LETTERS: [Step; 7] = [
-        Step::F,
-        Step::C,
-        Step::G,
-        Step::D,
-        Step::A,
-        Step::E,
-        Step::B,
-    ];
     let fifths = i32::from(signature.fifths);
     // The tonic of a minor key lies three fifths above that of the major key.
     let lowest = match signature.mode {
@@ -100,7 +91,7 @@ fn pitch(key: u8, signature: Signature) -> Pitch {
     // Key 60 is middle C, with which octave 4 starts.
     let octave = (i32::from(key) - alters).div_euclid(12) - 1;
     Pitch {
-        step: LETTERS.get(letter).copied().unwrap_or(Step::C),
+        step: Step::BY_FIFTHS.get(letter).copied().unwrap_or(Step::C),
         quarter_tones: i8::try_from(2 * alters).unwrap_or(0),
         octave: i8::try_from(octave).unwrap_or(4),
     }

@@ -180,8 +180,9 @@ fn settle_lengths(parts: &mut [Part], findings: &mut Findings) -> Vec<BeatSpan> 
             && is_alone(parts, index)
         {
             let message = format!(
-                "this measure has {}, more than its meter's {full}; all are kept",
-                length_words(length)
+                "this measure has {}, more than its meter's {}; all are kept",
+                length_words(length),
+                length_words(full)
             );
             let finding = Finding::new(Severity::Warning, "longer-than-meter", message)
                 .hint("give it a meter of its own if that is meant");
@@ -255,8 +256,9 @@ fn settle_length(
                 Severity::Warning,
                 "part-overfull",
                 format!(
-                    "{name} has {} here, more than the meter's {full}, which counts",
-                    length_words(*longest)
+                    "{name} has {} here, more than the meter's {}, which counts",
+                    length_words(*longest),
+                    length_words(full)
                 ),
             )
             .hint("look at this measure in the part"),
@@ -269,8 +271,9 @@ fn settle_length(
                 Severity::Warning,
                 "parts-disagree",
                 format!(
-                    "{short_name} has {} here and {name} has {longest}; the longer one counts",
-                    length_words(*short)
+                    "{short_name} has {} here and {name} has {}; the longer one counts",
+                    length_words(*short),
+                    length_words(*longest)
                 ),
             )
             .hint("look at this measure in the parts"),

@@ -218,6 +218,9 @@ fn place(guide: &Guide, point: &Point) -> Option<Place> {
 /// Finds a beat in a measure as it is counted so far: the fifth of 6/8 is none of its two beats,
 /// but an eighth. `None` beyond the measure.
 fn beat_at(guide: &Guide, measure: usize, beat: u32) -> Option<BeatSpan> {
+    if beat == 1 {
+        return Some(BeatSpan::ZERO);
+    }
     let layout = lay_out(&guide.road_map, &guide.settings).value;
     let laid = layout.get(measure)?;
     let before = usize::try_from(beat).ok()?.checked_sub(1)?;

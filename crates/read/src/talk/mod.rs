@@ -271,10 +271,15 @@ pub fn listen(captions: &[Caption]) -> Talk {
         statements.push(statement(own.from, count, what, Some(place), 0.7));
     }
     statements.sort_by_key(|(at, _)| *at);
+    let facts = events.iter().chain(&signs);
+    let facts = facts.filter(|own| !matches!(own.what, Heard::Place(_)));
+    let heard = facts.map(|own| own.at);
     let taken: Vec<usize> = statements
         .iter()
         .filter(|(_, own)| own.what != What::Place)
         .map(|(at, _)| *at)
+        // What is said once more is understood, though it is no news.
+        .chain(heard)
         .collect();
     unheard.extend(unheard::not_understood(
         &words,

@@ -15,6 +15,10 @@ pub(super) fn signs(language: &Language, words: &[Word], events: &[Event]) -> Ve
     let mut signs = Vec::new();
     let mut at = 0;
     while at < words.len() {
+        let Some(((kind, value), count)) = entry(words, at, language.said_signs) else {
+            at += 1;
+            continue;
+        };
         let covered = events
             .iter()
             .find(|event| (event.at..event.at + event.words).contains(&at));
@@ -22,10 +26,6 @@ pub(super) fn signs(language: &Language, words: &[Word], events: &[Event]) -> Ve
             at = event.at + event.words.max(1);
             continue;
         }
-        let Some(((kind, value), count)) = entry(words, at, language.said_signs) else {
-            at += 1;
-            continue;
-        };
         if is_stated(language, words, events, at, count) {
             signs.push(Event {
                 at,

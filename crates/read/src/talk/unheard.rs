@@ -36,7 +36,6 @@ pub(super) fn unread(language: &Language, words: &[Word], events: &[Event]) -> V
             .any(|event| (event.at..event.at + event.words).contains(&at))
     };
     (0..words.len())
-        .filter(|at| !taken(*at))
         .filter(|at| {
             let count = any_phrase(words, *at, language.measure);
             let joined = words.get(*at).is_some_and(|word| word.pause == Pause::None);
@@ -51,6 +50,8 @@ pub(super) fn unread(language: &Language, words: &[Word], events: &[Event]) -> V
             });
             numbered || nth
         })
+        // The rare thing was asked first: every word is looked for among all events.
+        .filter(|at| !taken(*at))
         .collect()
 }
 

@@ -218,6 +218,11 @@ fn number(number: &Number) -> String {
     }
 }
 
+/// Gives the first place of a kind.
+pub(crate) fn first_of(list: &[Watched], kind: Kind) -> &Watched {
+    list.iter().find(|one| one.kind == kind).unwrap()
+}
+
 /// Writes the entries of one kind: from, to where it differs, the numbers asked for.
 pub(crate) fn lines(list: &[Watched], kind: Kind, names: &[&str]) -> Vec<String> {
     list.iter()

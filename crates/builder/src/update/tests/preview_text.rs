@@ -121,12 +121,9 @@ impl Shown {
 /// A guide of many measures, at each of which something stands.
 fn long(measures: usize) -> Builder {
     let mut guide = typed().guide().clone();
-    // With a section that is named, marks begin none.
-    let section = |number| (number == 1).then(|| "Shore".to_owned());
     guide.road_map.measures = (1..=measures)
         .map(|number| Measure {
             mark: Some(format!("R{number}")),
-            section: section(number),
             ..Measure::labelled(&number.to_string())
         })
         .collect();
