@@ -174,13 +174,13 @@ describe("counting, finding, keeping", () => {
           setTimeout(() => document.querySelector("#tap").dispatchEvent(new PointerEvent("pointerdown", { bubbles: true })), 100);
         }
         before = now;
-        if (!/later|Too few/.test(document.querySelector("#tapped").innerText)) requestAnimationFrame(look);
+        if (!/later|Too few/.test(document.querySelector("#delay-said").innerText)) requestAnimationFrame(look);
       };
       look();
     });
-    await page.waitForFunction(() => /milliseconds later/.test(document.querySelector("#tapped").innerText), null, { timeout: 20_000 });
+    await page.waitForFunction(() => /milliseconds later/.test(document.querySelector("#delay-said").innerText), null, { timeout: 20_000 });
     // A hundred late, a frame at most, and fifty for the habit of tapping ahead.
-    const [, delay] = /(\d+) milliseconds/.exec(await page.locator("#tapped").innerText());
+    const [, delay] = /(\d+) milliseconds/.exec(await page.locator("#delay-said").innerText());
     assert.ok(Number(delay) >= 140 && Number(delay) <= 190, delay);
     assert.equal(await page.evaluate(() => localStorage.getItem("cueleaf.latency")), delay);
     await page.evaluate(() => localStorage.removeItem("cueleaf.latency"));

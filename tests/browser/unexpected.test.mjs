@@ -138,6 +138,34 @@ describe("in an unexpected order", () => {
     await context.close();
   });
 
+  test("a ladder that is chosen while it plays goes up, too", async () => {
+    const context = await phone();
+    const { page } = await open(context);
+    await page.locator("#tab-play").tap();
+    await page.locator("#play").tap();
+    await page.waitForFunction(() => document.querySelector("#play").innerText.includes("Stop"));
+    await page.evaluate(() => {
+      const ladder = document.getElementById("ladder");
+      ladder.checked = true;
+      ladder.dispatchEvent(new Event("change", { bubbles: true }));
+    });
+    await page.locator('[data-do="went-well"]').tap();
+    assert.match(await page.locator("#rung").textContent(), /clean 1 of 2/);
+    await context.close();
+  });
+
+  test("leaving in the middle of finding the delay leaves Count as it was", async () => {
+    const context = await phone();
+    const { page } = await open(context);
+    await page.evaluate(() => document.querySelector('[data-do="calibrate"]').click());
+    await page.waitForFunction(() => document.querySelector("#room-count").hidden === false);
+    await page.locator("#tab-walk").tap();
+    await page.locator("#tab-count").tap();
+    await page.locator('#room-count [data-value="step"]').waitFor();
+    await page.locator("#step-line").waitFor();
+    await context.close();
+  });
+
   test("a loop of one measure buzzes each time round", async () => {
     const context = await phone();
     const { page } = await open(context, () => {

@@ -397,7 +397,7 @@ mod tests {
             ("A beat 3", "1 beat 3"),
             ("1 after A", "2"),
             ("1 after letter A", "2"),
-            ("second  rain", "4"),
+            ("second  rain", "#5"),
             ("2 before B", "1"),
             ("A-B", "1–2"),
             ("A to 1 after B", "1–#5"),

@@ -477,7 +477,10 @@ fn a_bow_plan_says_where_the_bow_runs_out() {
     assert_eq!(rows[2]["seconds"], 4.0);
     for (arguments, why) in [
         (["--from", "9", "--amount", "4"], "there is no measure 9"),
-        (["--from", "2", "--to", "1"], "there is no measure 1 after 2"),
+        (
+            ["--from", "2", "--to", "1"],
+            "there is no measure 1 after 2",
+        ),
         (["--from", "1", "--amount", "9"], "at most 8"),
     ] {
         let ran = cueleaf(&[&["bow", file.as_str()], &arguments[..]].concat());

@@ -190,8 +190,8 @@ impl Score<'_> {
     }
 
     fn waits_less(&mut self, index: usize, missing: f64) {
-        // Less than this is inside what the seconds of a file may be off.
-        if missing < MAX_STEP_SECONDS || !self.told_less.insert(index) {
+        // Less than this nobody hears, and it would be written as 0.0.
+        if missing < 0.05 || !self.told_less.insert(index) {
             return;
         }
         let measures = &self.guide.road_map.measures;

@@ -46,7 +46,7 @@ font:14px system-ui,sans-serif}\
 .line path{fill:none;stroke:#000;stroke-width:1.5}.line .rule{stroke-width:1}\
 .line .group path{stroke-width:2.5}.line .down path{stroke-width:4}\
 .line text{text-anchor:middle}.line .number{text-anchor:start;font-size:11px}\
-.line .weight{display:none}.line .tight .c text{font-size:10px}\
+.line .weight{display:none}.line .tight text{font-size:10px}\
 .facts li::first-letter,tbody th::first-letter{text-transform:uppercase}\
 .line .long-rest path{stroke-width:6}.line .down text{font-weight:700}\
 table{width:100%;border-collapse:collapse}thead{display:table-header-group}\
@@ -267,7 +267,11 @@ fn rows<'a>(page: &Page<'a>, section: &Section, told: &BTreeSet<usize>) -> Vec<V
 /// Gives the tips that are shown, with their index: those that say something.
 fn shown_tips<'a>(page: &Page<'a>) -> impl Iterator<Item = (usize, &'a Tip)> {
     let guide = page.guide;
-    let says = |tip: &Tip| !tip.text.trim().is_empty();
+    // A photo or a voice note that is refused shows nothing here.
+    let says = |tip: &Tip| {
+        let drawn = tip.bow.is_some() || tip.watch.is_some() || !tip.rhythm.is_empty();
+        drawn || !tip.text.trim().is_empty()
+    };
     let all = guide.tips.iter().enumerate();
     all.filter(move |(_, tip)| {
         says(tip) || guide.shown_photo(tip).is_some() || guide.shown_voice(tip).is_some()

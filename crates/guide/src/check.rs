@@ -3,6 +3,7 @@
 use crate::document::{Guide, Spot, Tip};
 use crate::limits::{MAX_COUNT_IN, MAX_CUE, MAX_LABEL, MAX_RHYTHM};
 use crate::media;
+use crate::project::says_nothing;
 use crate::road_map::{Measure, Place};
 use crate::tempo_word::is_gradual;
 use crate::{Finding, Id, Layout, Severity, lay_out};
@@ -235,7 +236,7 @@ impl Context<'_> {
             }
             self.check_pictures(tip, findings);
             media::findings_of_tip(tip, findings);
-            if tip.text.trim().is_empty() && tip.photo.is_none() && tip.voice.is_none() {
+            if says_nothing(tip) {
                 findings.push(
                     Finding::new(Severity::Note, "empty-tip", "this tip says nothing yet")
                         .about(tip.id.as_str()),

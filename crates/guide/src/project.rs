@@ -22,7 +22,11 @@ pub fn for_student(guide: &Guide, part: Option<&Id>) -> Guide {
 /// Tells whether a tip has nothing to say or to show yet.
 #[must_use]
 pub fn says_nothing(tip: &Tip) -> bool {
-    let shows = tip.photo.is_some() || tip.voice.is_some();
+    let shows = tip.photo.is_some()
+        || tip.voice.is_some()
+        || tip.bow.is_some()
+        || tip.watch.is_some()
+        || !tip.rhythm.is_empty();
     tip.text.trim().is_empty() && tip.cue.trim().is_empty() && !shows
 }
 
@@ -56,7 +60,7 @@ fn keep_only(parts: &mut Vec<Id>, part: &Id) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Part, Place, Spot, Tip, Topic};
+    use crate::{BowAmount, BowPart, BowWay, Part, Place, Spot, Stroke, Tip, Topic};
 
     #[test]
     fn a_part_keeps_its_own_tips_and_those_for_all() {
@@ -85,6 +89,17 @@ mod tests {
         assert_eq!(names, ["all", "two"]);
         assert_eq!(own.tips[1].parts, [id("viola")]);
         assert_eq!(for_part(&own, &id("viola")), own);
+
+        // A picture of the bow says enough by itself.
+        let mut drawn = Tip::new(id("drawn"), Spot::at(Place::start_of(0)), Topic::Bow, "");
+        assert!(says_nothing(&drawn));
+        drawn.bow = Some(Stroke {
+            from: BowPart::Frog,
+            way: BowWay::Down,
+            amount: BowAmount::default(),
+            extra: crate::Extra::default(),
+        });
+        assert!(!says_nothing(&drawn));
 
         // What is still to be written is not handed out.
         let empty = Tip::new(id("none"), Spot::at(Place::start_of(0)), Topic::Bow, " ");

@@ -28,10 +28,14 @@ impl RoadMap {
             return Some(jump.until);
         }
         let all = self.movement_around(measure);
-        let start = all.clone().find(|(_, own)| own.segno == jump.to_segno);
-        let start = start.filter(|_| jump.to_segno.is_some());
+        // A name that no segno has means the only one there is.
+        let mut signs = all.clone().filter(|(_, own)| own.segno.is_some());
+        let named = signs.clone().find(|(_, own)| own.segno == jump.to_segno);
+        let only = signs.next().filter(|_| signs.next().is_none());
+        let start = named.or(only).filter(|_| jump.to_segno.is_some());
         let start = start.map_or(0, |(index, _)| index);
-        let mut way = all.filter(|(index, own)| *index >= start && !own.cut);
+        // Of a cut measure only the repetition is cut: its Fine holds.
+        let mut way = all.skip_while(|(index, _)| *index < start);
         let sign = way.find_map(|(_, own)| {
             let until = if own.fine {
                 JumpUntil::Fine
@@ -411,7 +415,7 @@ mod shape {
 }
 
 /// A jump back: D.C. or D.S.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Jump {
     /// The name of the segno to go back to; absent for the beginning (D.C.).
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -489,4 +493,53 @@ pub struct Hold {
     #[cfg_attr(feature = "saved", serde(flatten))]
     #[cfg_attr(not(feature = "saved"), serde(skip))]
     pub extra: Extra,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn jumping(change: impl Fn(&mut [Measure])) -> RoadMap {
+        let mut measures: Vec<Measure> = ["1", "2", "3", "4", "5"].map(Measure::labelled).into();
+        measures[4].jump = Some(Jump::default());
+        change(&mut measures);
+        RoadMap {
+            measures,
+            ..RoadMap::default()
+        }
+    }
+
+    #[test]
+    fn a_jump_goes_to_the_sign_on_its_way() {
+        let until = |map: RoadMap| map.jump_until(4);
+        assert_eq!(until(jumping(|_| {})), Some(JumpUntil::End));
+        let fine = jumping(|own| own[1].fine = true);
+        assert_eq!(until(fine), Some(JumpUntil::Fine));
+        // Of a cut measure only the repetition is cut.
+        let cut = jumping(|own| (own[1].fine, own[1].cut) = (true, true));
+        assert_eq!(until(cut), Some(JumpUntil::Fine));
+        // A name that no segno has means the only one, and a Fine before it is not on the way.
+        let named = jumping(|own| {
+            own[0].fine = true;
+            own[2].segno = Some(String::new());
+            own[3].to_coda = Some(String::new());
+            own[4].jump = Some(Jump {
+                to_segno: Some("X".to_owned()),
+                ..Jump::default()
+            });
+        });
+        assert_eq!(until(named), Some(JumpUntil::Coda));
+    }
+
+    #[test]
+    fn a_measure_without_a_number_is_named_after_the_last_that_has_one() {
+        let map = |labels: &[&str]| RoadMap {
+            measures: labels.iter().map(|own| Measure::labelled(own)).collect(),
+            ..RoadMap::default()
+        };
+        let some = map(&["", "12", "", "", "13"]);
+        let names: Vec<_> = (0..5).map(|index| some.number_of(index)).collect();
+        assert_eq!(names, ["+1", "12", "12+1", "12+2", "13"]);
+        assert_eq!(map(&["", "", ""]).number_of(2), "3");
+    }
 }

@@ -63,36 +63,85 @@ pub fn ranges_of(text: &str) -> Vec<NamedRange> {
         .collect()
 }
 
-/// How words begin that change the tempo little by little.
+/// Words that change the tempo little by little; "*" stands for any ending.
 ///
 /// # Source
-/// Common practice, no source. "Ritenuto" holds back at once, and "string." names a string as
-/// well.
-const GRADUAL: &[&str] = &[
-    "ritard",
-    "rall",
-    "accel",
-    "allarg",
-    "slarg",
+/// Terms of the trade in Italian, German, French, Spanish and English (common practice, no
+/// source). "Ritenuto" holds back at once.
+const GRADUAL: [&str; 24] = [
+    "rit",
+    "ritard*",
+    "rall*",
+    "allarg*",
+    "slarg*",
+    "slentando",
+    "largando",
+    "calando",
+    "accel*",
     "stringendo",
-    "ralent",
+    "affrett*",
+    "incalzando",
+    "slowing",
+    "verlangsam*",
+    "beschleunig*",
+    "ralent*",
+    "cédez",
+    "cedez",
+    "accélér*",
+    "pressez",
+    "retardando",
+    "acelerando",
+    "gradually",
+    "getting",
 ];
 
-/// Tells whether printed words change the tempo little by little: "poco rit.". Case does not
-/// matter.
+/// Phrases that make a change gradual, whatever else stands beside them.
+const BY_AND_BY: [&str; 12] = [
+    "poco a poco",
+    "nach und nach",
+    "peu à peu",
+    "peu a peu",
+    "little by little",
+    "slow down",
+    "er werdend",
+    "allmählich",
+    "immer schneller",
+    "immer langsamer",
+    "sempre più",
+    "sempre meno",
+];
+
+/// Words that deny one of the two words after them.
+const DENIED: [&str; 6] = ["senza", "non", "ohne", "sans", "no", "without"];
+
+/// Tells whether printed words change the tempo little by little: "poco rit.", "nach und nach
+/// schneller"; not "senza rit.". Case does not matter.
 #[must_use]
 pub fn is_gradual(text: &str) -> bool {
     let lower = text.to_lowercase();
-    let words = lower.split(|own: char| !own.is_alphabetic());
-    let mut before = "";
-    for word in words.filter(|own| !own.is_empty()) {
-        let begins = GRADUAL.iter().any(|own| word.starts_with(own));
-        if (word == "rit" || begins) && !matches!(before, "senza" | "non" | "no" | "without") {
-            return true;
-        }
-        before = word;
-    }
-    false
+    // With its point and by itself it is stringendo, else a string.
+    let lower = match lower.trim() {
+        "string." | "poco string." | "molto string." => return true,
+        other => other,
+    };
+    let words: Vec<&str> = lower
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .collect();
+    let fits = |word: &str| {
+        GRADUAL.iter().any(|known| match known.strip_suffix('*') {
+            Some(start) => word.starts_with(start),
+            None => word == *known,
+        })
+    };
+    let denied = |index: usize| {
+        let before = words.get(index.saturating_sub(2)..index).unwrap_or(&[]);
+        before.iter().any(|word| DENIED.contains(word))
+    };
+    let mut all = words.iter().enumerate();
+    let spaced = words.join(" ");
+    all.any(|(index, word)| fits(word) && !denied(index))
+        || BY_AND_BY.iter().any(|phrase| spaced.contains(phrase))
 }
 
 #[cfg(test)]
@@ -109,7 +158,31 @@ mod tests {
         ] {
             assert!(is_gradual(text), "{text}");
         }
-        for text in ["Lively", "senza rit.", "ritenuto", "a tempo", "string.", ""] {
+        // By itself it is the abbreviation, as it stands over the staff.
+        assert!(is_gradual("string."));
+        for text in [
+            "poco rit.",
+            "rall. e dim.",
+            "nach und nach schneller",
+            "langsamer werdend",
+            "(accel.)",
+            "rit. ma non troppo",
+            "Stringendo, ma non troppo",
+        ] {
+            assert!(is_gradual(text), "{text}");
+        }
+        for text in [
+            "Lively",
+            "Andante",
+            "senza rit.",
+            "non rall.",
+            "ohne zu verlangsamen",
+            "ritenuto",
+            "a tempo",
+            "C string",
+            "on the C string.",
+            "",
+        ] {
             assert!(!is_gradual(text), "{text}");
         }
     }

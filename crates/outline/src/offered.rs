@@ -64,7 +64,8 @@ impl<'a> Offered<'a> {
         if line.starts_with(char::is_whitespace) {
             let above = lines.iter().take(found.line - 1).rev();
             let mut above = above.filter(|own| !own.is_empty());
-            let goes_on = |own: &&&str| own.starts_with(|sign: char| sign.is_whitespace() || sign == '(');
+            let goes_on =
+                |own: &&&str| own.starts_with(|sign: char| sign.is_whitespace() || sign == '(');
             if let Some(first) = above.find(|own| !goes_on(own)) {
                 trial = format!("{first}\n{trial}");
                 at = 2;

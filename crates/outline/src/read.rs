@@ -267,7 +267,10 @@ impl Reader {
                 return Err(here(Trouble::at(*piece, "not-on-a-beat", reason)));
             }
             let named = [Some((&spot.from, place)), spot.to.as_ref().zip(to)];
-            let mut by_mark = named.into_iter().flatten().filter(|(own, _)| own.is_by_mark());
+            let mut by_mark = named
+                .into_iter()
+                .flatten()
+                .filter(|(own, _)| own.is_by_mark());
             if !has_a_beat(item)
                 && let Some((own, at)) = by_mark.next()
             {

@@ -137,9 +137,9 @@ impl CueLine {
         &self.cues
     }
 
-    /// Gives the one showing that matters at a moment: what the teacher wants first; then what has
-    /// its turn, as its spot has just started; then what is to come or in its first measure; of
-    /// these the most important, then the one whose spot starts sooner.
+    /// Gives the one showing that matters at a moment: what the teacher wants first goes before all
+    /// else; then what has its turn, as its spot has just started; then what is to come or in its
+    /// first measure; of these the most important, then the one whose spot starts sooner.
     #[must_use]
     pub fn at(&self, seconds: Seconds) -> Option<&Cue> {
         let shown = self.cues.partition_point(|cue| cue.shows <= seconds);
@@ -148,13 +148,14 @@ impl CueLine {
             .iter()
             .filter(|cue| seconds < cue.ends)
             .min_by_key(|cue| {
-                let stands = match cue.rank {
-                    ..USUAL => 0,
-                    _ if cue.turn.0 <= seconds && seconds < cue.turn.1 => 1,
-                    _ if seconds < cue.stands => 2,
-                    _ => 3,
+                let stands = if cue.turn.0 <= seconds && seconds < cue.turn.1 {
+                    0
+                } else if seconds < cue.stands {
+                    1
+                } else {
+                    2
                 };
-                (stands, cue.rank, cue.starts, cue.tip)
+                (cue.rank >= USUAL, stands, cue.rank, cue.starts, cue.tip)
             })
     }
 }
@@ -218,13 +219,18 @@ fn cue_of(plan: &Plan, index: usize, tip: &Tip, played: usize, entry: Entry) -> 
 
 /// Gives each of the showings that start together, the most important first, a turn of its own.
 fn take_turns(same: &mut [Cue]) {
+    // What was read before a leap back inside it needs none.
+    let new: Vec<&mut Cue> = same
+        .iter_mut()
+        .filter(|cue| cue.stands > cue.starts)
+        .collect();
     let mut from = 0.0_f64;
-    let all = same.iter().map(|cue| cue.stands.min(cue.ends).get());
+    let all = new.iter().map(|cue| cue.stands.min(cue.ends).get());
     let Some(first) = all.reduce(f64::min) else {
         return;
     };
-    let many = u16::try_from(same.len()).unwrap_or(u16::MAX);
-    for cue in same {
+    let many = u16::try_from(new.len()).unwrap_or(u16::MAX);
+    for cue in new {
         let starts = cue.starts.get();
         let time = first - starts;
         // One alone leaves some time to what is announced meanwhile.
@@ -487,5 +493,31 @@ mod tests {
             shown(&guide, &[9.0, 10.0, 12.0, 14.0]),
             ["endings", "bow", "bow", "endings"]
         );
+        // What goes on takes no turn from the two that start where play leaps to.
+        guide.tips[1].spot = Spot::measures(2, 2);
+        guide
+            .tips
+            .push(tip("sound", Spot::measures(2, 2), Topic::Sound));
+        let seen = shown(&guide, &[10.0, 10.3, 10.6, 10.9, 11.2, 11.5, 11.8]);
+        assert!(seen.contains(&"bow".to_owned()), "{seen:?}");
+        assert!(seen.contains(&"sound".to_owned()), "{seen:?}");
+    }
+
+    #[test]
+    fn two_that_the_teacher_wants_first_have_a_turn_each() {
+        let mut guide = eight();
+        guide.tips = vec![
+            tip("one", Spot::measures(2, 5), Topic::Bow),
+            tip("two", Spot::measures(2, 5), Topic::Sound),
+            tip("inside", Spot::measures(4, 4), Topic::Note),
+        ];
+        for tip in &mut guide.tips {
+            tip.importance = Importance::StartHere;
+        }
+        let times: Vec<f64> = (16..40).map(|quarter| f64::from(quarter) / 4.0).collect();
+        let seen = shown(&guide, &times);
+        for name in ["one", "two", "inside"] {
+            assert!(seen.contains(&name.to_owned()), "{name}: {seen:?}");
+        }
     }
 }

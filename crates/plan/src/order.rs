@@ -134,7 +134,7 @@ struct Walk<'a> {
     steps: usize,
 }
 
-impl Walk<'_> {
+impl<'a> Walk<'a> {
     fn takes_repeats(&self) -> bool {
         self.after.is_none_or(|after| after.with_repeats)
     }
@@ -299,10 +299,19 @@ impl Walk<'_> {
 
     /// Tells whether the way to a coda was taken before and another one waits: the next time round
     /// play goes on to that.
-    fn is_passed(&self, index: usize) -> bool {
-        let mut ways = self.measures.iter().zip(&self.left);
-        self.left.get(index) == Some(&true)
-            && ways.any(|(measure, left)| measure.to_coda.is_some() && !left)
+    fn is_passed(&mut self, index: usize) -> bool {
+        if self.left.get(index) != Some(&true) {
+            return false;
+        }
+        let mut ways = self.movement(index).inspect(|_| self.steps += 1);
+        ways.any(|(at, own)| own.to_coda.is_some() && self.left.get(at) == Some(&false))
+    }
+
+    /// Gives the measures of the movement in which a measure lies, with their indices.
+    fn movement(&self, index: usize) -> impl Iterator<Item = (usize, &'a Measure)> + use<'a> {
+        let start = self.repeats.movement_of(index);
+        let all = self.measures.iter().enumerate().skip(start);
+        all.take_while(move |(at, own)| *at == start || own.movement.is_none())
     }
 
     fn next_movement(&mut self, index: usize) -> Option<usize> {
@@ -331,11 +340,7 @@ impl Walk<'_> {
         jump: &Jump,
         findings: &mut Vec<Finding>,
     ) {
-        let start = self.repeats.movement_of(index);
-        let all = self.measures.iter().enumerate().skip(start);
-        let mut all = all
-            .take_while(|(at, own)| *at == start || own.movement.is_none())
-            .inspect(|_| self.steps += 1);
+        let mut all = self.movement(index).inspect(|_| self.steps += 1);
         let (code, message, hint) = match jump.until {
             JumpUntil::Coda if !all.any(|(_, own)| own.to_coda.is_some()) => (
                 "to-coda-missing",
@@ -387,10 +392,8 @@ impl Walk<'_> {
         name: &str,
         carries: impl Fn(&Measure) -> Option<&str>,
     ) -> Option<usize> {
-        let start = self.repeats.movement_of(index);
-        let all = self.measures.iter().enumerate().skip(start);
-        let places: Vec<(usize, &str)> = all
-            .take_while(|(at, measure)| *at == start || measure.movement.is_none())
+        let places: Vec<(usize, &str)> = self
+            .movement(index)
             .inspect(|_| self.steps += 1)
             .filter_map(|(at, measure)| carries(measure).map(|own| (at, own)))
             .collect();

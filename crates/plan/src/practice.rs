@@ -4,7 +4,7 @@ use crate::click::Click;
 use crate::count::Count;
 use crate::playing::Plan;
 use crate::say::Say;
-use cueleaf_time::{Level, Ratio, Seconds, Tempo};
+use cueleaf_time::{Level, Ratio, Tempo};
 
 /// On which counts a click sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -91,6 +91,16 @@ impl Plan {
                     level: count.level,
                 });
             }
+            let between = match (choice.on, choice.between) {
+                (ClickOn::OffBeats, _) | (_, Between::Always) => true,
+                (_, Between::WhereItHelps) => {
+                    self.division_lasts(played, &count) >= QUICKEST_HELP * factor
+                }
+                (_, Between::Nothing) => false,
+            };
+            if !between {
+                continue;
+            }
             let parts = match choice.on {
                 ClickOn::OffBeats => 2,
                 _ => count.divisions,
@@ -100,26 +110,15 @@ impl Plan {
                 let behind = stop.minus(count.at);
                 behind.is_ok_and(|behind| behind < count.length)
             });
-            let inside: Vec<Seconds> = count
-                .places_between(parts)
-                .into_iter()
-                .filter(|at| !(wanted && *at == count.at) && stop.is_none_or(|stop| at <= stop))
-                .filter_map(|at| self.seconds_of(played, at))
-                .collect();
-            let between = match (choice.on, choice.between) {
-                (ClickOn::OffBeats, _) | (_, Between::Always) => true,
-                (_, Between::WhereItHelps) => {
-                    self.division_lasts(played, &count) >= QUICKEST_HELP * factor
-                }
-                (_, Between::Nothing) => false,
-            };
-            if between {
-                clicks.extend(inside.into_iter().map(|seconds| Click {
-                    seconds,
-                    say: Say::BETWEEN,
-                    level: Level::Subdivision,
-                }));
-            }
+            let inside = count.places_between(parts).into_iter();
+            let inside = inside
+                .filter(|at| !(wanted && *at == count.at) && stop.is_none_or(|stop| at <= stop));
+            let inside = inside.filter_map(|at| self.seconds_of(played, at));
+            clicks.extend(inside.map(|seconds| Click {
+                seconds,
+                say: Say::BETWEEN,
+                level: Level::Subdivision,
+            }));
         }
         if choice.on != ClickOn::OffBeats {
             self.add_lead_ins(played, &mut clicks);

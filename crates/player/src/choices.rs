@@ -5,7 +5,7 @@ use crate::app::App;
 use crate::audio::{Sounding, can_buzz};
 use crate::ladder::{self, Ladder};
 use crate::schedule::Laps;
-use crate::{display, dom, kept, play};
+use crate::{display, dom, events, kept, play};
 use cueleaf_plan::{Between, ClickChoice, ClickOn, ClickSound, Pace};
 use cueleaf_time::Level;
 use cueleaf_view::{PACES, SectionPace, sections};
@@ -270,8 +270,8 @@ pub(crate) fn letter(app: &mut App, key: &str) -> bool {
         }
         "w" => ladder::went_well(app),
         "o" => ladder::once_more(app),
-        "+" => play::set_percent(app, app.percent + 5.0),
-        "-" => play::set_percent(app, app.percent - 5.0),
+        "+" => events::change_percent(app, 5.0),
+        "-" => events::change_percent(app, -5.0),
         _ => return false,
     }
     true

@@ -44,7 +44,8 @@ async function ask() {
   asking = true;
   try {
     lock = await navigator.wakeLock.request("screen");
-    lock.addEventListener("release", () => (lock = null), { once: true });
+    const own = lock;
+    own.addEventListener("release", () => (lock = lock === own ? null : lock), { once: true });
   } catch {
     // Refused, or unknown to the browser: the screen stays as it is set.
   }

@@ -137,7 +137,7 @@ fn clicked(app: &mut App, what: &str, value: &str) {
         "room" => {
             if let Some(room) = Room::from_code(value) {
                 if app.tapping.is_some() {
-                    play::stop(app);
+                    taps::choose(app, "tap");
                 }
                 go_to(app, room);
             }
@@ -184,7 +184,7 @@ fn clicked(app: &mut App, what: &str, value: &str) {
 }
 
 /// Changes the pace and says it.
-fn change_percent(app: &mut App, by: f64) {
+pub(crate) fn change_percent(app: &mut App, by: f64) {
     play::set_percent(app, app.percent + by);
     let text = whole(app.percent);
     display::say(&app.words.fill(Word::Percent, &[&text]));
@@ -238,7 +238,7 @@ fn find(app: &App, typed: &str) {
     // Players name places by their rehearsal marks, too.
     let marked = || {
         let called = |own: &Measure| {
-            let mark = own.mark.as_deref();
+            let mark = own.mark.as_deref().filter(|mark| !mark.is_empty());
             mark.is_some_and(|mark| mark.eq_ignore_ascii_case(typed))
         };
         app.guide.road_map.measures.iter().position(called)

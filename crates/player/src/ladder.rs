@@ -41,6 +41,12 @@ impl Ladder {
 /// Begins the ladder that the page asks for anew, or leaves it.
 pub(crate) fn renew(app: &mut App) {
     app.practice.ladder = choices::ladder(app);
+    // What plays already goes on as its first rung.
+    if app.playing.is_some()
+        && let Some(ladder) = &mut app.practice.ladder
+    {
+        ladder.begin();
+    }
     let percent = app.practice.ladder.as_ref().and_then(Ladder::percent);
     if let Some(percent) = percent {
         if let Some(input) = dom::input("again") {

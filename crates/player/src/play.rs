@@ -108,6 +108,9 @@ pub(crate) fn start_at(app: &mut App, first: usize) {
         dom::set_value("from", &app.from.to_string());
     }
     let silent = begin(app, run, None, app.percent);
+    if let Some(ladder) = &mut app.practice.ladder {
+        ladder.begin();
+    }
     go_to(app, Room::Play);
     // With very large text the count may stand below what is seen.
     if let Some(count) = dom::by_id("count") {
@@ -155,9 +158,6 @@ pub(crate) fn begin(app: &mut App, run: Run, plan: Option<Plan>, percent: f64) -
             crate::app::with(look_after);
         }),
     });
-    if let Some(ladder) = &mut app.practice.ladder {
-        ladder.begin();
-    }
     stay_awake(true);
     look_after(app);
     events::next_frame();

@@ -279,9 +279,7 @@ fn finish(app: &mut App) {
             choose(app, "step");
             go_to(app, Room::Play);
             choices::show(choices::Panel::Open);
-            for id in ["delay-said", "tapped"] {
-                dom::set_text(id, &text);
-            }
+            dom::set_text("delay-said", &text);
             if let Some(field) = dom::by_id("later") {
                 field.scroll_into_view();
             }

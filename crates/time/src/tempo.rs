@@ -67,7 +67,7 @@ impl Tempo {
             .unwrap_or(Self::ASSUMED)
     }
 
-    /// Writes the same speed in another beat unit; `None` where that is beyond the
+    /// Gives the same speed in another beat unit; `None` where that is beyond the
     /// limits of the type.
     #[must_use]
     pub fn in_unit(self, unit: NoteValue) -> Option<Self> {

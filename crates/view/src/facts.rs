@@ -160,6 +160,8 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         .tempo
         .map(|tempo| tempo_text(words, tempo))
         .or(same_beat);
+    // A number counts before a return.
+    let returns = tempo.is_none();
     let change = match (tempo, mark.until, mark.back) {
         (Some(tempo), Some(until), _) => {
             Some(words.fill(Word::GraduallyUntil, &[&tempo, &at_text(page, until)]))
@@ -172,7 +174,7 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
     };
     let printed = match (mark.words.trim(), mark.back) {
         // The trade's own words, in every language.
-        ("", Some(back)) if tempo_is_back(mark) => back.words(),
+        ("", Some(back)) if returns => back.words(),
         (words, _) => words,
     };
     let text = match (printed, change) {
@@ -189,11 +191,6 @@ fn tempo_fact(page: &Page<'_>, measure: usize, mark: &TempoMark) -> Option<Strin
         },
         text,
     ))
-}
-
-/// Tells whether a mark returns to an earlier tempo; a number counts before that.
-fn tempo_is_back(mark: &TempoMark) -> bool {
-    mark.tempo.is_none() && mark.same_beat.is_none()
 }
 
 fn mark_fact(page: &Page<'_>, mark: &Mark) -> Option<String> {

@@ -43,7 +43,7 @@ pub use change::{change_text, next_text};
 pub use counts::{counts_text, meter_text};
 pub use facts::{facts_at, order_text};
 pub use key::key_text;
-pub use line::{Drawn, LineMeasure, Run, Width, line, line_of_runs, played_line, still_line};
+pub use line::{Drawn, LineMeasure, Run, Width, line, line_of_runs, played_line};
 pub use media::{photo_figure, voice_figure, voice_text};
 pub use page::Page;
 pub use pieces::{

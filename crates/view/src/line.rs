@@ -102,23 +102,13 @@ const HEIGHT: u32 = 98;
 const UNDER: u32 = 110;
 const UNDER_HEIGHT: u32 = 20;
 
+/// Draws the counts of a measure, given with its index on the line, at their places.
+type Counts = fn(&Words, (usize, &LineMeasure<'_>), &dyn Fn(BeatSpan) -> f64) -> Markup;
+
 /// Draws measures on one ruled line. The ticks of count `i` in drawn measure
 /// `m` carry `data-c="m.i"`.
 #[must_use]
 pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
-    ruled(words, measures, width, counts_alone)
-}
-
-/// Draws measures like [`line()`], for a page that does not move: counts of a kind are drawn at once.
-#[must_use]
-pub fn still_line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
-    ruled(words, measures, width, counts_together)
-}
-
-/// Draws the counts of a measure, given with its index on the line, at their places.
-type Counts = fn(&Words, (usize, &LineMeasure<'_>), &dyn Fn(BeatSpan) -> f64) -> Markup;
-
-fn ruled(words: &Words, measures: &[LineMeasure<'_>], width: Width, counts: Counts) -> Markup {
     let quarters: f64 = measures.iter().map(LineMeasure::quarters).sum();
     let leads = measures.iter().fold(0.0, |sum, _| sum + LEAD);
     let scale = match width {
@@ -137,7 +127,7 @@ fn ruled(words: &Words, measures: &[LineMeasure<'_>], width: Width, counts: Coun
                 ({
                     let start = at;
                     at += LEAD + own.quarters() * scale;
-                    measure(words, (index, own), (start, scale), counts)
+                    measure(words, (index, own), (start, scale), counts_alone)
                 })
             }
             path class="bar" d={
@@ -422,8 +412,8 @@ mod tests {
         let words = Words::of(Language::English, MeasureWord::Measure);
         let own = measures_of(&laid);
         let [seven, twelve] = [0, 1].map(|own_at| {
-            let one = own.get(own_at..=own_at).unwrap();
-            still_line(&words, one, Width::Quarter(40.0)).into_string()
+            let one = Drawn::Measure(own.get(own_at).unwrap().clone());
+            line_of_runs(&words, &[one], 40.0).into_string()
         });
         assert!(
             seven.contains("aria-label=\"measure 7: 7/8, 2 + 2 + 3, counted 1 2, 1 2, 1 2 3\"")

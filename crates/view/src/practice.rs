@@ -4,6 +4,7 @@
 use crate::{
     Page, Word, Words, number_of, section_at, section_name, sections, spot_text, tempo_text,
 };
+use cueleaf_guide::MAX_COUNT_IN;
 use cueleaf_plan::{Climb, Rung, cue_text};
 use maud::{Markup, html};
 
@@ -14,7 +15,7 @@ pub fn choices(page: &Page<'_>, paces: &[SectionPace]) -> Markup {
     let words = page.words;
     let own = |word: Word| words.get(word);
     let [second, third, fourth] = ["2", "3", "4"].map(|every| words.fill(Word::OneIn, &[every]));
-    let count_in = page.guide.settings.count_in.min(4).to_string();
+    let count_in = page.guide.settings.count_in.min(MAX_COUNT_IN).to_string();
     html! {
         div id="choices" hidden {
             fieldset {

@@ -29,19 +29,21 @@ impl Practised {
 /// Puts short starts at one measure together: they say how far the student came, not so many
 /// stretches.
 fn told(of: &[Practised]) -> Vec<Practised> {
-    let is_short = |own: &Practised| own.seconds < 60;
-    let mut told: Vec<Practised> = Vec::new();
+    let mut told: Vec<(bool, Practised)> = Vec::new();
     for own in of {
-        let mut same = told.iter_mut().filter(|other| other.first == own.first);
-        match same.find(|other| is_short(own) && is_short(other)) {
-            Some(other) => {
+        let short = own.seconds < 60;
+        let same = told
+            .iter_mut()
+            .find(|(other, stretch)| short && *other && stretch.first == own.first);
+        match same {
+            Some((_, other)) => {
                 other.last = other.last.max(own.last);
                 other.seconds += own.seconds;
             }
-            None => told.push(*own),
+            None => told.push((short, *own)),
         }
     }
-    told
+    told.into_iter().map(|(_, own)| own).collect()
 }
 
 /// Gives the place where [`practised`] is shown.

@@ -107,7 +107,7 @@ pub fn tip_button(page: &Page<'_>, index: usize, tip: &Tip) -> Markup {
 pub fn bottom(words: &Words) -> Markup {
     html! {
         div class="controls live" {
-            p id="find-said" role="status" {}
+            p id="find-said" {}
             button type="button" class="large" id="play-piece" data-do="play-piece" { (labelled(&play_sign(), words.get(Word::PlayPiece))) }
             input id="find" data-do="find" enterkeyhint="go" autocomplete="off" size="7" placeholder=(words.get(Word::ChooseMeasure)) aria-label=(words.get(Word::GoToMeasure));
         }

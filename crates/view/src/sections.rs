@@ -5,7 +5,7 @@ use crate::facts::{Above, facts};
 use crate::strip::stands;
 use crate::tip::tip_part;
 use crate::words::{capital, listed, sentence, typed};
-use crate::{LineMeasure, Page, Width, Word, Words, measure_text, number_of, still_line};
+use crate::{Drawn, LineMeasure, Page, Word, Words, line_of_runs, measure_text, number_of};
 use cueleaf_guide::{Measure, Tip, Topic};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
@@ -146,7 +146,7 @@ pub(crate) fn entry(
             h3 { (capital(&measure_text(page, measure))) }
             @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
             @if is_drawn {
-                (still_line(page.words, &[LineMeasure::new(laid, number_of(page, measure))], Width::Quarter(QUARTER)))
+                (line_of_runs(page.words, &[Drawn::Measure(LineMeasure::new(laid, number_of(page, measure)))], QUARTER))
             }
             @for (index, tip) in tips { (tip_part(page, *index, tip)) }
         }

@@ -141,7 +141,7 @@ fn a_plain_jump_says_where_play_ends_after_it() {
         jump(&mut guide, JumpUntil::End),
         format!("{back} and play to the Fine")
     );
-    // After the segno there is none; a cut one and one of another movement are not on the way.
+    // After the segno there is none, and one of another movement is not on the way.
     guide.road_map.measures[4].segno = Some(String::new());
     guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = Some(String::new());
     let at_segno = "D.S.: at the end go back to the segno";
@@ -151,7 +151,13 @@ fn a_plain_jump_says_where_play_ends_after_it() {
         jump(&mut guide, JumpUntil::End),
         format!("{at_segno} and play until the coda is called for")
     );
+    // The order of play obeys it at the end of a cut measure, too.
     guide.road_map.measures[5].cut = true;
+    assert_eq!(
+        jump(&mut guide, JumpUntil::End),
+        format!("{at_segno} and play until the coda is called for")
+    );
+    guide.road_map.measures[5].to_coda = None;
     assert_eq!(jump(&mut guide, JumpUntil::End), at_segno);
     guide.road_map.measures[6].jump.as_mut().unwrap().to_segno = None;
     guide.road_map.measures[4].movement = Some(String::new());

@@ -114,7 +114,10 @@ fn short_starts_at_one_measure_are_told_together() {
         stretch(0, 7, 300),
         stretch(4, 4, 40),
     ];
+    // However many there are.
+    let many = [20; 5].map(|seconds| stretch(2, 2, seconds));
     with(&guide, |page| {
+        assert_eq!(teacher_line(page, &many, 0), "Low Tide; measure 3: 2 min");
         assert_eq!(
             teacher_line(page, &of, 0),
             "Low Tide; measures 1–4: < 1 min; measures 1–8: 5 min; measure 5: 1 min"

@@ -30,7 +30,6 @@ mod dynamics;
 mod endings;
 mod entries;
 mod fold;
-mod gradual;
 mod holds;
 mod key;
 mod last;

@@ -1,11 +1,10 @@
 //! Tempo: changes at once, words without a number, gradual changes.
 
-use crate::gradual::is_gradual;
 use crate::say::{pace, seconds, vary};
 use crate::scene::{Scene, spot};
 use crate::thresholds::{TEMPO_RATIO_WEIGHT, TO_THE_END, weight};
 use crate::watched::{Kind, Watched};
-use cueleaf_guide::{Place, Spot, TempoMark};
+use cueleaf_guide::{Place, Spot, TempoMark, is_gradual};
 use cueleaf_time::{BeatPos, Ratio, Tempo};
 
 /// Finds what happens to the tempo.

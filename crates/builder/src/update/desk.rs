@@ -24,7 +24,7 @@ use crate::places::read_measures;
 use crate::state::{
     Desk, Draft, FactsBy, Field, Folded, Notice, Preview, Room, Selection, State, TipBy,
 };
-use cueleaf_guide::{CountStyle, Guide, Id, Language, MeasureWord, TooLarge};
+use cueleaf_guide::{CountStyle, Guide, Id, Language, MAX_COUNT_IN, MeasureWord, TooLarge};
 use cueleaf_time::BeatSpan;
 use std::rc::Rc;
 
@@ -531,7 +531,7 @@ fn guide_field(desk: &mut Desk, field: GuideField, text: &str, effects: &mut Vec
             ("change the words for the student", None)
         }
         GuideField::CountIn => {
-            made.settings.count_in = text.parse().unwrap_or(1).min(4);
+            made.settings.count_in = text.parse().unwrap_or(1).min(MAX_COUNT_IN);
             ("change the count-in", None)
         }
         GuideField::MayShare => {

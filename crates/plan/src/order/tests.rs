@@ -179,6 +179,12 @@ fn other_orders() {
         "1 2 3 1 2 a b a b c",
         &[],
     );
+    // A way to a coda that waits in another movement is no other way.
+    check(
+        "1.segno 2.tocoda 3.DC 4.coda 5.DS 6 a.movement.tocoda b.DC c.coda",
+        "1 2 3 1 2 4 5 1 2 4 5 6 a b a c",
+        &[],
+    );
     // What a jump asked for ends with its movement, however that is left.
     check(
         "1 2.DC 3.cut a.movement.from b.back c",
