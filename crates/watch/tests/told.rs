@@ -11,7 +11,7 @@ mod common;
 
 use common::{first_of, guide, listed, of, score};
 use cueleaf_guide::MAX_CUE;
-use cueleaf_watch::{Kind, Watched, watch};
+use cueleaf_watch::{Kind, watch};
 use std::collections::BTreeSet;
 
 const WHOLE: &str = "D4:16";
