@@ -141,7 +141,8 @@ impl<'a> Scene<'a> {
         known.then(|| self.seconds(from, to).max(0.0))
     }
 
-    /// Tells whether a number says how fast it goes before a position; at the start nothing is before.
+    /// Tells whether a number says how fast it goes before a position; at the start nothing is
+    /// before.
     pub(crate) fn knows_tempo_before(&self, position: BeatPos) -> bool {
         let assumed = |own: &Stretch| own.start < position && position <= own.end;
         !self.assumed.iter().any(assumed)
