@@ -54,7 +54,7 @@ CLEFS = {("G", 2): "treble", ("C", 3): "alto", ("C", 4): "tenor", ("F", 4): "bas
 
 #: Words of who plays; common practice, no source.
 WHO = [(r"\bnon div", "not divided"), (r"\bdiv(isi)?\b", "divided"), (r"\bunis", "together"),
-       (r"\bsol[oi]\b", "solo"), (r"\btutti\b", "tutti")]
+       (r"\bsolo\b", "solo"), (r"\btutti\b", "tutti")]
 
 #: What sets a level; accents of loudness do not. Common practice, no source.
 LEVELS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "n",

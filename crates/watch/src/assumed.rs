@@ -1,5 +1,6 @@
 //! Where nobody says how fast it goes: before the first number, and after a tempo word without
-//! one; a gradual change without a number leaves known what was. The plan plays on there at what it assumes; the watch list tells no seconds.
+//! one; a gradual change without a number leaves known what was. The plan plays on there at what
+//! it assumes; the watch list tells no seconds.
 
 use crate::line::Stretch;
 use cueleaf_guide::{Guide, Layout, Place, Return, TempoMark, is_gradual};

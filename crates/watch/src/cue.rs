@@ -24,7 +24,8 @@ pub(crate) fn cue(
     let choices: Vec<String> = match kind {
         Kind::TempoChange => tempo(&of),
         Kind::TempoWords => vec![format!("{words}: how fast?"), words],
-        Kind::TempoGradual if of.whole("measures") == 0 && of.real("quarters") <= 0.0 => {
+        // Nobody says how far it goes.
+        Kind::TempoGradual if of.whole("measures") == 0 => {
             vec![format!("{words}, how far?"), words]
         }
         Kind::TempoGradual => {
@@ -32,7 +33,7 @@ pub(crate) fn cue(
             let over = if beats > 0.0 {
                 in_beats(beats)
             } else {
-                amount(of.whole("measures").max(1), word)
+                amount(of.whole("measures"), word)
             };
             vec![format!("{words}, {over}"), words]
         }

@@ -135,10 +135,14 @@ fn divided(parts: &[i64], beat: BeatSpan) -> String {
     }
 }
 
+/// Gives the finest of the parts in which beats are divided.
+fn finest(parts: &[i64]) -> i64 {
+    parts.iter().copied().max().unwrap_or(1)
+}
+
 /// Tells whether beats are divided otherwise than before: in another kind of parts, or in many
 /// times as many, or in two kinds where there was one.
 fn is_otherwise(old: &[i64], new: &[i64]) -> bool {
-    let finest = |parts: &[i64]| parts.iter().copied().max().unwrap_or(1);
     let (small, large) = (finest(old).min(finest(new)), finest(old).max(finest(new)));
     if large >= SUBDIVISION_FACTOR * small {
         return true;
@@ -197,7 +201,6 @@ fn subdivision(
             ),
         ],
     );
-    let finest = |parts: &[i64]| parts.iter().copied().max().unwrap_or(1);
     let mut one = scene.watched(
         Kind::SubdivisionChange,
         Spot::at(first.place),

@@ -49,12 +49,14 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
     for event in events(scene) {
         match event {
             Event::FirstEnding => at_branch = state.clone(),
-            Event::LaterEnding(place) => {
-                for line in state.lines() {
+            Event::LaterEnding { first, place } => {
+                // What began before the endings goes on into this one too.
+                let own = state.lines().into_iter().filter(|line| line.from >= first);
+                for line in own {
                     no_room(scene, &state, &line, None, found);
                 }
                 state = at_branch.clone();
-                state.enter(place);
+                state.entered = Some(place);
             }
             Event::AtOnce(place) => state.subito = Some(place),
             Event::Printed(printed) => dynamic(scene, &mut state, printed, found),
@@ -71,8 +73,11 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
 enum Event {
     /// The first of several endings begins.
     FirstEnding,
-    /// A later one begins; what is played before it stands before the first.
-    LaterEnding(Place),
+    /// A later one begins at a place; what is played before it stands before the first.
+    LaterEnding {
+        first: Place,
+        place: Place,
+    },
     /// Words that say "at once".
     AtOnce(Place),
     Printed(Printed),
@@ -86,9 +91,9 @@ fn events(scene: &Scene<'_>) -> Vec<Event> {
     let mut events: Vec<(Place, u8, Event)> = printed(scene)
         .map(|printed| (printed.place, 2, Event::Printed(printed)))
         .collect();
-    for (first, later) in scene.ending_starts() {
+    for (first, place) in scene.ending_starts() {
         events.push((first, 0, Event::FirstEnding));
-        events.push((later, 0, Event::LaterEnding(later)));
+        events.push((place, 0, Event::LaterEnding { first, place }));
     }
     for mark in scene.marks {
         let place = Place {
@@ -192,11 +197,6 @@ impl State {
             Some(before) => self.waiting.push(before),
             None => {}
         }
-    }
-
-    /// Begins a later ending with how it stood before the first.
-    fn enter(&mut self, place: Place) {
-        self.entered = Some(place);
     }
 
     /// Takes the hairpins without a dynamic after them, in order.

@@ -125,7 +125,8 @@ impl Entry {
         entry.measure.saturating_sub(first + passed_over)
     }
 
-    /// Tells whether the entry leads over a barline from late in a measure, or opens the piece with an incomplete one.
+    /// Tells whether the entry leads over a barline from late in a measure, or opens the piece
+    /// with an incomplete one.
     fn is_pickup(&self, scene: &Scene<'_>, place: Place, on: OnBeat, opens: bool) -> bool {
         let Some(laid) = scene.laid(place.measure) else {
             return false;

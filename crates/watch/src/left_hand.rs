@@ -208,8 +208,9 @@ fn outside_in(scene: &Scene<'_>, struck: &[Struck<'_>], number: usize) -> Option
             )
         }
         names => {
-            let (said, all) = (scene.measure(measure), list(&letters(names)));
-            let (is, it) = match letters(names).len() {
+            let letters = letters(names);
+            let (said, all) = (scene.measure(measure), list(&letters));
+            let (is, it) = match letters.len() {
                 1 => ("is", "it"),
                 _ => ("are", "them"),
             };

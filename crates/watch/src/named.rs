@@ -1,6 +1,6 @@
 //! What words name: strokes, places of the bow, strings.
 
-use crate::say::vary;
+use crate::say::{quoted, vary};
 use crate::scene::Scene;
 use crate::thresholds::weight;
 use crate::watched::{Kind, Watched};
@@ -159,12 +159,8 @@ fn place_of(mark: &Mark) -> Place {
     }
 }
 
-fn quoted(mark: &Mark) -> String {
-    format!("\u{201c}{}\u{201d}", mark.text)
-}
-
 fn stroke(scene: &Scene<'_>, mark: &Mark, number: usize) -> Watched {
-    let (said, words) = (scene.said(place_of(mark)), quoted(mark));
+    let (said, words) = (scene.said(place_of(mark)), quoted(&mark.text));
     let sentence = vary(
         number,
         [
@@ -184,7 +180,7 @@ fn stroke(scene: &Scene<'_>, mark: &Mark, number: usize) -> Watched {
 }
 
 fn ordinary(scene: &Scene<'_>, mark: &Mark, number: usize) -> Watched {
-    let (said, words) = (scene.said(place_of(mark)), quoted(mark));
+    let (said, words) = (scene.said(place_of(mark)), quoted(&mark.text));
     let sentence = vary(
         number,
         [
@@ -204,7 +200,7 @@ fn ordinary(scene: &Scene<'_>, mark: &Mark, number: usize) -> Watched {
 }
 
 fn string(scene: &Scene<'_>, mark: &Mark, number: usize) -> Watched {
-    let (said, words) = (scene.said(place_of(mark)), quoted(mark));
+    let (said, words) = (scene.said(place_of(mark)), quoted(&mark.text));
     let sentence = vary(
         number,
         [

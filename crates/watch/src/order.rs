@@ -31,7 +31,12 @@ fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             here.map_or_else(Way::default, |(_, way)| *way)
         });
         let other = otherwise(way(start), end);
-        let (first, last) = (scene.measure(start), scene.measure(index));
+        let spot = Spot::measures(start, index);
+        let (said, last) = (scene.said_measures(spot), scene.measure(index));
+        let back = match start {
+            only if only == index => "its beginning".to_owned(),
+            first => scene.measure(first),
+        };
         let (weight, more) = match &other {
             Some(what) => (
                 weight::REPEAT_OTHERWISE,
@@ -42,15 +47,15 @@ fn repeats(scene: &Scene<'_>, found: &mut Vec<Watched>) {
         let sentence = vary(
             found.len(),
             [
-                format!("{first} to {last}: played {times} times.{more}"),
+                format!("{said}: played {times} times.{more}"),
                 format!(
-                    "From the end of {last} back to {first}; {times} times in all.{more} Let the eyes go ahead."
+                    "From the end of {last} back to {back}; {times} times in all.{more} Let the eyes go ahead."
                 ),
             ],
         );
         let mut one = scene.watched(
             Kind::Repeat,
-            Spot::measures(start, index),
+            spot,
             weight,
             &sentence,
             [("times", i64::from(times).into())],

@@ -84,6 +84,11 @@ pub(crate) fn ordinal(number: u16) -> String {
     }
 }
 
+/// Writes words as they are printed: "“dolce”".
+pub(crate) fn quoted(words: &str) -> String {
+    format!("\u{201c}{words}\u{201d}")
+}
+
 /// Joins words as a list is read: "a", "a and b", "a, b and c".
 pub(crate) fn list(words: &[String]) -> String {
     match words {

@@ -141,7 +141,8 @@ impl<'a> Scene<'a> {
         known.then(|| self.seconds(from, to).max(0.0))
     }
 
-    /// Tells whether a number says how fast it goes before a position; at the start nothing is before.
+    /// Tells whether a number says how fast it goes before a position; at the start nothing is
+    /// before.
     pub(crate) fn knows_tempo_before(&self, position: BeatPos) -> bool {
         let assumed = |own: &Stretch| own.start < position && position <= own.end;
         !self.assumed.iter().any(assumed)
@@ -262,12 +263,17 @@ impl<'a> Scene<'a> {
     }
 
     /// Gives how many measures lie between two places in play, as far as each goes into its own.
-    fn measures_between(&self, from: Place, to: Place) -> Option<Ratio> {
-        let into = |place: Place| place.at.over(self.laid(place.measure)?.length).ok();
+    pub(crate) fn measures_between(&self, from: Place, to: Place) -> Option<Ratio> {
         let (start, end) = (self.position(from)?, self.position(to));
         let over = self.passed_over(start, end.unwrap_or(self.plan.layout().end()));
-        let barlines = to.measure.checked_sub(from.measure)?.checked_sub(over)?;
-        let barlines = i64::try_from(barlines).ok()?;
+        let over = Ratio::whole(i64::try_from(over).ok()?);
+        self.measures_on_page(from, to)?.minus(over).ok()
+    }
+
+    /// Gives the same on the page, endings that are passed over included.
+    pub(crate) fn measures_on_page(&self, from: Place, to: Place) -> Option<Ratio> {
+        let into = |place: Place| place.at.over(self.laid(place.measure)?.length).ok();
+        let barlines = i64::try_from(to.measure.checked_sub(from.measure)?).ok()?;
         let whole = Ratio::whole(barlines);
         // The end of the music is the start of a measure that is not there.
         let last = if to.at.is_zero() {
@@ -284,37 +290,26 @@ impl<'a> Scene<'a> {
         usize::try_from(between).unwrap_or(0)
     }
 
-    /// Gives the beats between two places that are less than a measure apart.
-    pub(crate) fn beats_between(&self, from: Place, to: Place) -> Option<Ratio> {
-        if self.measures_between(from, to)? >= Ratio::ONE {
-            return None;
-        }
-        let end = self.position(to).unwrap_or(self.plan.layout().end());
-        let span = self.played_span(self.position(from)?, end);
-        Some(self.in_beats(span, from))
-    }
-
-    /// Says how far two places are apart: "3 measures", "about 3 measures"; less than a
-    /// measure in beats.
+    /// Says how far two places are apart in play: "3 measures", "about 3 measures"; less than
+    /// a measure in beats.
     pub(crate) fn lasting(&self, from: Place, to: Place) -> String {
-        if let Some(beats) = self.beats_between(from, to) {
-            return crate::say::beats(beats);
-        }
         let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
-        let about = if between.denominator() == 1 {
-            ""
-        } else {
-            "about "
-        };
-        format!("{about}{}", self.measures(self.nearest_measures(from, to)))
+        if between < Ratio::ONE
+            && let Some(start) = self.position(from)
+        {
+            let end = self.position(to).unwrap_or(self.plan.layout().end());
+            return crate::say::beats(self.in_beats(self.played_span(start, end), from));
+        }
+        self.about(between)
     }
 
-    /// Gives how many measures lie between two places, to the nearest, at least one.
-    pub(crate) fn nearest_measures(&self, from: Place, to: Place) -> usize {
-        let between = self.measures_between(from, to).unwrap_or(Ratio::ONE);
-        let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
-        let nearest = between.plus(half).map_or(1, Ratio::floor);
-        usize::try_from(nearest).unwrap_or(1).max(1)
+    /// Says an amount of measures: "3 measures", "about 3 measures".
+    pub(crate) fn about(&self, measures: Ratio) -> String {
+        let about = match measures.denominator() {
+            1 => "",
+            _ => "about ",
+        };
+        format!("{about}{}", self.measures(nearest(measures)))
     }
 
     /// Gives the silence before the first note from a place on; `None` where something sounds
@@ -353,9 +348,12 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Names the measures of a spot in a sentence: "measure 12 to measure 14".
+    /// Names the measures of a spot in a sentence: "measure 12 to measure 14", "measure 12".
     pub(crate) fn said_measures(&self, spot: Spot) -> String {
         let (first, last) = (spot.from.measure, spot.last_measure());
+        if first == last {
+            return self.measure(first);
+        }
         format!("{} to {}", self.measure(first), self.measure(last))
     }
 
@@ -408,6 +406,13 @@ impl<'a> Scene<'a> {
         let line = one.spot.to.is_some();
         one.cue = crate::cue::cue(one.kind, &one.numbers, line, self.word());
     }
+}
+
+/// Gives an amount of measures to the nearest, at least one.
+pub(crate) fn nearest(measures: Ratio) -> usize {
+    let half = Ratio::new(1, 2).unwrap_or(Ratio::ZERO);
+    let nearest = measures.plus(half).map_or(1, Ratio::floor);
+    usize::try_from(nearest).unwrap_or(1).max(1)
 }
 
 fn on_beat(beats: &MeasureBeats, at: BeatSpan) -> Option<OnBeat> {

@@ -181,7 +181,7 @@ pub(crate) struct Upbeat {
     /// How many strokes there are before the barline.
     pub(crate) strokes: usize,
     /// How the first of them goes, so that the strokes in turn come out; `None` where the
-    /// last goes on over the barline and no sign says more.
+    /// last is held over the barline and no sign says more.
     pub(crate) begins: Option<Bowing>,
     /// Whether a sign is printed at the first.
     pub(crate) printed: bool,
@@ -189,8 +189,8 @@ pub(crate) struct Upbeat {
     pub(crate) toward: Option<Bowing>,
 }
 
-/// Counts the strokes from the first of a phrase up to the next barline; `None` when no note
-/// follows there without a rest.
+/// Counts the strokes from the first of a phrase up to the next barline; `None` when no stroke
+/// follows there without a rest: a tremolo and plucked notes are none.
 pub(crate) fn upbeat(scene: &Scene<'_>, phrase: &[Stroke]) -> Option<Upbeat> {
     let first = phrase.first()?;
     let measure = scene.place(first.start).measure;
@@ -216,7 +216,9 @@ pub(crate) fn upbeat(scene: &Scene<'_>, phrase: &[Stroke]) -> Option<Upbeat> {
         .get(strokes)
         .filter(|one| one.start == barline)
         .map(|_| (strokes, Bowing::Down));
-    if joined < strokes && marked.is_none() {
+    let last = phrase.get(strokes.checked_sub(1)?)?;
+    let leads = joined >= strokes && (downbeat.is_some() || last.end > barline);
+    if marked.is_none() && !leads {
         return None;
     }
     Some(Upbeat {

@@ -1,7 +1,7 @@
 //! Tempo: changes at once, words without a number, gradual changes.
 
-use crate::say::{pace, seconds, vary};
-use crate::scene::{Scene, spot};
+use crate::say::{beats, pace, quoted, seconds, vary};
+use crate::scene::{Scene, nearest, spot};
 use crate::thresholds::{TEMPO_RATIO_WEIGHT, TO_THE_END, weight};
 use crate::watched::{Kind, Watched};
 use cueleaf_guide::{Place, Spot, TempoMark, is_gradual};
@@ -146,7 +146,7 @@ fn at_once(
             [
                 format!(
                     "{said}{}: {new_mark} after {old_mark}, {by}. Hear the new beat before you play it.",
-                    comma(&words)
+                    comma(&mark.words)
                 ),
                 format!(
                     "The tempo changes at {said}: from {old_mark} to {new_mark}, {by}. Say one {} of the new count first.",
@@ -185,7 +185,7 @@ fn first_number(
     number: usize,
 ) -> Watched {
     let said = scene.said(place);
-    let words = comma(&quoted(&mark.words));
+    let words = comma(&mark.words);
     let new_mark = new.said();
     let sentence = vary(
         number,
@@ -255,9 +255,25 @@ fn gradual(
 ) -> Option<Watched> {
     let start = scene.position(from)?;
     let end = scene.position(until).unwrap_or(scene.plan.layout().end());
-    let span = end.since(start).ok()?.forward()?;
-    let lasts = scene.told_seconds(start, end);
-    let measures = scene.nearest_measures(from, until);
+    let on_page = end.since(start).ok()?.forward()?;
+    // Up to where a later ending starts it goes through the ending before, which is not played
+    // on the way to the later one: so far it reaches on the page.
+    let through = scene.endings().iter().any(|own| own.start == end);
+    let (span, lasts, between) = if through {
+        (
+            on_page,
+            scene.told_seconds(start, end),
+            scene.measures_on_page(from, until),
+        )
+    } else {
+        (
+            scene.played_span(start, end),
+            scene.told_played_seconds(start, end),
+            scene.measures_between(from, until),
+        )
+    };
+    let between = between.unwrap_or(Ratio::ONE);
+    let in_beats = (between < Ratio::ONE).then(|| scene.in_beats(span, from));
     let old = scene
         .tempo_before(start)
         .or_else(|| scene.tempo_from(start))?;
@@ -284,7 +300,7 @@ fn gradual(
         quoted(&mark.words)
     };
     let said = scene.said(from);
-    let length = scene.lasting(from, until);
+    let length = in_beats.map_or_else(|| scene.about(between), beats);
     let to = mark
         .tempo
         .map_or_else(String::new, |tempo| format!(" to {}", tempo.said()));
@@ -313,13 +329,13 @@ fn gradual(
         weight::TEMPO_GRADUAL,
         &sentence,
         [
-            ("measures", measures.into()),
+            ("measures", nearest(between).into()),
             ("quarters", span.quarters().to_f64().into()),
             ("words", mark.words.as_str().into()),
             ("follows", follows.into()),
         ],
     );
-    if let Some(beats) = scene.beats_between(from, until) {
+    if let Some(beats) = in_beats {
         one.numbers.insert("beats", beats.to_f64().into());
     }
     if let Some(lasts) = lasts {
@@ -334,14 +350,11 @@ fn gradual(
     Some(one)
 }
 
-fn quoted(words: &str) -> String {
-    format!("\u{201c}{words}\u{201d}")
-}
-
+/// Writes words that are printed there after a place: ", “Andante”"; without words nothing.
 fn comma(words: &str) -> String {
-    if words == "\u{201c}\u{201d}" {
+    if words.is_empty() {
         String::new()
     } else {
-        format!(", {words}")
+        format!(", {}", quoted(words))
     }
 }

@@ -1,7 +1,7 @@
 //! Looking through a part in steps, so that a page is not held up by a long one.
 
 use crate::scene::Scene;
-use crate::watched::{Family, Watched};
+use crate::watched::{Family, Kind, Watched};
 use crate::{
     alone, bow, clefs, divisions, dynamics, entries, fold, holds, key, last, left_hand, meter,
     named, order, playing, rhythm, tempo, who_plays,
@@ -31,6 +31,11 @@ const SEARCHES: [fn(&Scene<'_>, &mut Vec<Watched>); 18] = [
     // Looks at what the others found.
     last::find,
 ];
+
+/// Tells whether a kind is found by where in the beat notes lie and how long they are.
+fn is_of_the_rhythm(kind: Kind) -> bool {
+    kind.family() == Family::Rhythm || kind == Kind::EntryOffBeat
+}
 
 /// A part that is being looked through.
 ///
@@ -93,7 +98,7 @@ impl Watching {
             let before = self.found.len();
             search(&scene, &mut self.found);
             if scene.part.played_in {
-                self.found.retain(|one| one.kind.family() != Family::Rhythm);
+                self.found.retain(|one| !is_of_the_rhythm(one.kind));
             }
             for one in self.found.iter_mut().skip(before) {
                 scene.tell(one);

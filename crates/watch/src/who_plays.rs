@@ -1,6 +1,6 @@
 //! Who of a section plays: solo and tutti, divided and together.
 
-use crate::say::vary;
+use crate::say::{quoted, vary};
 use crate::scene::Scene;
 use crate::thresholds::weight;
 use crate::watched::{Kind, Watched};
@@ -31,7 +31,8 @@ fn who(text: &str) -> Option<Who> {
         .any(|word| matches!(*word, "non" | "nicht" | "no"));
     words.iter().find_map(|word| {
         Some(match *word {
-            "solo" | "soli" => Who::Solo,
+            // "soli" asks several players to come to the fore: about one alone it says nothing.
+            "solo" => Who::Solo,
             "tutti" => Who::Tutti,
             "div" | "divisi" | "divise" | "geteilt" | "getheilt" | "divisés" | "divisées" => {
                 if denied {
@@ -62,7 +63,7 @@ pub(crate) fn find(scene: &Scene<'_>, found: &mut Vec<Watched>) {
             measure: mark.measure,
             at: mark.at,
         };
-        let (said, words) = (scene.said(place), format!("\u{201c}{}\u{201d}", mark.text));
+        let (said, words) = (scene.said(place), quoted(&mark.text));
         let what = match who {
             Who::Solo => "One player alone: settle who it is, and the others rest or listen.",
             Who::Tutti => "Everybody plays from here on; be ready with the others.",

@@ -142,3 +142,80 @@ fn there_is_as_long_to_get_ready_as_in_play() {
         &expected,
     );
 }
+
+#[test]
+fn a_rit_up_to_where_the_second_ending_starts_goes_through_the_first() {
+    // In the second pass it is not played at all: it is as long as on the page.
+    let names = ["measures", "beats", "quarters", "seconds", "follows"];
+    let told = |piece: &[&str]| {
+        let list = of(piece);
+        let one = list.iter().find(|one| one.kind == Kind::TempoGradual);
+        let (sentence, cue) = one.map_or(("", ""), |one| (&one.sentence, &one.cue));
+        let line = lines(&list, Kind::TempoGradual, &names).join(" | ");
+        (line, sentence.to_owned(), cue.to_owned())
+    };
+    let second = "2[ !a_tempo D4:16 ]2";
+    let (line, sentence, cue) = told(&["[4/4 @60 D4:16", "1[ !rit. D4:16 ]1", second]);
+    let expected = "2 beat 1; measures 1; beats -; quarters 4; seconds 4; follows a tempo";
+    assert_eq!((line.as_str(), cue.as_str()), (expected, "rit., 1 measure"));
+    assert!(
+        sentence.contains("over 1 measure, about 4.0 s"),
+        "{sentence}"
+    );
+    // Its last two beats.
+    let (line, sentence, cue) = told(&["[4/4 @60 D4:16", "1[ D4:8 !rit. D4:8 ]1", second]);
+    let expected = "2 beat 3 to 2; measures 1; beats 2; quarters 2; seconds 2; follows a tempo";
+    assert_eq!((line.as_str(), cue.as_str()), (expected, "rit., 2 beats"));
+    assert!(sentence.contains("over 2 beats"), "{sentence}");
+    // The last beat before the ending and the ending: five beats.
+    let (line, sentence, cue) = told(&["[4/4 @60 D4:12 !rit. D4:4", "1[ D4:16 ]1", second]);
+    let expected = "1 beat 4 to 2; measures 1; beats -; quarters 5; seconds 5; follows a tempo";
+    assert_eq!((line.as_str(), cue.as_str()), (expected, "rit., 1 measure"));
+    assert!(sentence.contains("over about 1 measure"), "{sentence}");
+}
+
+#[test]
+fn a_rit_into_the_second_ending_is_as_long_as_in_play() {
+    // Two beats before the endings and two of the second one.
+    let piece = [
+        "[4/4 @60 D4:8 !rit. D4:8",
+        "1[ D4:16 ]1",
+        "2[ D4:8 !a_tempo D4:8 ]2",
+    ];
+    let expected = ["1 beat 3 to 3 beat 3; measures 1; quarters 4; seconds 4"];
+    let names = ["measures", "quarters", "seconds"];
+    check(&piece, Kind::TempoGradual, &names, &expected);
+}
+
+#[test]
+fn a_crescendo_from_before_the_endings_is_judged_by_each_of_them() {
+    // The first ending says no dynamic, the second is louder than f: there is room to grow.
+    let piece = [
+        "[4/4 @60 =f D4:16",
+        "< D4:16",
+        "1[ D4:16 \\ ]1",
+        "2[ =ff D4:16 ]2",
+    ];
+    check(&piece, Kind::NoRoomToGrow, &[], &[]);
+    // Where none of them is louder it is told, once.
+    let piece = [
+        "[4/4 @60 =f D4:16",
+        "< D4:16 \\",
+        "1[ D4:16 ]1",
+        "2[ D4:16 ]2",
+    ];
+    check(
+        &piece,
+        Kind::NoRoomToGrow,
+        &["starts"],
+        &["2 beat 1; starts f"],
+    );
+    // One that begins in the first ending leads nowhere else.
+    let piece = ["[4/4 @60 =f D4:16", "1[ < D4:16 \\ ]1", "2[ =ff D4:16 ]2"];
+    check(
+        &piece,
+        Kind::NoRoomToGrow,
+        &["starts"],
+        &["2 beat 1; starts f"],
+    );
+}

@@ -178,6 +178,28 @@ fn a_pickup_begins_so_that_the_downbeat_comes_down() {
 }
 
 #[test]
+fn only_what_goes_on_over_the_barline_is_held_there() {
+    let sentence = |measures: &[&str]| {
+        let list = of(measures);
+        let one = list.iter().find(|one| one.kind == Kind::Pickup).unwrap();
+        one.sentence.clone()
+    };
+    // A tremolo and a plucked note are no strokes, but they are new notes.
+    for downbeat in ["E4:16*", "!pizz. E4:16"] {
+        let said = sentence(&["[4/4 r:12 D4:4", downbeat]);
+        assert_eq!(
+            said,
+            "Measure 1, beat 4: a pickup; lead on to the downbeat."
+        );
+    }
+    // A sign at the pickup is told all the same.
+    let printed = sentence(&["[4/4 r:12 D4:4v", "E4:16*"]);
+    assert!(printed.contains("up-bow as printed"), "{printed}");
+    let tied = sentence(&["[4/4 r:12 D4:4~", "D4:16"]);
+    assert!(tied.contains("in the same bow"), "{tied}");
+}
+
+#[test]
 fn a_pickup_is_short() {
     // From the middle of the measure it is an entry on beat 3, and by the rule down-bow.
     let half = ["[4/4 r:8 D4:8", "E4:16"];

@@ -8,8 +8,9 @@
 
 mod common;
 
-use common::{check, first_of, lines, listed, of};
-use cueleaf_watch::Kind;
+use common::{check, first_of, guide, lines, listed, of, score};
+use cueleaf_score::Score;
+use cueleaf_watch::{Kind, watch};
 
 #[test]
 fn beats_are_divided_one_by_one() {
@@ -140,4 +141,17 @@ fn a_run_alone_ends_where_somebody_strikes_or_the_part_rests() {
     ]);
     assert_eq!(lines(&list, Kind::MovesAlone, &[]), [""; 0]);
     assert_eq!(lines(&list, Kind::BetweenOthers, &[]), [""; 0]);
+}
+
+#[test]
+fn what_was_played_in_by_hand_tells_no_entry_off_the_beat() {
+    // A note played a little late after a rest says nothing about the beat.
+    let mut score = score(&[("Viola", &["[4/4 D4:4 r:5 D4:3 D4:4"])]);
+    let off_beat = |score: &Score| {
+        let list = watch(score, 0, &guide(score));
+        list.iter().any(|one| one.kind == Kind::EntryOffBeat)
+    };
+    assert!(off_beat(&score));
+    score.parts[0].played_in = true;
+    assert!(!off_beat(&score));
 }

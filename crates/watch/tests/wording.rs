@@ -103,3 +103,25 @@ fn a_natural_against_the_key_is_called_one() {
     let list = of(&["[4/4 #1 F4:16"]);
     assert_eq!(first(&list, Kind::OutsideKey).cue, "look: F natural 4");
 }
+
+#[test]
+fn a_repeat_of_one_measure_names_it_once() {
+    // Two of them, so that both phrasings come.
+    let list = of(&["[4/4 |: D4:16 :|", "|: D4:16 :|", "D4:16"]);
+    let repeats: Vec<&Watched> = list.iter().filter(|one| one.kind == Kind::Repeat).collect();
+    for (one, measure) in repeats.iter().zip(["easure 1", "easure 2"]) {
+        let named = one.sentence.matches(measure).count();
+        assert_eq!(named, 1, "{}", one.sentence);
+        assert!(!one.tip.contains("easure 1:"), "{}", one.tip);
+    }
+    assert_eq!(repeats.len(), 2);
+}
+
+#[test]
+fn several_players_are_not_one_alone() {
+    let who = |words: &str| {
+        let list = of(&["[4/4 D4:16", &format!("!{words} D4:16")]);
+        list.iter().any(|one| one.kind == Kind::WhoPlays)
+    };
+    assert!(who("solo") && !who("soli"));
+}
