@@ -49,6 +49,7 @@ pub(crate) fn bench(only: &[Subject]) -> Result<bool> {
             Subject::Read => core::read(&programs()?, &mut report)?,
             Subject::Page => {
                 build::build(None)?;
+                native()?;
                 setup::browsers()?;
                 page::page(&mut report)?;
             }
@@ -57,7 +58,8 @@ pub(crate) fn bench(only: &[Subject]) -> Result<bool> {
     report.end(&root().join("target/bench.json"))
 }
 
-fn programs() -> Result<Programs> {
+/// Builds what is timed natively, which also makes the guides and scores of the other subjects.
+fn native() -> Result<PathBuf> {
     must(cargo().args([
         "build",
         "--quiet",
@@ -66,8 +68,12 @@ fn programs() -> Result<Programs> {
         "--package",
         "cueleaf-bench",
     ]))?;
+    Ok(root().join("target/release/cueleaf-bench"))
+}
+
+fn programs() -> Result<Programs> {
     Ok(Programs {
-        native: root().join("target/release/cueleaf-bench"),
+        native: native()?,
         glue: bound_for_node("bench", &toolchain::find()?)?,
         python: setup::python("tests/crosscheck/requirements.txt")?,
     })
