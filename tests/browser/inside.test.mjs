@@ -72,7 +72,7 @@ describe("inside a measure and a beat", () => {
     const shown = () => [
       document.querySelector("#step-count").innerText.trim(),
       document.querySelector("#step-line svg").getAttribute("aria-label").split(";")[0],
-      document.querySelectorAll('#step-line [data-c^="0."]').length,
+      document.querySelectorAll('#step-line svg > [data-c]').length,
     ];
     assert.deepEqual(await page.evaluate(shown), ["&", "measure 0: 6/8, counted &", 1]);
   });

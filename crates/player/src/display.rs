@@ -40,6 +40,8 @@ pub(crate) struct Drawn {
 /// count waits for none of them.
 #[derive(Debug, Clone, Copy)]
 enum Chore {
+    /// The line of the measure, and on it the tick of the count.
+    Line,
     /// The measure's number and its section.
     Place,
     /// The rest, and the mark on the strip.
@@ -52,7 +54,7 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay it out behind the line that is seen.
+    /// To lay out one of its measures behind the line that is seen.
     LayOut,
 }
 
@@ -112,7 +114,8 @@ pub(crate) fn show_start(app: &mut App) {
     }
     if let Some(played) = app.plan.first_played(app.from) {
         let follows = (played + 1 < app.plan.order().len()).then_some(played + 1);
-        show_measure(app, played, follows);
+        lines::show(app, (played, follows));
+        begin_measure(app, played);
         // At rest there is time for all at once, and nothing to say or to draw ahead.
         show_place(app, played);
         show_rest(app, played);
@@ -138,14 +141,14 @@ fn rest(resting: bool) {
     }
 }
 
-/// Draws a played measure and the one after it, and leaves what else there is of it to be done.
-fn show_measure(app: &mut App, played: usize, follows: Option<usize>) {
-    lines::show(app, (played, follows));
+/// Begins a played measure, of which all is left to be done.
+fn begin_measure(app: &mut App, played: usize) {
     app.drawn.rest = app.plan.rest_at(played).map(|rest| rest.number);
     app.drawn.played = Some(played);
     app.drawn.count = None;
     app.drawn.chores.clear();
     app.drawn.chores.extend([
+        Chore::LayOut,
         Chore::LayOut,
         Chore::DrawAhead,
         Chore::WriteAhead,
@@ -208,6 +211,12 @@ fn do_chore(app: &mut App) {
         return;
     };
     match chore {
+        Chore::Line => {
+            let playing = app.playing.as_ref();
+            let follows = playing.and_then(|playing| playing.run.after(played));
+            lines::show(app, (played, follows));
+            dom::mark_tick(app.drawn.lines.seen(), app.drawn.count);
+        }
         Chore::Place => {
             show_place(app, played);
             if app.drawn.counted_in.is_none() {
@@ -225,7 +234,7 @@ fn do_chore(app: &mut App) {
             }
         }
         Chore::DrawAhead => lines::draw_ahead(app),
-        Chore::LayOut => lines::lay_out(app),
+        Chore::LayOut => lines::lay_out_more(app),
     }
 }
 
@@ -269,14 +278,13 @@ fn count_in(app: &mut App, number: u16) -> bool {
         return false;
     }
     if app.drawn.played != Some(first) {
-        let follows = playing.run.after(first);
-        show_measure(app, first, follows);
+        begin_measure(app, first);
     }
     let begins = app.drawn.counted_in.replace(number).is_none();
     dom::set_text("count", &number.to_string());
     if begins {
         dom::set_text("section", app.words.get(Word::CountInWord));
-        dom::mark_tick(app.drawn.lines.seen(), None);
+        app.drawn.chores.push(Chore::Line);
         rest(true);
     }
     true
@@ -284,18 +292,17 @@ fn count_in(app: &mut App, number: u16) -> bool {
 
 /// Shows the count of the music that is heard; tells whether it is new.
 fn music(app: &mut App, seconds: Seconds) -> bool {
-    let (Some(instant), Some(playing)) = (app.plan.at(seconds), &app.playing) else {
+    let Some(instant) = app.plan.at(seconds) else {
         return false;
     };
     // A loop of one measure comes back to an earlier count of it.
     let turns = app.drawn.count.is_some_and(|before| instant.count < before);
     if app.drawn.played != Some(instant.played) || app.drawn.counted_in.is_some() || turns {
-        let follows = playing.run.after(instant.played);
         if app.drawn.count.is_none() {
             rest(false);
         }
         app.drawn.counted_in = None;
-        show_measure(app, instant.played, follows);
+        begin_measure(app, instant.played);
         if dom::is_ticked("buzz") {
             buzz();
         }
@@ -308,8 +315,8 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
         "count",
         &said(app, app.drawn.rest, instant.played, instant.count),
     );
-    let tick = "0.".to_owned() + &instant.count.to_string();
-    dom::mark_tick(app.drawn.lines.seen(), Some(&tick));
+    // Soon enough for the eye, a frame later.
+    app.drawn.chores.push(Chore::Line);
     true
 }
 

@@ -91,10 +91,11 @@ pub(crate) fn is_ticked(id: &str) -> bool {
 }
 
 /// Marks the tick of a count, and only that one, in a drawn line.
-pub(crate) fn mark_tick(line: &str, tick: Option<&str>) {
+pub(crate) fn mark_tick(line: &str, count: Option<usize>) {
     let Some(line) = by_id(line) else { return };
     let within = |selector: &str| line.query_selector(selector).ok().flatten();
-    let new = tick.and_then(|tick| within(&("[data-c=\"".to_owned() + tick + "\"]")));
+    let tick = |count: usize| within(&("[data-c=\"".to_owned() + &count.to_string() + "\"]"));
+    let new = count.and_then(tick);
     let old = within(".now");
     if old == new {
         return;

@@ -24,8 +24,8 @@ pub(crate) struct Lines {
     behind: Option<Pair>,
     /// What is written for the twin and not yet in the page.
     written: Option<Markup>,
-    /// Whether the twin is not laid out yet.
-    away: bool,
+    /// How many of the measures of the twin are not laid out yet.
+    away: usize,
 }
 
 impl Lines {
@@ -59,13 +59,12 @@ pub(crate) fn show(app: &mut App, pair: Pair) {
         return;
     }
     if lines.behind == Some(pair) && lines.written.is_none() {
+        // A short measure may be over before the line after it is laid out.
+        lay_out(app, 0);
+        let lines = &mut app.drawn.lines;
         lines.turned = !lines.turned;
         (lines.seen, lines.behind) = (lines.behind, lines.seen);
         let (seen, twin) = (lines.seen(), lines.twin());
-        // A short measure may be over before the line after it is laid out.
-        if core::mem::take(&mut lines.away) {
-            away(seen, false);
-        }
         for (id, behind) in [(seen, false), (twin, true)] {
             if let Some(line) = dom::by_id(id) {
                 dom::mark(&line, "behind", behind);
@@ -86,8 +85,7 @@ pub(crate) fn write_ahead(app: &mut App, pair: Pair) {
         let lines = &mut app.drawn.lines;
         lines.behind = Some(pair);
         lines.written = Some(drawing);
-        lines.away = true;
-        away(lines.twin(), true);
+        lay_out(app, AWAY.len());
     }
 }
 
@@ -98,18 +96,26 @@ pub(crate) fn draw_ahead(app: &mut App) {
         dom::show(twin, &drawing);
     }
     // It comes with its first count.
-    dom::mark_tick(twin, Some("0.0"));
+    dom::mark_tick(twin, Some(0));
 }
 
-/// Lets the twin be laid out behind the line.
-pub(crate) fn lay_out(app: &mut App) {
-    if core::mem::take(&mut app.drawn.lines.away) {
-        away(app.drawn.lines.twin(), false);
+/// The classes of a line that is not laid out: of both measures, and of the one ahead.
+const AWAY: [&str; 2] = ["half", "away"];
+
+/// Lets one more measure of the twin be laid out behind the line.
+pub(crate) fn lay_out_more(app: &mut App) {
+    lay_out(app, app.drawn.lines.away.saturating_sub(1));
+}
+
+/// Lets the twin be laid out behind the line but for so many measures.
+fn lay_out(app: &mut App, away: usize) {
+    let lines = &mut app.drawn.lines;
+    if core::mem::replace(&mut lines.away, away) == away {
+        return;
     }
-}
-
-fn away(line: &str, away: bool) {
-    if let Some(line) = dom::by_id(line) {
-        dom::mark(&line, "away", away);
+    if let Some(twin) = dom::by_id(lines.twin()) {
+        for (index, class) in AWAY.into_iter().enumerate() {
+            dom::mark(&twin, class, index < away);
+        }
     }
 }

@@ -114,5 +114,5 @@ fn show_count(app: &App) {
     if let Some(count) = dom::by_id("step-count") {
         dom::mark(&count, "resting", false);
     }
-    dom::mark_tick("step-line", Some(&format!("0.{}", app.step.count)));
+    dom::mark_tick("step-line", Some(app.step.count));
 }

@@ -241,7 +241,7 @@ pub(crate) fn frame(app: &mut App) {
         if before.map(|(played, _)| played) != Some(place.0) {
             display::show_step_line(&app.page(), place.0);
         }
-        dom::mark_tick("step-line", Some(&format!("0.{}", place.1)));
+        dom::mark_tick("step-line", Some(place.1));
     }
     let text = say.map_or_else(String::new, |say| say.to_string());
     dom::set_text("step-count", &text);

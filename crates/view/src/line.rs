@@ -102,11 +102,11 @@ const HEIGHT: u32 = 98;
 const UNDER: u32 = 110;
 const UNDER_HEIGHT: u32 = 20;
 
-/// Draws the counts of a measure, given with its index on the line, at their places.
-type Counts = fn(&Words, (usize, &LineMeasure<'_>), &dyn Fn(BeatSpan) -> f64) -> Markup;
+/// Draws the counts of a measure at their places.
+type Counts = fn(&Words, &LineMeasure<'_>, &dyn Fn(BeatSpan) -> f64) -> Markup;
 
-/// Draws measures on one ruled line. The ticks of count `i` in drawn measure
-/// `m` carry `data-c="m.i"`.
+/// Draws measures on one ruled line. The first is the one in which a count is marked: its ticks
+/// are the first that carry the index of their count as `data-c`.
 #[must_use]
 pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup {
     let quarters: f64 = measures.iter().map(LineMeasure::quarters).sum();
@@ -127,7 +127,8 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
                 ({
                     let start = at;
                     at += LEAD + own.quarters() * scale;
-                    measure(words, (index, own), (start, scale), counts_alone)
+                    let drawn = measure(words, own, (start, scale), counts_alone);
+                    if index == 0 { drawn } else { html! { g class="ahead" { (drawn) } } }
                 })
             }
             path class="bar" d={
@@ -158,15 +159,15 @@ fn bar_line(x: f64) -> Markup {
     html! { "M" (rounded(x)) " 36V" (RULE) }
 }
 
-/// Draws a measure, given with its index on the line, from `start` on.
+/// Draws a measure from `start` on.
 fn measure(
     words: &Words,
-    (index, own): (usize, &LineMeasure<'_>),
+    own: &LineMeasure<'_>,
     (start, scale): (f64, f64),
     counts: Counts,
 ) -> Markup {
     let x_of = |at: BeatSpan| start + LEAD + at.quarters().to_f64() * scale;
-    let counts = counts(words, (index, own), &x_of);
+    let counts = counts(words, own, &x_of);
     let nearest = own
         .counts
         .iter()
@@ -213,9 +214,10 @@ fn weights<'a>(
         .collect()
 }
 
+/// Draws each count by itself, so that it can be marked.
 fn counts_alone(
     words: &Words,
-    (index, own): (usize, &LineMeasure<'_>),
+    own: &LineMeasure<'_>,
     x_of: &dyn Fn(BeatSpan) -> f64,
 ) -> Markup {
     let weights = weights(words, own, x_of);
@@ -223,7 +225,7 @@ fn counts_alone(
         @for (tick, (count, weight)) in own.counts.iter().zip(weights).enumerate() {
             @let x = rounded(x_of(count.at));
             @let (class, top, _) = look(count.level);
-            g class=[class] data-c={ (index) "." (tick) } {
+            g class=[class] data-c=(tick) {
                 path d={ "M" (x) " " (RULE) "V" (top) } {}
                 text x=(x) y="81" { (count.say) }
                 @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
@@ -236,9 +238,10 @@ fn counts_alone(
 /// weight.
 type Kind<'a> = (Level, Vec<(String, String, Option<&'a str>)>);
 
+/// Draws the counts of one kind as one.
 fn counts_together(
     words: &Words,
-    (_, own): (usize, &LineMeasure<'_>),
+    own: &LineMeasure<'_>,
     x_of: &dyn Fn(BeatSpan) -> f64,
 ) -> Markup {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
@@ -462,7 +465,9 @@ mod tests {
             Width::Whole(360.0),
         );
         assert!(both.contains("viewBox=\"0 0 360 98\""));
-        assert!(both.contains("data-c=\"0.6\"") && both.contains("data-c=\"1.3\""));
+        let (seven, four) = both.split_once("<g class=\"ahead\">").unwrap();
+        assert!(seven.contains("data-c=\"6\"") && seven.matches("data-c").count() == 7);
+        assert!(four.contains("data-c=\"3\"") && four.matches("data-c").count() == 4);
         assert!(!both.contains("NaN") && !both.contains("inf"));
     }
 }

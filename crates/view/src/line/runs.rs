@@ -95,7 +95,7 @@ pub fn line_of_runs(words: &Words, drawn: &[Drawn<'_>], quarter: f64) -> Markup 
                     let start = at;
                     at += own.width(quarter);
                     match own {
-                        Drawn::Measure(own) => measure(words, (0, own), (start, quarter), counts_together),
+                        Drawn::Measure(own) => measure(words, own, (start, quarter), counts_together),
                         Drawn::Run(run) => several(run, start),
                     }
                 })
