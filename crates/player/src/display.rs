@@ -54,7 +54,7 @@ enum Chore {
     WriteAhead,
     /// To put it into the page.
     DrawAhead,
-    /// To lay out one of its measures behind the line that is seen.
+    /// To lay out the next of its measures behind the line that is seen.
     LayOut,
 }
 
@@ -234,7 +234,7 @@ fn do_chore(app: &mut App) {
             }
         }
         Chore::DrawAhead => lines::draw_ahead(app),
-        Chore::LayOut => lines::lay_out_more(app),
+        Chore::LayOut => lines::lay_out(&mut app.drawn.lines),
     }
 }
 

@@ -6,6 +6,7 @@ use crate::app::App;
 use crate::display::LINE;
 use crate::dom;
 use cueleaf_view::{Markup, played_line};
+use web_sys::Element;
 
 /// A played measure and the one that follows it on the line.
 pub(crate) type Pair = (usize, Option<usize>);
@@ -24,8 +25,10 @@ pub(crate) struct Lines {
     behind: Option<Pair>,
     /// What is written for the twin and not yet in the page.
     written: Option<Markup>,
-    /// How many of the measures of the twin are not laid out yet.
-    away: usize,
+    /// Whether the twin is not laid out yet.
+    away: bool,
+    /// What of the twin is in the page only once the rest of it is laid out.
+    ahead: Option<Element>,
 }
 
 impl Lines {
@@ -60,8 +63,8 @@ pub(crate) fn show(app: &mut App, pair: Pair) {
     }
     if lines.behind == Some(pair) && lines.written.is_none() {
         // A short measure may be over before the line after it is laid out.
-        lay_out(app, 0);
-        let lines = &mut app.drawn.lines;
+        lay_out(lines);
+        lay_out(lines);
         lines.turned = !lines.turned;
         (lines.seen, lines.behind) = (lines.behind, lines.seen);
         let (seen, twin) = (lines.seen(), lines.twin());
@@ -85,37 +88,43 @@ pub(crate) fn write_ahead(app: &mut App, pair: Pair) {
         let lines = &mut app.drawn.lines;
         lines.behind = Some(pair);
         lines.written = Some(drawing);
-        lay_out(app, AWAY.len());
+        lines.away = true;
+        lines.ahead = None;
+        away(lines.twin(), true);
     }
 }
 
-/// Puts what is written into the twin, which takes no room yet.
+/// Puts what is written into the twin, which takes no room yet. The measure ahead is taken out
+/// again: even what SVG does not display is laid out.
 pub(crate) fn draw_ahead(app: &mut App) {
-    let twin = app.drawn.lines.twin();
-    if let Some(drawing) = app.drawn.lines.written.take() {
+    let lines = &mut app.drawn.lines;
+    let twin = lines.twin();
+    if let Some(drawing) = lines.written.take() {
         dom::show(twin, &drawing);
+        lines.ahead = dom::find(&("#".to_owned() + twin + " .ahead"));
+        if let Some(ahead) = &lines.ahead {
+            ahead.remove();
+        }
     }
     // It comes with its first count.
     dom::mark_tick(twin, Some(0));
 }
 
-/// The classes of a line that is not laid out: of both measures, and of the one ahead.
-const AWAY: [&str; 2] = ["half", "away"];
-
-/// Lets one more measure of the twin be laid out behind the line.
-pub(crate) fn lay_out_more(app: &mut App) {
-    lay_out(app, app.drawn.lines.away.saturating_sub(1));
+/// Lets the twin be laid out behind the line; the measure ahead when the rest is.
+pub(crate) fn lay_out(lines: &mut Lines) {
+    let twin = lines.twin();
+    if core::mem::take(&mut lines.away) {
+        away(twin, false);
+    } else if let Some(ahead) = lines.ahead.take()
+        && let Some(drawing) = dom::by_id(twin).and_then(|twin| twin.first_element_child())
+    {
+        // A group may stand anywhere in a drawing.
+        let _ = drawing.append_child(&ahead);
+    }
 }
 
-/// Lets the twin be laid out behind the line but for so many measures.
-fn lay_out(app: &mut App, away: usize) {
-    let lines = &mut app.drawn.lines;
-    if core::mem::replace(&mut lines.away, away) == away {
-        return;
-    }
-    if let Some(twin) = dom::by_id(lines.twin()) {
-        for (index, class) in AWAY.into_iter().enumerate() {
-            dom::mark(&twin, class, index < away);
-        }
+fn away(line: &str, away: bool) {
+    if let Some(line) = dom::by_id(line) {
+        dom::mark(&line, "away", away);
     }
 }
