@@ -45,19 +45,34 @@ const pause = () =>
     port2.postMessage(0);
   });
 
-/** Gives bytes as they were before they were packed. */
+/** Gives bytes as they were before they were packed, with the sizes of functions that were left out. */
 async function unpacked(unpacker, packed) {
   const { exports } = await WebAssembly.instantiate(unpacker);
   for (const byte of packed) exports.give(byte);
   await pause();
   const bytes = [];
+  // Where functions begin, and where the last of them ends.
+  const ends = [];
   let since = performance.now();
   for (let byte; (byte = exports.take()) >= 0; ) {
+    if (byte > 255) {
+      ends.push(bytes.length);
+      continue;
+    }
     if (bytes.push(byte) % SLICE || performance.now() - since < LONG) continue;
     await pause();
     since = performance.now();
   }
-  return new Uint8Array(bytes);
+  const whole = [];
+  bytes.forEach((byte, at) => {
+    if (at === ends[0]) {
+      ends.shift();
+      // Seven bits a byte, the lowest first; the end of the last function has no size.
+      for (let size = ends[0] - at; size > 0; size >>= 7) whole.push(size > 127 ? (size & 127) | 128 : size);
+    }
+    whole.push(byte);
+  });
+  return new Uint8Array(whole);
 }
 
 /** Gives the guide and the words of the page, both as JSON: packed as two lines, or plain where they

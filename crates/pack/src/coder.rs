@@ -4,7 +4,9 @@
 //! J. Rissanen, G. Langdon, "Arithmetic coding", IBM Journal of Research and Development, 1979,
 //! in the form with two bounds of 32 bits, from memory.
 
-use crate::model::Model;
+use crate::earlier::InText;
+use crate::model::{Model, Place};
+use crate::place::{INPUTS, InModule};
 
 /// The bounds between which the number lies that the bits amount to.
 #[derive(Debug)]
@@ -46,17 +48,26 @@ impl Bounds {
     }
 }
 
-/// Packs bytes: their number in four bytes, the highest first, then what the guesses leave open.
-/// Of more than four bytes can count nothing is kept.
+/// The first byte of what is packed: the way in which it is, and the one of the first pages, whose
+/// text stays readable.
+const WAY: u8 = 1;
+const EARLIER: u8 = 0;
+
+/// The most bytes that are packed: as many as three bytes count.
+const MOST: usize = 0xff_ffff;
+
+/// Packs bytes: a byte for the way, their number in three bytes, the highest first, then what the
+/// guesses leave open. Of more than three bytes can count nothing is kept.
+///
+/// A WebAssembly module among them is guessed best with the sizes of its functions left out, see
+/// [`without_sizes`](crate::without_sizes).
 #[must_use]
 pub fn pack(bytes: &[u8]) -> Vec<u8> {
-    let bytes = if u32::try_from(bytes.len()).is_ok() {
-        bytes
-    } else {
-        &[]
-    };
-    let mut packed = (bytes.len() as u32).to_be_bytes().to_vec();
-    let mut model = Model::new(bytes.len());
+    let bytes = if bytes.len() > MOST { &[] } else { bytes };
+    let [_, size @ ..] = (bytes.len() as u32).to_be_bytes();
+    let mut packed = vec![WAY];
+    packed.extend(size);
+    let mut model = Model::<InModule, _>::new(bytes.len());
     let mut bounds = Bounds::WHOLE;
     for byte in bytes {
         for place in (0..8).rev() {
@@ -75,25 +86,17 @@ pub fn pack(bytes: &[u8]) -> Vec<u8> {
 
 /// Packed bytes on their way back.
 #[derive(Debug)]
-pub struct Unpacking {
+struct Unpacking<P, const INPUTS: usize> {
     packed: Vec<u8>,
     at: usize,
     left: usize,
-    model: Model,
+    model: Model<P, INPUTS>,
     bounds: Bounds,
     number: u32,
 }
 
-impl Unpacking {
-    /// Begins with what [`pack`] gave; `None` where it holds no number of bytes, or one above
-    /// the limit.
-    #[must_use]
-    pub fn new(packed: Vec<u8>, limit: usize) -> Option<Self> {
-        let (size, _) = packed.split_first_chunk::<4>()?;
-        let left = u32::from_be_bytes(*size) as usize;
-        if left > limit {
-            return None;
-        }
+impl<P: Place<INPUTS>, const INPUTS: usize> Unpacking<P, INPUTS> {
+    fn new(packed: Vec<u8>, left: usize) -> Self {
         let mut unpacking = Self {
             packed,
             at: 4,
@@ -105,11 +108,10 @@ impl Unpacking {
         for _ in 0..4 {
             unpacking.shift();
         }
-        Some(unpacking)
+        unpacking
     }
 
-    /// Gives the next byte, until all are there.
-    pub fn next_byte(&mut self) -> Option<u8> {
+    fn next_byte(&mut self) -> Option<u8> {
         self.left = self.left.checked_sub(1)?;
         let mut byte = 0;
         for _ in 0..8 {
@@ -130,13 +132,61 @@ impl Unpacking {
         self.number = self.number << 8 | u32::from(next);
         self.at += 1;
     }
+
+    fn whole(mut self) -> Vec<u8> {
+        while self.next_byte().is_some() {}
+        self.model.into_bytes()
+    }
 }
 
-/// Gives the bytes that [`pack`] was given; `None` where there are more than the limit. Of other
-/// bytes something comes that nobody packed.
+/// What comes next of packed bytes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Next {
+    /// A byte.
+    Byte(u8),
+    /// The place where the size of a function was left out, or the end of the last function.
+    Function,
+}
+
+/// Packed bytes that are given one after another.
+#[derive(Debug)]
+pub struct Pieces(Unpacking<InModule, INPUTS>);
+
+impl Pieces {
+    /// Begins with what [`pack`] gave; `None` where it is nothing of that kind.
+    #[must_use]
+    pub fn new(packed: Vec<u8>) -> Option<Self> {
+        let (way, left) = beginning(&packed)?;
+        (way == WAY).then(|| Self(Unpacking::new(packed, left)))
+    }
+
+    /// Gives what comes next, until all has come.
+    pub fn next_piece(&mut self) -> Option<Next> {
+        if self.0.model.place().begins() {
+            return Some(Next::Function);
+        }
+        self.0.next_byte().map(Next::Byte)
+    }
+}
+
+/// Gives the way and the number of bytes.
+fn beginning(packed: &[u8]) -> Option<(u8, usize)> {
+    let ([way, size @ ..], _) = packed.split_first_chunk::<4>()?;
+    let [a, b, c] = *size;
+    Some((*way, u32::from_be_bytes([0, a, b, c]) as usize))
+}
+
+/// Gives the bytes that [`pack`] was given, or what packed the texts of earlier pages; `None` where
+/// there are more than the limit. Of other bytes something comes that nobody packed.
 #[must_use]
 pub fn unpack(packed: Vec<u8>, limit: usize) -> Option<Vec<u8>> {
-    let mut unpacking = Unpacking::new(packed, limit)?;
-    while unpacking.next_byte().is_some() {}
-    Some(unpacking.model.into_bytes())
+    let (way, size) = beginning(&packed)?;
+    if size > limit {
+        return None;
+    }
+    match way {
+        EARLIER => Some(Unpacking::<InText, _>::new(packed, size).whole()),
+        WAY => Some(Unpacking::<InModule, _>::new(packed, size).whole()),
+        _ => None,
+    }
 }

@@ -23,9 +23,11 @@
 )]
 
 mod coder;
+mod earlier;
 mod letters;
 mod model;
 mod place;
+mod sizes;
 
 /// The most bytes that stand packed in a page beside what plays it: unpacking takes a phone about
 /// a second for so many. What is longer stands plain.
@@ -34,5 +36,6 @@ mod place;
 /// Our decision.
 pub const MAX_BESIDE: usize = 64 * 1024;
 
-pub use coder::{Unpacking, pack, unpack};
+pub use coder::{Next, Pieces, pack, unpack};
 pub use letters::{from_letters, letters};
+pub use sizes::without_sizes;

@@ -11,15 +11,43 @@
 //! Only sums, differences, products and quotients of numbers of 32 bits are made, one after
 //! another, so every engine guesses alike to the last bit.
 
-use crate::place::{CONTEXTS, Place, mixed};
+/// What the bytes so far say about the place of the next one, of which a model with so many inputs
+/// is made: the contexts, the longest match, and what is always there.
+pub(crate) trait Place<const INPUTS: usize>: Default {
+    /// What each guess is worth at first.
+    const FIRST_WEIGHT: f32;
 
-/// The contexts, the longest match, and what is always there.
-const INPUTS: usize = CONTEXTS + 2;
+    /// Tells whether the next byte belongs to an instruction that has begun.
+    fn within(&self) -> bool;
 
-type Lanes = [f32; INPUTS];
+    /// Gives how far into an instruction the next byte is, at most 15.
+    fn step(&self) -> usize;
+
+    /// Gives the last instruction, at most 256.
+    fn instruction(&self) -> usize;
+
+    /// Gives sums of which each stands for what is known of the place in another way: two fewer than
+    /// inputs at most.
+    fn contexts(&self) -> impl Iterator<Item = u32>;
+
+    /// Goes on by a byte.
+    fn pass(&mut self, byte: u8);
+
+    /// Gives the sum of the products, added in an order of its own.
+    fn weighed(weights: &[f32; INPUTS], input: &[f32; INPUTS]) -> f32;
+}
+
+/// Mixes a number into a sum so that every bit of both matters.
+pub(crate) const fn mixed(sum: u32, number: u32) -> u32 {
+    let product = (sum ^ number).wrapping_mul(0x2f0b_4c47);
+    product ^ product >> 15
+}
 
 /// How many times the guesses are weighed.
 const WEIGHINGS: usize = 3;
+
+/// How many contexts may have seen something, and one more.
+const MOST: usize = 32;
 
 /// How many bytes two places share at least.
 const LEAST: usize = 5;
@@ -34,12 +62,9 @@ const FOLLOW_LAST: f32 = 0.002;
 /// How little may be wrong with a guess that stays as it is.
 const RIGHT: f32 = 0.02;
 
-/// What each guess is worth at first.
-const FIRST_WEIGHT: f32 = 0.15;
-
 #[derive(Debug)]
-pub(crate) struct Model {
-    place: Place,
+pub(crate) struct Model<P, const INPUTS: usize> {
+    place: P,
     /// The bits of this byte so far, after a one.
     bits: usize,
     /// From the scale to chances, and back.
@@ -50,10 +75,10 @@ pub(crate) struct Model {
     /// How far a chance goes towards what was seen, by how often something was.
     rates: [i32; 8],
     /// Where in `seen` the places of this half of a byte are.
-    begin: [usize; CONTEXTS],
-    input: Lanes,
-    weights: Vec<Lanes>,
-    last: [[f32; WEIGHINGS]; 16],
+    begin: [usize; INPUTS],
+    input: [f32; INPUTS],
+    weights: Vec<[f32; INPUTS]>,
+    last: [[f32; WEIGHINGS]; MOST],
     /// Which weights are in use, and the guesses they give, on the scale.
     chosen: [usize; WEIGHINGS],
     known: usize,
@@ -74,7 +99,7 @@ struct Matching {
     holds: [f32; 32],
 }
 
-impl Model {
+impl<P: Place<INPUTS>, const INPUTS: usize> Model<P, INPUTS> {
     /// Prepares for so many bytes.
     pub(crate) fn new(bytes: usize) -> Self {
         let size = (bytes.max(1).ilog2() + 2).clamp(10, 19);
@@ -90,16 +115,16 @@ impl Model {
             *scale = on_scale(step);
         }
         let mut model = Self {
-            place: Place::default(),
+            place: P::default(),
             bits: 1,
             chance,
             scale,
             seen: vec![[0; 16]; 1 << size],
             rates: [0, 1, 2, 3, 4, 5, 6, 7].map(|times| 327_680 / (times * 10 + 11)),
-            begin: [0; CONTEXTS],
+            begin: [0; INPUTS],
             input: [0.3; INPUTS],
-            weights: vec![[FIRST_WEIGHT; INPUTS]; 512 + 5120 + 256],
-            last: [[1.0 / 3.0; WEIGHINGS]; 16],
+            weights: vec![[P::FIRST_WEIGHT; INPUTS]; 512 + 5120 + 16 * MOST],
+            last: [[1.0 / 3.0; WEIGHINGS]; MOST],
             chosen: [0; WEIGHINGS],
             known: 0,
             guess: [0.0; WEIGHINGS],
@@ -116,16 +141,22 @@ impl Model {
         model
     }
 
+    /// Gives what is known of the place.
+    pub(crate) const fn place(&mut self) -> &mut P {
+        &mut self.place
+    }
+
     /// Gives the bytes that have passed.
     pub(crate) fn into_bytes(self) -> Vec<u8> {
         self.matching.bytes
     }
 
     /// Gives the chance of a one, in parts of 65,536 and neither nought nor all of them.
+    #[cfg_attr(target_arch = "wasm32", target_feature(enable = "simd128"))]
     pub(crate) fn chance_of_one(&mut self) -> u32 {
         let half = self.half();
         self.known = 0;
-        for (input, begin) in self.input.iter_mut().zip(self.begin) {
+        for (input, begin) in self.input.iter_mut().zip(self.begin).take(INPUTS - 2) {
             let seen = self.seen.get(begin).and_then(|own| own.get(half));
             let seen = Seen(seen.copied().unwrap_or_default());
             self.known += usize::from(seen.times() > 0);
@@ -136,12 +167,13 @@ impl Model {
         let trust = self.matching.trust();
         let scale = self.scale.get((trust * 4095.0) as usize);
         let scale = scale.copied().unwrap_or_default();
-        let [.., matching, _] = &mut self.input;
-        *matching = match expected {
-            Some(true) => scale,
-            Some(false) => -scale,
-            None => 0.0,
-        };
+        if let [.., matching, _] = self.input.as_mut_slice() {
+            *matching = match expected {
+                Some(true) => scale,
+                Some(false) => -scale,
+                None => 0.0,
+            };
+        }
         let within = usize::from(self.place.within());
         let length = if expected.is_some() {
             1 + self.matching.length.min(31) / 8
@@ -151,11 +183,11 @@ impl Model {
         self.chosen = [
             within * 256 + self.bits,
             512 + (length * 2 + within) * 512 + self.place.instruction(),
-            512 + 5120 + self.place.step() * 16 + self.known,
+            512 + 5120 + self.place.step() * MOST + self.known,
         ];
         for (chosen, guess) in self.chosen.into_iter().zip(&mut self.guess) {
             let weights = self.weights.get(chosen);
-            *guess = weights.map_or(0.0, |own| weighed(own, &self.input).clamp(-12.0, 12.0));
+            *guess = weights.map_or(0.0, |own| P::weighed(own, &self.input).clamp(-12.0, 12.0));
         }
         let mut sum = 0.0;
         for (weight, guess) in self
@@ -172,10 +204,11 @@ impl Model {
     }
 
     /// Learns what the bit was.
+    #[cfg_attr(target_arch = "wasm32", target_feature(enable = "simd128"))]
     pub(crate) fn pass(&mut self, one: bool) {
         let half = self.half();
         let truth = f32::from(u8::from(one));
-        for begin in self.begin {
+        for begin in self.begin.into_iter().take(INPUTS - 2) {
             if let Some(seen) = self.seen.get_mut(begin).and_then(|own| own.get_mut(half)) {
                 *seen = Seen(*seen).after(one, &self.rates);
             }
@@ -228,7 +261,7 @@ impl Model {
     /// a byte. The first of them tells whose they are; of two that others have, the less used one
     /// is taken over.
     fn find(&mut self) {
-        let places = self.place.contexts().into_iter().zip(&mut self.begin);
+        let places = self.place.contexts().zip(&mut self.begin);
         for (index, (context, begin)) in places.enumerate() {
             let sum = mixed(mixed(context, index as u32), self.bits as u32);
             let whose = (sum >> 16) as u16;
@@ -326,14 +359,6 @@ impl Matching {
         }
         *place = self.bytes.len() as u32;
     }
-}
-
-fn weighed(weights: &Lanes, input: &Lanes) -> f32 {
-    let mut sum = 0.0;
-    for (weight, input) in weights.iter().zip(input) {
-        sum += weight * input;
-    }
-    sum
 }
 
 fn chance(chances: &[f32], place: f32) -> f32 {

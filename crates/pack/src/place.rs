@@ -1,16 +1,18 @@
 //! Where in a text or a module the next byte stands.
 
+use crate::model::{Place, mixed};
+
 /// What the bytes so far say about the place of the next one.
 ///
-/// In a module the code is read as its functions and instructions; where that is wrong, the guesses
-/// are worse and nothing else. What is no code is read as text, each byte of which stands for an
-/// instruction.
+/// In a module the code is read as its functions and instructions, the sizes of the functions left
+/// out; where that is wrong, the guesses are worse and nothing else. What is no code is read as
+/// text, each byte of which stands for an instruction.
 ///
 /// # Source
 /// WebAssembly Core Specification 2.0, 5.4 "Instructions", 5.5.2 "Sections" and 5.5.13 "Code
 /// Section".
 #[derive(Debug)]
-pub(crate) struct Place {
+pub(crate) struct InModule {
     /// The last four bytes, the newest lowest.
     bytes: u32,
     /// A sum over the letters of the word so far.
@@ -39,6 +41,9 @@ pub(crate) struct Place {
     /// Which instruction gave the local that was named last its value, and those of all locals.
     giver: u32,
     givers: [u32; 256],
+    /// How many bytes of the function have passed, and whether one begins.
+    size: u32,
+    begins: bool,
 }
 
 /// What of a module is read.
@@ -61,8 +66,6 @@ enum Part {
     Code,
     /// How many functions there are.
     Count,
-    /// The number of its bytes.
-    Size,
     /// How many lines of locals there are.
     Groups,
     /// These lines.
@@ -71,19 +74,13 @@ enum Part {
     Branches,
 }
 
-/// How many contexts there are.
-pub(crate) const CONTEXTS: usize = 11;
+/// The contexts, the longest match, and what is always there.
+pub(crate) const INPUTS: usize = 16;
 
 /// No instruction: a function begins.
 const FUNCTION: u32 = 256;
 
-/// Mixes a number into a sum so that every bit of both matters.
-pub(crate) const fn mixed(sum: u32, number: u32) -> u32 {
-    let product = (sum ^ number).wrapping_mul(0x2f0b_4c47);
-    product ^ product >> 15
-}
-
-impl Default for Place {
+impl Default for InModule {
     fn default() -> Self {
         Self {
             bytes: 0,
@@ -102,18 +99,20 @@ impl Default for Place {
             call: 0,
             giver: 0,
             givers: [0; 256],
+            size: 0,
+            begins: false,
         }
     }
 }
 
-impl Place {
-    /// Tells whether the next byte belongs to an instruction that has begun.
-    pub(crate) const fn within(&self) -> bool {
+impl Place<INPUTS> for InModule {
+    const FIRST_WEIGHT: f32 = 0.11;
+
+    fn within(&self) -> bool {
         self.numbers > 0 || self.plain > 0
     }
 
-    /// Gives how far into an instruction the next byte is, at most 15.
-    pub(crate) fn step(&self) -> usize {
+    fn step(&self) -> usize {
         if self.within() {
             1 + self.read.min(14) as usize
         } else {
@@ -121,14 +120,12 @@ impl Place {
         }
     }
 
-    /// Gives the last instruction, at most 256.
-    pub(crate) const fn instruction(&self) -> usize {
+    fn instruction(&self) -> usize {
         let [last, ..] = self.instructions;
         last as usize
     }
 
-    /// Gives sums of which each stands for what is known of the place in another way.
-    pub(crate) fn contexts(&self) -> [u32; CONTEXTS] {
+    fn contexts(&self) -> impl Iterator<Item = u32> {
         let bytes = self.bytes;
         let [a, b, c, d, e, f] = self.instructions;
         let state = if self.within() {
@@ -138,24 +135,52 @@ impl Place {
         };
         let one = mixed(state, a);
         let two = mixed(one, b);
-        let four = mixed(mixed(two, c), d);
+        let three = mixed(two, c);
+        let four = mixed(three, d);
         [
             0,
             bytes & 0xff,
             bytes & 0xffff,
-            bytes & 0xffff_00ff,
+            bytes & 0xff_ffff,
+            bytes & 0xffff_0000,
+            state,
             one,
             mixed(two, bytes & 0xff),
-            four,
+            mixed(four, bytes & 0xff),
             mixed(mixed(four, e), f),
-            mixed(state, self.call),
-            mixed(state, self.giver),
             mixed(one, self.values as u32),
+            mixed(mixed(state, self.values as u32), self.giver),
+            mixed(three, self.giver),
+            mixed(mixed(state, self.giver), self.call),
         ]
+        .into_iter()
+    }
+
+    fn pass(&mut self, byte: u8) {
+        self.go_by(byte);
+    }
+
+    fn weighed(weights: &[f32; INPUTS], input: &[f32; INPUTS]) -> f32 {
+        // Four sums at once, which a processor adds in one step.
+        let mut sums = [0.0; 4];
+        for (weights, input) in weights.chunks_exact(4).zip(input.chunks_exact(4)) {
+            for (sum, (weight, input)) in sums.iter_mut().zip(weights.iter().zip(input)) {
+                *sum += weight * input;
+            }
+        }
+        let [one, two, three, four] = sums;
+        (one + two) + (three + four)
+    }
+}
+
+impl InModule {
+    /// Tells, once, that a function begins, or that the last one has ended.
+    pub(crate) const fn begins(&mut self) -> bool {
+        core::mem::replace(&mut self.begins, false)
     }
 
     /// Goes on by a byte.
-    pub(crate) fn pass(&mut self, byte: u8) {
+    fn go_by(&mut self, byte: u8) {
         self.bytes = self.bytes << 8 | u32::from(byte);
         self.left = self.left.saturating_sub(1);
         match self.section {
@@ -213,6 +238,7 @@ impl Place {
     }
 
     fn pass_in_code(&mut self, byte: u8) {
+        self.size += 1;
         if self.plain > 0 {
             self.plain -= 1;
             self.read += 1;
@@ -269,7 +295,7 @@ impl Place {
                 self.numbers = 1;
             }
             0x0b if self.depth > 0 => self.depth -= 1,
-            0x0b => self.begin_function(),
+            0x0b => self.end_function(),
             0x0c | 0x0d | 0x10 | 0x20..=0x24 | 0x3f..=0x42 | 0xfc => self.numbers = 1,
             0x0e => {
                 self.part = Part::Branches;
@@ -282,10 +308,19 @@ impl Place {
         }
     }
 
+    /// Ends a function, whose size is counted among the bytes of the section.
+    fn end_function(&mut self) {
+        let digits = (self.size | 1).ilog2() / 7 + 1;
+        self.left = self.left.saturating_sub(digits);
+        self.begin_function();
+    }
+
     fn begin_function(&mut self) {
         self.push(FUNCTION);
         self.givers = [0; 256];
-        self.part = Part::Size;
+        self.size = 0;
+        self.begins = true;
+        self.part = Part::Groups;
         self.numbers = 1;
     }
 
@@ -298,7 +333,6 @@ impl Place {
     fn go_on(&mut self) {
         (self.part, self.numbers) = match self.part {
             Part::Count => return self.begin_function(),
-            Part::Size => (Part::Groups, 1),
             Part::Groups => (Part::Locals, self.number.saturating_mul(2)),
             Part::Branches => (Part::Code, self.number.saturating_add(1)),
             Part::Code | Part::Locals => (Part::Code, 0),

@@ -5,7 +5,7 @@
     reason = "a test may stop at once"
 )]
 
-use cueleaf_pack::{from_letters, letters, pack, unpack};
+use cueleaf_pack::{Next, Pieces, from_letters, letters, pack, unpack, without_sizes};
 use proptest::prelude::*;
 
 #[test]
@@ -18,12 +18,7 @@ fn what_repeats_takes_little_room() {
 
 #[test]
 fn a_module_is_known_by_its_instructions() {
-    // The section of code: its number, its 1,602 bytes and its 200 functions, each of the binary
-    // form: size, no locals, local.get, i32.const, i32.add, end.
-    let mut module = b"\0asm\x01\0\0\0\x0a\xc2\x0c\xc8\x01".to_vec();
-    for local in 0..200_u8 {
-        module.extend([7, 0, 0x20, local / 9 % 8, 0x41, local % 7, 0x6a, 0x0b]);
-    }
+    let mut module = without_sizes(&module());
     let packed = pack(&module);
     assert_eq!(unpack(packed.clone(), module.len()), Some(module.clone()));
     // Without its first bytes nothing tells that they are instructions.
@@ -31,13 +26,54 @@ fn a_module_is_known_by_its_instructions() {
     assert!(pack(&module).len() > packed.len());
 }
 
+/// A module of 200 functions, each of the binary form: size, no locals, local.get, i32.const,
+/// i32.add, end; the last is a long one. Before them is a section of its own, after them the data.
+fn module() -> Vec<u8> {
+    let mut code = vec![0xc8, 0x01];
+    for local in 0..199_u8 {
+        code.extend([7, 0, 0x20, local / 9 % 8, 0x41, local % 7, 0x6a, 0x0b]);
+    }
+    let long = [0x41, 1, 0x1a].repeat(100);
+    code.extend([0xae, 0x02, 0].iter().chain(&long).chain(&[0x0b]));
+    let mut module = b"\0asm\x01\0\0\0\0\x03\x02hi\x0a".to_vec();
+    let [low, high] = [code.len() % 128, code.len() / 128].map(|own| u8::try_from(own).unwrap());
+    module.extend([low | 128, high]);
+    module.extend(code);
+    module.extend(b"\x0b\x06\x01\x01\x03abc");
+    module
+}
+
+#[test]
+fn sizes_of_functions_are_told_by_their_ends() {
+    let module = module();
+    let without = without_sizes(&module);
+    assert_eq!(module.len() - without.len(), 201);
+    let mut pieces = Pieces::new(pack(&[&b"a style first"[..], &without].concat())).unwrap();
+    let (mut bytes, mut functions) = (Vec::new(), Vec::new());
+    while let Some(next) = pieces.next_piece() {
+        match next {
+            Next::Byte(byte) => bytes.push(byte),
+            Next::Function => functions.push(bytes.len()),
+        }
+    }
+    assert_eq!(bytes.split_off(13), without);
+    assert_eq!(functions.len(), 201);
+    let sizes: Vec<usize> = functions.windows(2).map(|own| own[1] - own[0]).collect();
+    assert_eq!(sizes, [vec![7; 199], vec![302]].concat());
+    // What is no module is left alone, as is one that ends too early.
+    for other in [&b"no module"[..], &module[..300], &module[..9]] {
+        assert_eq!(without_sizes(other), other);
+    }
+}
+
 #[test]
 fn the_limit_is_kept() {
     let packed = pack(&[7; 100]);
     assert_eq!(unpack(packed.clone(), 99), None);
     assert_eq!(unpack(packed, 100), Some(vec![7; 100]));
-    for short in [&[][..], &[0, 0, 0]] {
-        assert_eq!(unpack(short.to_vec(), 100), None);
+    // Too short, or packed in a way that is not known.
+    for wrong in [&[][..], &[1, 0, 0], &[2, 0, 0, 1, 9, 9]] {
+        assert_eq!(unpack(wrong.to_vec(), 100), None);
     }
     assert_eq!(unpack(pack(&[]), 0), Some(Vec::new()));
 }
@@ -65,7 +101,7 @@ fn letters_mean_nothing_to_a_page() {
 #[test]
 fn numbers_beyond_all_sense_come_back() {
     // A section of code whose function tells of some 2^31 groups of locals.
-    let mut module = b"\0asm\x01\0\0\0\x0a\x0a\x01\x7f".to_vec();
+    let mut module = b"\0asm\x01\0\0\0\x0a\x0a\x01".to_vec();
     module.extend([128, 128, 128, 128, 40, 0x0e, 255, 255, 255, 255, 15, 0]);
     let packed = pack(&module);
     assert_eq!(unpack(packed, module.len()), Some(module));

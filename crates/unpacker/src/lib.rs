@@ -4,7 +4,7 @@
 //! takes and gives one byte a call, and its memory is never given back, since the page lets the
 //! module go as soon as all is unpacked.
 
-use cueleaf_pack::Unpacking;
+use cueleaf_pack::{Next, Pieces};
 use std::cell::RefCell;
 
 #[derive(Debug)]
@@ -14,7 +14,7 @@ use std::cell::RefCell;
 )]
 enum State {
     Given(Vec<u8>),
-    Unpacking(Unpacking),
+    Unpacking(Pieces),
 }
 
 thread_local! {
@@ -35,7 +35,8 @@ pub extern "C" fn give(byte: u8) {
     });
 }
 
-/// Gives the next byte as it was before it was packed, and −1 after the last.
+/// Gives the next byte as it was before it was packed, 256 where a function begins and after the
+/// last of them, and −1 at the end.
 #[expect(
     unsafe_code,
     reason = "the name is exported; no other crate is linked with it"
@@ -44,7 +45,7 @@ pub extern "C" fn give(byte: u8) {
 pub extern "C" fn take() -> i32 {
     STATE.with_borrow_mut(|state| {
         if let State::Given(bytes) = state {
-            let Some(unpacking) = Unpacking::new(core::mem::take(bytes), usize::MAX) else {
+            let Some(unpacking) = Pieces::new(core::mem::take(bytes)) else {
                 return -1;
             };
             *state = State::Unpacking(unpacking);
@@ -52,7 +53,11 @@ pub extern "C" fn take() -> i32 {
         let State::Unpacking(unpacking) = state else {
             return -1;
         };
-        unpacking.next_byte().map_or(-1, i32::from)
+        match unpacking.next_piece() {
+            Some(Next::Byte(byte)) => i32::from(byte),
+            Some(Next::Function) => 256,
+            None => -1,
+        }
     })
 }
 

@@ -46,7 +46,8 @@ struct Speed {
 const BROWSERS: &str = "--target=es2022,chrome103,firefox113,safari16.4";
 
 /// What rustc may use in a module today; wasm-opt has to be told.
-const WASM_FEATURES: [&str; 6] = [
+const WASM_FEATURES: [&str; 7] = [
+    "--enable-simd",
     "--enable-bulk-memory",
     "--enable-nontrapping-float-to-int",
     "--enable-reference-types",
@@ -102,7 +103,8 @@ pub(crate) struct Files {
 pub(crate) struct Guide {
     /// The script that unpacks the rest.
     pub(crate) start: String,
-    /// What is packed: the sizes of the live script and the live style, these two, and the module.
+    /// What is packed: the sizes of the live script and the live style, these two, and the module
+    /// without the sizes of its functions.
     pub(crate) packed: Vec<u8>,
 }
 
@@ -132,7 +134,8 @@ pub(crate) fn for_guide(player: &Files, unpacker: &[u8]) -> Result<Guide> {
     for text in [&player.script, &style] {
         packed.extend(u32::try_from(text.len())?.to_be_bytes());
     }
-    packed.extend([player.script.as_bytes(), style.as_bytes(), &player.wasm].concat());
+    let module = cueleaf_pack::without_sizes(&player.wasm);
+    packed.extend([player.script.as_bytes(), style.as_bytes(), &module].concat());
     Ok(Guide { start, packed })
 }
 
