@@ -181,7 +181,7 @@ fn the_overview_is_a_page_of_all_parts() {
         "The Mail Boat Sets Out",
         "Round the island",
         "<table>",
-        "class=\"box\"",
+        "class=box",
     ] {
         assert!(text.contains(expected), "{expected}");
     }

@@ -215,11 +215,7 @@ fn weights<'a>(
 }
 
 /// Draws each count by itself, so that it can be marked.
-fn counts_alone(
-    words: &Words,
-    own: &LineMeasure<'_>,
-    x_of: &dyn Fn(BeatSpan) -> f64,
-) -> Markup {
+fn counts_alone(words: &Words, own: &LineMeasure<'_>, x_of: &dyn Fn(BeatSpan) -> f64) -> Markup {
     let weights = weights(words, own, x_of);
     html! {
         @for (tick, (count, weight)) in own.counts.iter().zip(weights).enumerate() {
@@ -239,11 +235,7 @@ fn counts_alone(
 type Kind<'a> = (Level, Vec<(String, String, Option<&'a str>)>);
 
 /// Draws the counts of one kind as one.
-fn counts_together(
-    words: &Words,
-    own: &LineMeasure<'_>,
-    x_of: &dyn Fn(BeatSpan) -> f64,
-) -> Markup {
+fn counts_together(words: &Words, own: &LineMeasure<'_>, x_of: &dyn Fn(BeatSpan) -> f64) -> Markup {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
     for (count, weight) in own.counts.iter().zip(weights(words, own, x_of)) {
         let x = html! { (rounded(x_of(count.at))) };
