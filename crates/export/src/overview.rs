@@ -429,8 +429,8 @@ mod tests {
         assert_eq!(page.matches("class=number").count(), 14);
         // Six measures before the trio break after five.
         assert_eq!(page.matches("<svg class=line").count(), 4);
-        for width in page.split("viewBox=\"0 0 ").skip(1) {
-            let width: f64 = width.split(' ').next().unwrap().parse().unwrap();
+        for width in page.split("viewBox=0,0,").skip(1) {
+            let width: f64 = width.split(',').next().unwrap().parse().unwrap();
             assert!(width <= LINE + 4.0, "{width}");
         }
     }
@@ -453,8 +453,8 @@ mod tests {
             assert!(page.contains(said), "{said}");
         }
         assert_eq!(page.matches("class=number").count(), 14 + 3 + 2);
-        for width in page.split("viewBox=\"0 0 ").skip(1) {
-            let width: f64 = width.split(' ').next().unwrap().parse().unwrap();
+        for width in page.split("viewBox=0,0,").skip(1) {
+            let width: f64 = width.split(',').next().unwrap().parse().unwrap();
             assert!(width <= LINE + 4.0, "{width}");
         }
         // Where all rest, the bar is that of a long rest.
