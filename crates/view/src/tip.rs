@@ -45,7 +45,7 @@ pub(crate) fn tip_words(page: &Page<'_>, tip: &Tip) -> Markup {
     html! {
         p {
             (importance_mark(page.words, tip.importance))
-            b class="topic" { (capital(topic_word(page.words, tip.topic))) }
+            b { (capital(topic_word(page.words, tip.topic))) }
             @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
             br;
             (typed(&tip.text))
