@@ -82,12 +82,12 @@ function shown() {
     part: document.querySelector(".part")?.textContent,
     composer: document.querySelector(".composer").textContent,
     word: all(".word p:not(.quiet)"),
-    sections: all(".section h2"),
+    sections: all("section[id] h2"),
     glance: all(".glance li a"),
-    tempo: all(".section > p > .stands > span"),
-    facts: all(".facts").join("\n"),
+    tempo: all("section[id] > p > .stands > span"),
+    facts: all("h3 + p").join("\n"),
     // After the topic and the place comes the text itself.
-    tips: [...document.querySelectorAll(".tip p:has(> .topic)")].map((one) => one.lastChild.textContent),
+    tips: [...document.querySelectorAll(".tip p:has(> b)")].map((one) => one.lastChild.textContent),
     watch: all(".watch .address"),
     todos: all(".todos li label > span:first-of-type"),
   };

@@ -18,9 +18,7 @@ fn may_stand(letter: char) -> bool {
 
 /// Gives a page with the letters that may stand in it: line ends become one letter, other
 /// spacing becomes a space, and what nobody sees is left out.
-///
-/// Every page goes through here as a whole, so that no view has to think of it. What is named
-/// by a hash (scripts and styles) is ours and holds no such letter.
+/// What is named by a hash (scripts and styles) is ours and holds no such letter.
 pub(crate) fn for_page(page: String) -> String {
     if page.chars().all(may_stand) {
         return page;

@@ -13,6 +13,7 @@ mod chapter;
 mod class;
 mod file_name;
 mod frame;
+mod lean;
 mod letters;
 mod link;
 mod midi;

@@ -1,6 +1,7 @@
 //! The one HTML file of a guide.
 
-use crate::letters::{for_page, in_script};
+use crate::lean::written;
+use crate::letters::in_script;
 use crate::link::link_of_file;
 use crate::policy::policy;
 use cueleaf_guide::{Guide, Medium, save_apart, with_shown_media};
@@ -31,6 +32,11 @@ pub struct PlayerFiles<'a> {
 /// plays it.
 #[must_use]
 pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
+    written(in_full(guide, player))
+}
+
+/// Gives the page with all that a view writes.
+pub(crate) fn in_full(guide: &Guide, player: &PlayerFiles<'_>) -> Markup {
     let guide = &with_shown_media(guide);
     let plan = Plan::new(guide).value;
     let words = Page::words_for(guide);
@@ -41,7 +47,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         None => guide.title.clone(),
     };
     let language = words.get(cueleaf_view::Word::LanguageTag);
-    let body = short_ends(&guide_body(&page).0);
+    let body = guide_body(&page).0;
     // Bytes stand once: in the text, where they work without scripts. Those of a tip that is
     // shown nowhere stay in the saved form.
     let [photos, voices] = ["photo", "voice"].map(|name| shown_in(&body, name));
@@ -49,7 +55,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
         Medium::Photo => photos.contains(&index),
         Medium::Voice => voices.contains(&index),
     });
-    let page = html! {
+    html! {
         (DOCTYPE)
         html lang=(language) {
             head {
@@ -69,8 +75,7 @@ pub fn guide_page(guide: &Guide, player: &PlayerFiles<'_>) -> String {
                 script { (PreEscaped(player.start)) }
             }
         }
-    };
-    for_page(page.into_string())
+    }
 }
 
 /// Gives the indices of the tips whose photo or voice note stands in a text. What a teacher typed
@@ -81,17 +86,6 @@ fn shown_in(body: &str, name: &str) -> BTreeSet<usize> {
     places
         .filter_map(|rest| rest.split_once("\" ")?.0.parse().ok())
         .collect()
-}
-
-/// Ends the shapes of drawings where they begin, as SVG inside HTML may: half a kilobyte of a page
-/// is the names of its shapes, said once more.
-fn short_ends(body: &str) -> String {
-    ["path", "rect", "circle", "ellipse"]
-        .iter()
-        .fold(body.to_owned(), |text, shape| {
-            // In what a teacher typed a ">" is written in letters.
-            text.replace(&format!("></{shape}>"), "/>")
-        })
 }
 
 /// Writes the guide as data and the words of the live page: packed where that is unpacked at once.
@@ -170,12 +164,12 @@ mod tests {
         assert!(!guide_page(&guide, &PLAYER).contains("<a href"));
         guide.settings.address = "https://a.example/".to_owned();
         let page = guide_page(&guide, &PLAYER);
-        let address = "<a href=\"https://a.example/play.html#";
+        let address = "<a href=https://a.example/play.html#";
         let fragment = page
             .split_once(address)
             .unwrap()
             .1
-            .split_once('"')
+            .split_once(' ')
             .unwrap()
             .0;
         let back = cueleaf_link::from_fragment(fragment).unwrap();

@@ -1,6 +1,6 @@
 //! The frame of a page without scripts.
 
-use crate::letters::for_page;
+use crate::lean::written;
 use crate::policy::{hash_source, policy_of_list};
 use cueleaf_view::{Word, Words};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -23,5 +23,5 @@ pub(crate) fn still_page(words: &Words, title: &str, style: &str, body: &Markup)
             body { main { (body) } }
         }
     };
-    for_page(page.into_string())
+    written(page)
 }

@@ -204,7 +204,7 @@ pub fn todos(page: &Page<'_>) -> Markup {
 #[must_use]
 pub fn care(page: &Page<'_>) -> Markup {
     html! {
-        section class="care" {
+        section {
             h2 { (page.words.get(Word::Care)) }
             p {
                 (page.words.get(Word::CareBreaks)) " "

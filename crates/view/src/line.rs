@@ -121,8 +121,8 @@ pub fn line(words: &Words, measures: &[LineMeasure<'_>], width: Width) -> Markup
     let has_room = measures.iter().any(|own| own.under.is_some());
     let height = HEIGHT + if has_room { UNDER_HEIGHT } else { 0 };
     html! {
-        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (height) } width=(total) {
-            path class="rule" d={ "M0 " (RULE) "H" (total) } {}
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0,0," (total) "," (height) } width=(total) {
+            path class="rule" d={ "M0," (RULE) "H" (total) } {}
             @for (index, own) in measures.iter().enumerate() {
                 ({
                     let start = at;
@@ -156,7 +156,7 @@ pub fn played_line(page: &Page<'_>, played: &[usize], width: Width) -> Markup {
 }
 
 fn bar_line(x: f64) -> Markup {
-    html! { "M" (rounded(x)) " 36V" (RULE) }
+    html! { "M" (rounded(x)) ",36V" (RULE) }
 }
 
 /// Draws a measure from `start` on.
@@ -178,7 +178,7 @@ fn measure(
         @if own.laid.beats.is_uneven() { (pencil(own, &x_of)) }
         @if tight { g class="tight" { (counts) } } @else { (counts) }
         @for at in &own.stops {
-            path d={ "M" (rounded(x_of(*at) - 8.0)) " 33a8 9 0 0 1 16 0m-7-1h-2v-2h2z" } {}
+            path d={ "M" (rounded(x_of(*at) - 8.0)) ",33a8,9,0,0116,0m-7-1h-2v-2h2z" } {}
         }
         @if let Some(under) = &own.under { (dynamics(under, start + LEAD, scale)) }
     }
@@ -215,18 +215,14 @@ fn weights<'a>(
 }
 
 /// Draws each count by itself, so that it can be marked.
-fn counts_alone(
-    words: &Words,
-    own: &LineMeasure<'_>,
-    x_of: &dyn Fn(BeatSpan) -> f64,
-) -> Markup {
+fn counts_alone(words: &Words, own: &LineMeasure<'_>, x_of: &dyn Fn(BeatSpan) -> f64) -> Markup {
     let weights = weights(words, own, x_of);
     html! {
         @for (tick, (count, weight)) in own.counts.iter().zip(weights).enumerate() {
             @let x = rounded(x_of(count.at));
             @let (class, top, _) = look(count.level);
             g class=[class] data-c=(tick) {
-                path d={ "M" (x) " " (RULE) "V" (top) } {}
+                path d={ "M" (x) "," (RULE) "V" (top) } {}
                 text x=(x) y="81" { (count.say) }
                 @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
             }
@@ -239,11 +235,7 @@ fn counts_alone(
 type Kind<'a> = (Level, Vec<(String, String, Option<&'a str>)>);
 
 /// Draws the counts of one kind as one.
-fn counts_together(
-    words: &Words,
-    own: &LineMeasure<'_>,
-    x_of: &dyn Fn(BeatSpan) -> f64,
-) -> Markup {
+fn counts_together(words: &Words, own: &LineMeasure<'_>, x_of: &dyn Fn(BeatSpan) -> f64) -> Markup {
     let mut kinds: Vec<Kind<'_>> = Vec::new();
     for (count, weight) in own.counts.iter().zip(weights(words, own, x_of)) {
         let x = html! { (rounded(x_of(count.at))) };
@@ -260,7 +252,7 @@ fn counts_together(
         @for (level, all) in &kinds {
             @let (class, top, _) = look(*level);
             g class=[class] {
-                path d={ @for (x, ..) in all { "M" (x) " " (RULE) "V" (top) } } {}
+                path d={ @for (x, ..) in all { "M" (x) "," (RULE) "V" (top) } } {}
                 (said_at(all))
                 @for (x, _, weight) in all {
                     @if let Some(weight) = weight { text class="weight" x=(x) y="95" { (weight) } }
@@ -279,7 +271,7 @@ fn said_at(all: &[(String, String, Option<&str>)]) -> Markup {
         .unzip();
     html! {
         @if says.iter().all(|say| say.chars().count() == 1) {
-            text x=(xs.join(" ")) y="81" { (says.concat()) }
+            text x=(xs.join(",")) y="81" { (says.concat()) }
         } @else {
             @for (x, say, _) in all { text x=(x) y="81" { (say) } }
         }
@@ -317,7 +309,7 @@ fn dynamics(under: &[Under], start: f64, scale: f64) -> Markup {
                     @let ends = [beside(x(*from)).min(x(*to)), x(*to)].map(rounded);
                     @for side in [-5.0, 5.0] {
                         @let y = open.map(|open| rounded(f64::from(UNDER) + side * open));
-                        path d={ "M" (ends[0]) " " (y[0]) "L" (ends[1]) " " (y[1]) } {}
+                        path d={ "M" (ends[0]) "," (y[0]) "L" (ends[1]) "," (y[1]) } {}
                     }
                 }
             }
@@ -348,9 +340,9 @@ fn pencil(own: &LineMeasure<'_>, x_of: &impl Fn(BeatSpan) -> f64) -> Markup {
             ({
                 let middle = f64::midpoint(*from, *to) - 4.0;
                 match units {
-                    2 => html! { "M" (rounded(middle + 3.0)) " 17l-6 17" },
-                    3 => html! { "M" (rounded(middle)) " 17l9 16h-18z" },
-                    _ => html! { "M" (rounded(*from)) " 34q" (rounded((to - from) / 2.0 - 5.0)) " -10 " (rounded(to - from - 10.0)) " 0" },
+                    2 => html! { "M" (rounded(middle + 3.0)) ",17l-6,17" },
+                    3 => html! { "M" (rounded(middle)) ",17l9,16h-18z" },
+                    _ => html! { "M" (rounded(*from)) ",34q" (rounded((to - from) / 2.0 - 5.0)) "-10," (rounded(to - from - 10.0)) ",0" },
                 }
             })
         }
@@ -402,10 +394,10 @@ mod tests {
     fn a_measure_is_as_long_as_its_beats() {
         let five = drawn(&[("5/8", Some("2+3"))], Width::Quarter(40.0));
         assert!(five.contains("aria-label=\"measure 7: 5/8, 2 + 3, counted 1 2, 1 2 3\""));
-        assert!(five.contains("viewBox=\"0 0 120 98\""), "{five}");
+        assert!(five.contains("viewBox=\"0,0,120,98\""), "{five}");
         assert_eq!(five.matches("data-c=").count(), 5);
         let four = drawn(&[("4/4", None)], Width::Quarter(40.0));
-        assert!(four.contains("viewBox=\"0 0 180 98\""));
+        assert!(four.contains("viewBox=\"0,0,180,98\""));
         assert!(!four.contains("pencil"));
     }
 
@@ -423,24 +415,24 @@ mod tests {
         );
         assert!(!seven.contains("data-c"), "{seven}");
         for drawn in [
-            "<g class=\"down\"><path d=\"M17 62V38\"></path><text x=\"17\" y=\"81\">1</text>",
-            "<g class=\"group\"><path d=\"M57 62V44M97 62V44\"></path><text x=\"57 97\" y=\"81\">11</text>",
-            "<g><path d=\"M37 62V52M77 62V52M117 62V52M137 62V52\"></path>",
-            "<text x=\"37 77 117 137\" y=\"81\">2223</text>",
+            "<g class=\"down\"><path d=\"M17,62V38\"></path><text x=\"17\" y=\"81\">1</text>",
+            "<g class=\"group\"><path d=\"M57,62V44M97,62V44\"></path><text x=\"57,97\" y=\"81\">11</text>",
+            "<g><path d=\"M37,62V52M77,62V52M117,62V52M137,62V52\"></path>",
+            "<text x=\"37,77,117,137\" y=\"81\">2223</text>",
         ] {
             assert!(seven.contains(drawn), "{drawn} in {seven}");
         }
         // As many ticks as on the line that moves.
         let moving = line(&words, own.get(1..).unwrap(), Width::Quarter(40.0)).into_string();
-        let ticks = |drawn: &str| drawn.matches(" 62V").count();
+        let ticks = |drawn: &str| drawn.matches(",62V").count();
         assert_eq!(ticks(&twelve), ticks(&moving));
     }
 
     #[test]
     fn groups_get_the_marks_players_pencil_in() {
         let five = drawn(&[("5/8", Some("2+3"))], Width::Quarter(40.0));
-        assert_eq!(five.matches("l-6 17").count(), 1);
-        assert_eq!(five.matches("l9 16h-18z").count(), 1);
+        assert_eq!(five.matches("l-6,17").count(), 1);
+        assert_eq!(five.matches("l9,16h-18z").count(), 1);
         let seven = drawn(&[("7/8", Some("4+3"))], Width::Quarter(40.0));
         assert!(seven.contains(">4</text>"));
     }
@@ -454,8 +446,8 @@ mod tests {
         ];
         let drawn = dynamics(&under, 16.0, 40.0).into_string();
         assert!(drawn.contains("x=\"56\" y=\"115\">mf<"), "{drawn}");
-        assert!(drawn.contains("M83 110L176 105") && drawn.contains("M83 110L176 115"));
-        assert!(drawn.contains("M96 105L116 110"), "{drawn}");
+        assert!(drawn.contains("M83,110L176,105") && drawn.contains("M83,110L176,115"));
+        assert!(drawn.contains("M96,105L116,110"), "{drawn}");
     }
 
     #[test]
@@ -464,7 +456,7 @@ mod tests {
             &[("7/8", Some("2+2+3")), ("4/4", None)],
             Width::Whole(360.0),
         );
-        assert!(both.contains("viewBox=\"0 0 360 98\""));
+        assert!(both.contains("viewBox=\"0,0,360,98\""));
         let (seven, four) = both.split_once("<g class=\"ahead\">").unwrap();
         assert!(seven.contains("data-c=\"6\"") && seven.matches("data-c").count() == 7);
         assert!(four.contains("data-c=\"3\"") && four.matches("data-c").count() == 4);

@@ -100,7 +100,7 @@ fn section_part(page: &Page<'_>, section: &Section, tips: &TipsByMeasure<'_>) ->
 /// Puts the head of a section and what stands at its measures together.
 pub(crate) fn section_of(first: usize, head: &Markup, entries: &[Markup]) -> Markup {
     html! {
-        section class="section" id={ "s" (first) } {
+        section id={ "s" (first) } {
             (head)
             @if !entries.is_empty() {
                 ol class="entries" { @for entry in entries { (entry) } }
@@ -144,7 +144,7 @@ pub(crate) fn entry(
     Some(html! {
         li id={ "m" (measure) } {
             h3 { (capital(&measure_text(page, measure))) }
-            @if !facts.is_empty() { p class="facts" { (sentence(&listed(page.words, &facts))) } }
+            @if !facts.is_empty() { p { (sentence(&listed(page.words, &facts))) } }
             @if is_drawn {
                 (line_of_runs(page.words, &[Drawn::Measure(LineMeasure::new(laid, number_of(page, measure)))], QUARTER))
             }

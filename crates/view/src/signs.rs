@@ -22,14 +22,15 @@ pub fn note_sign(words: &Words, note: NoteValue) -> Markup {
     let tail = if flags > 0 { 7 } else { 0 };
     let width = 13 + tail + 6 * u32::from(dots);
     html! {
-        svg class="note" role="img" aria-label=(note_name(words, note)) viewBox={ "0 0 " (width) " 28" } {
-            // The head, a slanted ellipse, and the stem; what is open or a line is not filled.
+        svg class="note" role="img" aria-label=(note_name(words, note)) viewBox={ "0,0," (width) ",28" } {
+            // The head, a slanted ellipse that ends a tenth before it began, and the stem; what is
+            // open or a line is not filled.
             path class=[(halvings < 2).then_some("open")] d={
-                "M2.4 24.3a3.8 2.6-20 1 0 7.2-2.6a3.8 2.6-20 1 0-7.2 2.6"
-                @if halvings > 0 { "M10.3 22V2" }
+                "M2.3,23.7a3.8,2.6-20,100-.1z"
+                @if halvings > 0 { "M10.3,22V2" }
             } {}
             @if flags > 0 {
-                path class="open" d={ @for flag in 0..flags { "M10.3 " (2 + 5 * flag) "q1 4 5 6q2 2 .5 6" } } {}
+                path class="open" d={ @for flag in 0..flags { "M10.3," (2 + 5 * flag) "q1,4,5,6q2,2,.5,6" } } {}
             }
             @for dot in 0..dots { circle cx=(16 + tail + 6 * u32::from(dot)) cy="22" r="1.6" {} }
         }
@@ -51,15 +52,15 @@ pub fn rest_sign(words: &Words, note: NoteValue) -> Markup {
     let dots = note.dots();
     let width = 14 + 6 * u32::from(dots);
     html! {
-        svg class="note" role="img" aria-label=(name) viewBox={ "0 0 " (width) " 28" } {
+        svg class="note" role="img" aria-label=(name) viewBox={ "0,0," (width) ",28" } {
             @match note.name() {
-                "whole" => { path d="M0 12h14M3 12h8v5H3z" {} }
-                "half" => { path d="M0 16h14M3 11h8v5H3z" {} }
-                "quarter" => { path class="open" d="M4 3l5 7q-5 3 0 8q-6-2-3 5" {} }
+                "whole" => { path d="M0,12h14M3,12h8v5H3z" {} }
+                "half" => { path d="M0,16h14M3,11h8v5H3z" {} }
+                "quarter" => { path class="open" d="M4,3l5,7q-5,3,0,8q-6-2-3,5" {} }
                 _ => {
                     path class="open" d={
-                        "M11 " (10 - 3 * hooks / 2) "L6 25"
-                        @for hook in 0..hooks { "M" (5 - hook) " " (10 - 3 * hooks / 2 + 5 * hook) "q3 3 6 0" }
+                        "M11," (10 - 3 * hooks / 2) "L6,25"
+                        @for hook in 0..hooks { "M" (5 - hook) "," (10 - 3 * hooks / 2 + 5 * hook) "q3,3,6,0" }
                     } {}
                     @for hook in 0..hooks { circle cx=(5 - hook) cy=(10 - 3 * hooks / 2 + 5 * hook) r="1.6" {} }
                 }

@@ -46,9 +46,9 @@ fn drawn(page: &Page<'_>, sections: &Markup, mark: &Markup) -> Markup {
         .map(|(index, _)| index + 1);
     html! {
         @if !measures.is_empty() {
-            svg class="strip" aria-hidden="true" viewBox="0 0 360 14" preserveAspectRatio="none" {
+            svg class="strip" aria-hidden="true" viewBox="0,0,360,14" preserveAspectRatio="none" {
                 (sections)
-                path class="meters" d={ @for index in changes { "M" (rounded(x(page, index))) " 3v8" } } {}
+                path d={ @for index in changes { "M" (rounded(x(page, index))) ",3v8" } } {}
                 (mark)
             }
         }
@@ -101,7 +101,7 @@ fn at_full_pace(page: &Page<'_>, sections: &[Section]) -> Markup {
         path class="sections" d={
             @for section in sections {
                 @let [from, width] = stretch(page, section).map(rounded);
-                "M" (from) " 3h" (width) "v8h-" (width) "z"
+                "M" (from) ",3h" (width) "v8h-" (width) "z"
             }
         } {}
     }

@@ -45,7 +45,7 @@ pub(crate) fn tip_words(page: &Page<'_>, tip: &Tip) -> Markup {
     html! {
         p {
             (importance_mark(page.words, tip.importance))
-            b class="topic" { (capital(topic_word(page.words, tip.topic))) }
+            b { (capital(topic_word(page.words, tip.topic))) }
             @if own_place { " " span class="place" { (spot_text(page, &tip.spot)) } }
             br;
             (typed(&tip.text))
@@ -76,11 +76,11 @@ pub fn stroke_picture(words: &Words, stroke: &Stroke) -> Markup {
     let said = stroke_text(words, stroke);
     html! {
         figure class="bow" {
-            svg role="img" aria-label=(said) viewBox="0 0 240 44" width="240" height="44" {
-                path class="stick" d="M6 12Q120 18 228 10L232 26H24" {}
-                path class="frog" d="M16 13h18v13h-18z" {}
+            svg role="img" aria-label=(said) viewBox="0,0,240,44" width="240" height="44" {
+                path class="stick" d="M6,12Q120,18,228,10L232,26H24" {}
+                path class="frog" d="M16,13h18v13h-18z" {}
                 @if end != from {
-                    path class="stroke" d={ "M" (at(from)) " 36H" (at(end)) "m" (head) " -5l" (-head) " 5l" (head) " 5" } {}
+                    path class="stroke" d={ "M" (at(from)) ",36H" (at(end)) "m" (head) "-5l" (-head) ",5l" (head) ",5" } {}
                 }
                 circle class="from" cx=(at(from)) cy="26" r="4" {}
             }
@@ -120,7 +120,7 @@ pub fn rhythm_line(page: &Page<'_>, tip: &Tip) -> Markup {
         @if !tip.rhythm.is_empty() {
             ol class="rhythm" {
                 @for (own, word) in tip.rhythm.iter().zip(spoken) {
-                    li class=(kind_class(own.kind)) {
+                    li {
                         (length_sign(page.words, own))
                         @if let Some((these, _)) = own.tuplet { small { (these) } }
                         b { (word) }
@@ -171,14 +171,6 @@ fn system(words: &Words) -> &'static CountSystem {
         .iter()
         .find(|system| system.language == language)
         .unwrap_or(FALLBACK)
-}
-
-const fn kind_class(kind: RhythmKind) -> &'static str {
-    match kind {
-        RhythmKind::Note => "played",
-        RhythmKind::Rest => "rest",
-        RhythmKind::Tied => "tied",
-    }
 }
 
 fn length_sign(words: &Words, own: &RhythmLength) -> Markup {

@@ -88,8 +88,8 @@ pub fn line_of_runs(words: &Words, drawn: &[Drawn<'_>], quarter: f64) -> Markup 
         .collect();
     let mut at = 1.0;
     html! {
-        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0 0 " (total) " " (HEIGHT) } width=(total) {
-            path class="rule" d={ "M0 " (RULE) "H" (total) } {}
+        svg class="line" role="img" aria-label=(listed(words, &said)) viewBox={ "0,0," (total) "," (HEIGHT) } width=(total) {
+            path class="rule" d={ "M0," (RULE) "H" (total) } {}
             @for own in drawn {
                 ({
                     let start = at;
@@ -116,7 +116,7 @@ fn several(run: &Run, start: f64) -> Markup {
     html! {
         g class=(run.class) {
             text class="number" x=(rounded(start + 2.0)) y="12" { (run.numbers) }
-            path d={ "M" (left[0]) " 46H" (left[1]) "M" (right[0]) " 46H" (right[1]) } {}
+            path d={ "M" (left[0]) ",46H" (left[1]) "M" (right[0]) ",46H" (right[1]) } {}
             text x=(rounded(middle)) y="51" { (run.count) }
         }
     }
