@@ -74,7 +74,7 @@ impl CueLine {
         let mut leaps = 0;
         let mut cues = Vec::new();
         let mut tips: Vec<(usize, &Tip)> = guide.tips.iter().enumerate().collect();
-        tips.sort_by_key(|(_, tip)| tip.spot.from.measure);
+        tips.sort_unstable_by_key(|(index, tip)| (tip.spot.from.measure, *index));
         let mut before = None;
         for (played, own) in plan.order().iter().enumerate() {
             let from = tips.partition_point(|(_, tip)| tip.spot.from.measure < own.measure);
@@ -120,11 +120,11 @@ impl CueLine {
                 here.filter_map(|(index, tip, entry)| cue_of(plan, index, tip, played, entry)),
             );
         }
-        cues.sort_by_key(|cue: &Cue| (cue.starts, cue.rank, cue.tip));
+        cues.sort_unstable_by_key(|cue: &Cue| (cue.starts, cue.rank, cue.tip));
         for same in cues.chunk_by_mut(|one, other| one.starts == other.starts) {
             take_turns(same);
         }
-        cues.sort_by_key(|cue| (cue.shows, cue.starts, cue.tip));
+        cues.sort_unstable_by_key(|cue| (cue.shows, cue.starts, cue.tip));
         Checked {
             value: Self { cues },
             findings,

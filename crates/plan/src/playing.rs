@@ -219,7 +219,7 @@ impl Plan {
             !longer.is_zero()
         });
         let mut stops: Vec<BeatSpan> = lasting.map(|hold| held_at(laid, hold)).collect();
-        stops.sort();
+        stops.sort_unstable();
         stops.dedup();
         stops
     }
@@ -238,15 +238,14 @@ impl Plan {
             own.max_by_key(|mark| (mark.measure, mark.at))
                 .map(|mark| mark.kind)
         };
-        let mut marks: Vec<&Mark> = self
-            .marks
-            .iter()
-            .filter(|mark| mark.measure == measure)
+        let marks = self.marks.iter().enumerate();
+        let mut marks: Vec<(usize, &Mark)> = marks
+            .filter(|(_, mark)| mark.measure == measure)
             .collect();
-        marks.sort_by_key(|mark| mark.at);
+        marks.sort_unstable_by_key(|(index, mark)| (mark.at, *index));
         let mut changes = Vec::new();
         let mut now: [Option<Option<MarkKind>>; 2] = [None; 2];
-        for mark in marks {
+        for (_, mark) in marks {
             let Some(pair) = pair_of(mark.kind) else {
                 continue;
             };

@@ -4,6 +4,7 @@ use crate::click::Click;
 use crate::count::Count;
 use crate::playing::Plan;
 use crate::say::Say;
+use cueleaf_time::math::{exp_m1, ln_1p};
 use cueleaf_time::{Level, Ratio, Tempo};
 
 /// On which counts a click sounds.
@@ -236,11 +237,12 @@ pub fn traditional_ladder(tempo: Tempo, from: u16, to: u16) -> Vec<Rung> {
 pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
     let (from, to) = (f64::from(from.max(1)), f64::from(to.max(1)));
     let steps = f64::from(rungs.max(2) - 1);
+    let log = ln_1p((to - from) / from);
     (0..rungs.max(1))
         .map(|rung| {
             let part = f64::from(rung) / steps;
             Rung {
-                percent: from * cueleaf_time::math::pow(to / from, part),
+                percent: from + from * exp_m1(log * part),
                 tempo: None,
             }
         })

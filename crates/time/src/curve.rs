@@ -1,6 +1,6 @@
 //! Tempo that changes gradually, in closed form.
 
-use crate::math::{exp_m1, ln, ln_1p, pow};
+use crate::math::{exp_m1, ln_1p};
 use crate::{BeatSpan, Ratio, Seconds, Tempo};
 
 /// How a gradual tempo change runs from its first to its last tempo.
@@ -74,10 +74,8 @@ impl TempoCurve {
             return from;
         }
         let part = (offset / self.quarters).clamp(0.0, 1.0);
-        let q = self.shape.exponent();
-        from * pow(1.0 + self.growth() * part, 1.0 / q)
-            .max(0.0)
-            .min(from.max(to) / from)
+        let grown = 1.0 + exp_m1(ln_1p(self.growth() * part) / self.shape.exponent());
+        from * grown.max(0.0).min(from.max(to) / from)
     }
 
     /// Gives the seconds from the start of the curve to an offset of quarter
@@ -127,7 +125,8 @@ impl TempoCurve {
     }
 
     fn growth(&self) -> f64 {
-        exp_m1(self.shape.exponent() * ln(self.to.to_f64() / self.from.to_f64()))
+        let from = self.from.to_f64();
+        exp_m1(self.shape.exponent() * ln_1p((self.to.to_f64() - from) / from))
     }
 
     fn time_exponent(&self) -> f64 {

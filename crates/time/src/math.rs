@@ -26,9 +26,3 @@ pub fn ln_1p(x: f64) -> f64 {
 pub fn exp_m1(x: f64) -> f64 {
     libm::expm1(x)
 }
-
-/// Gives `base` to the power `exponent`.
-#[must_use]
-pub fn pow(base: f64, exponent: f64) -> f64 {
-    libm::pow(base, exponent)
-}
