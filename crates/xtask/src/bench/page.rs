@@ -67,7 +67,20 @@ fn guide(told: &Value, report: &mut Report) -> Result<()> {
         Goal::AtMost(16.0),
     )?;
     tell(
-        "guide: the same as this machine is",
+        &format!("guide: costliest frame, median of its rounds, {slow}"),
+        "costliest",
+        "ms",
+        Goal::AtMost(16.0),
+    )?;
+    tell("guide: frames compared", "frames", "", Goal::None)?;
+    tell(
+        &format!("guide: frames above 16 ms, {slow}"),
+        "above",
+        "%",
+        Goal::None,
+    )?;
+    tell(
+        "guide: longest task, as this machine is",
         "longest_plain",
         "ms",
         Goal::None,
