@@ -72,7 +72,7 @@ describe("inside a measure and a beat", () => {
     const shown = () => [
       document.querySelector("#step-count").innerText.trim(),
       document.querySelector("#step-line svg").getAttribute("aria-label").split(";")[0],
-      document.querySelectorAll('#step-line svg > [data-c]').length,
+      document.querySelectorAll('#step-line [data-c]:not(.ahead *)').length,
     ];
     assert.deepEqual(await page.evaluate(shown), ["&", "measure 0: 6/8, counted &", 1]);
   });
@@ -95,6 +95,43 @@ describe("inside a measure and a beat", () => {
       from.value = "0";
       from.dispatchEvent(new Event("change", { bubbles: true }));
     });
+  });
+
+  test("a loop of one measure is counted in without a mark on its line, and counted without rest", async () => {
+    const seen = await page.evaluate(async () => {
+      const choose = (id, value) => {
+        const field = document.getElementById(id);
+        if (typeof value === "boolean") field.checked = value;
+        else field.value = value;
+        field.dispatchEvent(new Event("change", { bubbles: true }));
+      };
+      for (const [id, value] of [["from", "1"], ["to", "1"], ["again", true], ["each", true]]) choose(id, value);
+      document.querySelector("#play").click();
+      const count = document.querySelector("#count");
+      const states = [];
+      const ends = performance.now() + 12_000;
+      await new Promise((done) => {
+        const look = () => {
+          const counted = document.querySelector("#section").textContent === "count-in";
+          const line = document.querySelector("#line > :not(.behind)");
+          // Some frames after a count all that belongs to it is drawn.
+          const state = [counted, count.classList.contains("resting"), line.querySelector(".now") !== null].join(" ");
+          const last = states.at(-1);
+          if (last?.state === state) last.frames += 1;
+          else states.push({ state, frames: 1 });
+          if (performance.now() > ends) done();
+          else requestAnimationFrame(look);
+        };
+        look();
+      });
+      document.querySelector("#play").click();
+      for (const [id, value] of [["from", "0"], ["to", ""], ["again", false], ["each", false]]) choose(id, value);
+      // Before the first count it rests, too.
+      return states.filter(({ frames }) => frames > 10).map(({ state }) => state).slice(1);
+    });
+    // Counted in: resting and no mark. Music: neither rest nor without one. In turns.
+    assert.ok(seen.length >= 5, seen.join("; "));
+    for (const state of seen) assert.ok(["true true false", "false false true"].includes(state), seen.join("; "));
   });
 
   test("the clicks follow, and the last measure divides in eighths", async () => {

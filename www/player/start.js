@@ -51,28 +51,23 @@ async function unpacked(unpacker, packed) {
   for (const byte of packed) exports.give(byte);
   await pause();
   const bytes = [];
-  // Where functions begin, and where the last of them ends.
-  const ends = [];
+  // Where the function began whose size is still to be written.
+  let begun;
   let since = performance.now();
   for (let byte; (byte = exports.take()) >= 0; ) {
     if (byte > 255) {
-      ends.push(bytes.length);
+      // Seven bits a byte, the lowest first; before the first function there is none.
+      const digits = [];
+      for (let size = bytes.length - begun; size > 0; size >>= 7) digits.push(size > 127 ? (size & 127) | 128 : size);
+      bytes.splice(begun, 0, ...digits);
+      begun = bytes.length;
       continue;
     }
     if (bytes.push(byte) % SLICE || performance.now() - since < LONG) continue;
     await pause();
     since = performance.now();
   }
-  const whole = [];
-  bytes.forEach((byte, at) => {
-    if (at === ends[0]) {
-      ends.shift();
-      // Seven bits a byte, the lowest first; the end of the last function has no size.
-      for (let size = ends[0] - at; size > 0; size >>= 7) whole.push(size > 127 ? (size & 127) | 128 : size);
-    }
-    whole.push(byte);
-  });
-  return new Uint8Array(whole);
+  return new Uint8Array(bytes);
 }
 
 /** Gives the guide and the words of the page, both as JSON: packed as two lines, or plain where they

@@ -49,7 +49,8 @@ impl Bounds {
 }
 
 /// The first byte of what is packed: the way in which it is, and the one of the first pages, whose
-/// text stays readable.
+/// texts stay readable. A model that guesses otherwise in anything is a new way; the old one stays
+/// to read, and a page of each is kept in `tests/cases/packed`.
 const WAY: u8 = 1;
 const EARLIER: u8 = 0;
 

@@ -38,4 +38,4 @@ pub const MAX_BESIDE: usize = 64 * 1024;
 
 pub use coder::{Next, Pieces, pack, unpack};
 pub use letters::{from_letters, letters};
-pub use sizes::without_sizes;
+pub use sizes::{with_sizes, without_sizes};

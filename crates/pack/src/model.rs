@@ -8,8 +8,8 @@
 //! M. Mahoney, "Adaptive Weighing of Context Models for Lossless Data Compression", 2005, from
 //! memory; which contexts, and all numbers, by trial on our own module.
 //!
-//! Only sums, differences, products and quotients of numbers of 32 bits are made, one after
-//! another, so every engine guesses alike to the last bit.
+//! Only sums, differences, products and quotients of numbers of 32 bits are made, in an order that
+//! is fixed, so every engine guesses alike to the last bit.
 
 /// What the bytes so far say about the place of the next one, of which a model with so many inputs
 /// is made: the contexts, the longest match, and what is always there.
@@ -46,8 +46,8 @@ pub(crate) const fn mixed(sum: u32, number: u32) -> u32 {
 /// How many times the guesses are weighed.
 const WEIGHINGS: usize = 3;
 
-/// How many contexts may have seen something, and one more.
-const MOST: usize = 32;
+/// How many contexts may have seen something, none of them included.
+const KNOWN: usize = 32;
 
 /// How many bytes two places share at least.
 const LEAST: usize = 5;
@@ -78,7 +78,7 @@ pub(crate) struct Model<P, const INPUTS: usize> {
     begin: [usize; INPUTS],
     input: [f32; INPUTS],
     weights: Vec<[f32; INPUTS]>,
-    last: [[f32; WEIGHINGS]; MOST],
+    last: [[f32; WEIGHINGS]; KNOWN],
     /// Which weights are in use, and the guesses they give, on the scale.
     chosen: [usize; WEIGHINGS],
     known: usize,
@@ -123,8 +123,8 @@ impl<P: Place<INPUTS>, const INPUTS: usize> Model<P, INPUTS> {
             rates: [0, 1, 2, 3, 4, 5, 6, 7].map(|times| 327_680 / (times * 10 + 11)),
             begin: [0; INPUTS],
             input: [0.3; INPUTS],
-            weights: vec![[P::FIRST_WEIGHT; INPUTS]; 512 + 5120 + 16 * MOST],
-            last: [[1.0 / 3.0; WEIGHINGS]; MOST],
+            weights: vec![[P::FIRST_WEIGHT; INPUTS]; 512 + 5120 + 16 * KNOWN],
+            last: [[1.0 / 3.0; WEIGHINGS]; KNOWN],
             chosen: [0; WEIGHINGS],
             known: 0,
             guess: [0.0; WEIGHINGS],
@@ -183,7 +183,7 @@ impl<P: Place<INPUTS>, const INPUTS: usize> Model<P, INPUTS> {
         self.chosen = [
             within * 256 + self.bits,
             512 + (length * 2 + within) * 512 + self.place.instruction(),
-            512 + 5120 + self.place.step() * MOST + self.known,
+            512 + 5120 + self.place.step() * KNOWN + self.known,
         ];
         for (chosen, guess) in self.chosen.into_iter().zip(&mut self.guess) {
             let weights = self.weights.get(chosen);

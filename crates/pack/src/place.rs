@@ -5,8 +5,9 @@ use crate::model::{Place, mixed};
 /// What the bytes so far say about the place of the next one.
 ///
 /// In a module the code is read as its functions and instructions, the sizes of the functions left
-/// out; where that is wrong, the guesses are worse and nothing else. What is no code is read as
-/// text, each byte of which stands for an instruction.
+/// out. Where that is wrong, the guesses are worse, and functions seem to begin where none does: who
+/// leaves sizes out has to see that they come back. What is no code is read as text, each byte of
+/// which stands for an instruction.
 ///
 /// # Source
 /// WebAssembly Core Specification 2.0, 5.4 "Instructions", 5.5.2 "Sections" and 5.5.13 "Code
@@ -157,30 +158,6 @@ impl Place<INPUTS> for InModule {
     }
 
     fn pass(&mut self, byte: u8) {
-        self.go_by(byte);
-    }
-
-    fn weighed(weights: &[f32; INPUTS], input: &[f32; INPUTS]) -> f32 {
-        // Four sums at once, which a processor adds in one step.
-        let mut sums = [0.0; 4];
-        for (weights, input) in weights.chunks_exact(4).zip(input.chunks_exact(4)) {
-            for (sum, (weight, input)) in sums.iter_mut().zip(weights.iter().zip(input)) {
-                *sum += weight * input;
-            }
-        }
-        let [one, two, three, four] = sums;
-        (one + two) + (three + four)
-    }
-}
-
-impl InModule {
-    /// Tells, once, that a function begins, or that the last one has ended.
-    pub(crate) const fn begins(&mut self) -> bool {
-        core::mem::replace(&mut self.begins, false)
-    }
-
-    /// Goes on by a byte.
-    fn go_by(&mut self, byte: u8) {
         self.bytes = self.bytes << 8 | u32::from(byte);
         self.left = self.left.saturating_sub(1);
         match self.section {
@@ -217,6 +194,26 @@ impl InModule {
             self.section = Section::Kind;
             (self.numbers, self.plain) = (0, 0);
         }
+    }
+
+    fn weighed(weights: &[f32; INPUTS], input: &[f32; INPUTS]) -> f32 {
+        const { assert!(INPUTS.is_multiple_of(4), "no input may be left over") };
+        // Four sums at once, which a processor adds in one step.
+        let mut sums = [0.0; 4];
+        for (weights, input) in weights.chunks_exact(4).zip(input.chunks_exact(4)) {
+            for (sum, (weight, input)) in sums.iter_mut().zip(weights.iter().zip(input)) {
+                *sum += weight * input;
+            }
+        }
+        let [one, two, three, four] = sums;
+        (one + two) + (three + four)
+    }
+}
+
+impl InModule {
+    /// Tells, once, that a function begins, or that the last one has ended.
+    pub(crate) const fn begins(&mut self) -> bool {
+        core::mem::replace(&mut self.begins, false)
     }
 
     fn pass_in_text(&mut self, byte: u8) {

@@ -1,17 +1,15 @@
 //! A module without the sizes of its functions, which their ends tell.
 
-/// Takes the sizes of the functions out of a WebAssembly module, or gives back what is none. The
-/// section of the code still says how long it was; [`Pieces`](crate::Pieces) tells where the sizes
-/// stood.
+use crate::coder::{Next, Pieces};
+
+/// Takes the sizes of the functions out of a WebAssembly module; `None` where it is none, or one
+/// whose numbers could be written shorter. The section of the code still says how long it was;
+/// [`Pieces`](crate::Pieces) tells where the sizes stood.
 ///
 /// # Source
 /// WebAssembly Core Specification 2.0, 5.5.2 "Sections" and 5.5.13 "Code Section".
 #[must_use]
-pub fn without_sizes(module: &[u8]) -> Vec<u8> {
-    written(module).unwrap_or_else(|| module.to_vec())
-}
-
-fn written(module: &[u8]) -> Option<Vec<u8>> {
+pub fn without_sizes(module: &[u8]) -> Option<Vec<u8>> {
     let mut rest = module;
     let mut kept = take(&mut rest, 8)?.to_vec();
     while !rest.is_empty() {
@@ -48,7 +46,7 @@ fn number(bytes: &mut &[u8]) -> Option<u32> {
         let byte = *take(bytes, 1)?.first()?;
         number |= u32::from(byte & 127) << (7 * place);
         if byte < 128 {
-            return Some(number);
+            return (byte > 0 || place == 0).then_some(number);
         }
     }
     None
@@ -63,4 +61,25 @@ fn digits(mut number: u32) -> Vec<u8> {
     }
     digits.push(number as u8);
     digits
+}
+
+/// Gives what was packed, each function with its size before it again, as a page does; `None` where
+/// it is nothing packed in the way of today.
+#[must_use]
+pub fn with_sizes(packed: Vec<u8>) -> Option<Vec<u8>> {
+    let mut pieces = Pieces::new(packed)?;
+    let (mut bytes, mut begun) = (Vec::new(), None);
+    while let Some(next) = pieces.next_piece() {
+        match next {
+            Next::Byte(byte) => bytes.push(byte),
+            Next::Function => {
+                if let Some(begun) = begun {
+                    let size = digits((bytes.len() - begun) as u32);
+                    bytes.splice(begun..begun, size);
+                }
+                begun = Some(bytes.len());
+            }
+        }
+    }
+    Some(bytes)
 }

@@ -5,7 +5,7 @@
     reason = "a test may stop at once"
 )]
 
-use cueleaf_pack::{Next, Pieces, from_letters, letters, pack, unpack, without_sizes};
+use cueleaf_pack::{Next, Pieces, from_letters, letters, pack, unpack, with_sizes, without_sizes};
 use proptest::prelude::*;
 
 #[test]
@@ -18,7 +18,7 @@ fn what_repeats_takes_little_room() {
 
 #[test]
 fn a_module_is_known_by_its_instructions() {
-    let mut module = without_sizes(&module());
+    let mut module = without_sizes(&module()).unwrap();
     let packed = pack(&module);
     assert_eq!(unpack(packed.clone(), module.len()), Some(module.clone()));
     // Without its first bytes nothing tells that they are instructions.
@@ -46,9 +46,12 @@ fn module() -> Vec<u8> {
 #[test]
 fn sizes_of_functions_are_told_by_their_ends() {
     let module = module();
-    let without = without_sizes(&module);
+    let without = without_sizes(&module).unwrap();
     assert_eq!(module.len() - without.len(), 201);
-    let mut pieces = Pieces::new(pack(&[&b"a style first"[..], &without].concat())).unwrap();
+    let packed = pack(&[&b"a style first"[..], &without].concat());
+    let back = with_sizes(packed.clone()).unwrap();
+    assert_eq!(back, [&b"a style first"[..], &module].concat());
+    let mut pieces = Pieces::new(packed).unwrap();
     let (mut bytes, mut functions) = (Vec::new(), Vec::new());
     while let Some(next) = pieces.next_piece() {
         match next {
@@ -60,9 +63,12 @@ fn sizes_of_functions_are_told_by_their_ends() {
     assert_eq!(functions.len(), 201);
     let sizes: Vec<usize> = functions.windows(2).map(|own| own[1] - own[0]).collect();
     assert_eq!(sizes, [vec![7; 199], vec![302]].concat());
-    // What is no module is left alone, as is one that ends too early.
-    for other in [&b"no module"[..], &module[..300], &module[..9]] {
-        assert_eq!(without_sizes(other), other);
+    // No module, one that ends too early, and one whose first section could say its length shorter.
+    let mut padded = module[..9].to_vec();
+    padded.extend([0x83, 0]);
+    padded.extend(&module[10..]);
+    for other in [&b"no module"[..], &module[..300], &module[..9], &padded] {
+        assert_eq!(without_sizes(other), None);
     }
 }
 

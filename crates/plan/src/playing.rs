@@ -239,9 +239,8 @@ impl Plan {
                 .map(|mark| mark.kind)
         };
         let marks = self.marks.iter().enumerate();
-        let mut marks: Vec<(usize, &Mark)> = marks
-            .filter(|(_, mark)| mark.measure == measure)
-            .collect();
+        let mut marks: Vec<(usize, &Mark)> =
+            marks.filter(|(_, mark)| mark.measure == measure).collect();
         marks.sort_unstable_by_key(|(index, mark)| (mark.at, *index));
         let mut changes = Vec::new();
         let mut now: [Option<Option<MarkKind>>; 2] = [None; 2];

@@ -241,8 +241,10 @@ pub fn even_ladder(from: u16, to: u16, rungs: u16) -> Vec<Rung> {
     (0..rungs.max(1))
         .map(|rung| {
             let part = f64::from(rung) / steps;
+            let between = from + from * exp_m1(log * part);
             Rung {
-                percent: from + from * exp_m1(log * part),
+                // The last rung is its end to the last bit.
+                percent: if part < 1.0 { between } else { to },
                 tempo: None,
             }
         })
@@ -431,6 +433,9 @@ mod tests {
         let even = even_ladder(50, 100, 3);
         assert!((even[1].percent - 70.710_678_118_654_76).abs() < 1e-9);
         assert_eq!(even_ladder(50, 100, 1).len(), 1);
+        // 30 · (100 ÷ 30) is a little more.
+        let last = even_ladder(30, 100, 6).pop().map(|rung| rung.percent);
+        assert_eq!(last, Some(100.0));
         assert_eq!(traditional_ladder(tempo, 100, 100).len(), 1);
     }
 

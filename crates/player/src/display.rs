@@ -32,6 +32,8 @@ pub(crate) struct Drawn {
     pub(crate) lines: Lines,
     /// What of the measure is still to be drawn, a piece a frame, last first.
     chores: Vec<Chore>,
+    /// Whether the last measure was over before all of it was drawn: counts are quick, or frames few.
+    hurried: bool,
     /// What a screen reader shall say of it.
     said: Vec<String>,
 }
@@ -146,6 +148,7 @@ fn begin_measure(app: &mut App, played: usize) {
     app.drawn.rest = app.plan.rest_at(played).map(|rest| rest.number);
     app.drawn.played = Some(played);
     app.drawn.count = None;
+    app.drawn.hurried = !app.drawn.chores.is_empty();
     app.drawn.chores.clear();
     app.drawn.chores.extend([
         Chore::LayOut,
@@ -262,8 +265,9 @@ pub(crate) fn frame(app: &mut App) {
         // The timer that queues clicks ends the run.
         Moment::Before | Moment::Over => return,
     };
-    // A count has its frame to itself.
-    if !counted && !show_cue(app, seconds) {
+    // A count has its frame to itself, and its line the next.
+    let line = matches!(app.drawn.chores.last(), Some(Chore::Line));
+    if !counted && (line || !show_cue(app, seconds)) {
         do_chore(app);
     }
 }
@@ -284,6 +288,8 @@ fn count_in(app: &mut App, number: u16) -> bool {
     dom::set_text("count", &number.to_string());
     if begins {
         dom::set_text("section", app.words.get(Word::CountInWord));
+        // A loop of one measure comes back to one that was counted.
+        app.drawn.count = None;
         app.drawn.chores.push(Chore::Line);
         rest(true);
     }
@@ -315,8 +321,10 @@ fn music(app: &mut App, seconds: Seconds) -> bool {
         "count",
         &said(app, app.drawn.rest, instant.played, instant.count),
     );
-    // Soon enough for the eye, a frame later.
     app.drawn.chores.push(Chore::Line);
+    if app.drawn.hurried {
+        do_chore(app);
+    }
     true
 }
 

@@ -100,11 +100,17 @@ mod tests {
         let own = page(&packed("{\"cueleaf\":\"1.0\",\"id\":\"g\"}\n[\"Play\"]"));
         let guide = guide_in_page(&own).unwrap().unwrap();
         assert_eq!(guide.id.as_str(), "g");
-        // Nothing, no letters of ours, four gigabytes to come, what nobody packed, no guide.
-        let huge = cueleaf_pack::letters(&[255; 40]);
-        let noise = cueleaf_pack::letters(&[0, 0, 1, 0, 9, 200, 3, 77, 5, 6, 1, 255]);
-        for text in ["", "<&", &huge, &noise, &packed("{}\n[]")] {
+        // Nothing, no letters of ours, no guide.
+        for text in ["", "<&", &packed("{}\n[]")] {
             assert!(guide_in_page(&page(text)).unwrap().is_err(), "{text}");
+        }
+        // In each way, and one that is none: one byte too many, and what nobody packed.
+        for way in 0..3 {
+            let [_, size @ ..] = u32::try_from(MAX_BESIDE + 1).unwrap().to_be_bytes();
+            let long = cueleaf_pack::letters(&[&[way], &size[..], &[0; 40]].concat());
+            assert_eq!(unpacked(&long), None);
+            let noise = cueleaf_pack::letters(&[way, 0, 1, 0, 9, 200, 3, 77, 5, 6, 1, 255]);
+            assert!(guide_in_page(&page(&noise)).unwrap().is_err());
         }
     }
 

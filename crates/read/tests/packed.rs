@@ -8,8 +8,12 @@ use cueleaf_guide::open;
 use cueleaf_read::guide_in_page;
 
 #[test]
-fn a_page_of_an_earlier_version_still_opens() {
-    let page = include_str!("../../../tests/cases/packed/quay.html");
+fn a_page_of_each_way_of_packing_opens() {
     let saved = include_str!("../../../tests/cases/packed/quay.json");
-    assert_eq!(guide_in_page(page).unwrap(), open(saved));
+    for page in [
+        include_str!("../../../tests/cases/packed/quay-1.html"),
+        include_str!("../../../tests/cases/packed/quay-2.html"),
+    ] {
+        assert_eq!(guide_in_page(page).unwrap(), open(saved));
+    }
 }

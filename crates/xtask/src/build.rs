@@ -6,7 +6,7 @@ use crate::policy::hash_source;
 use crate::run::{cargo, must, root, say};
 use crate::wasm::{BUILDER, Files, OPENER, PLAYER, folder, for_guide, make, unpacker};
 use crate::{licences, open_page, pages, setup, toolchain};
-use anyhow::Result;
+use anyhow::{Result, ensure};
 use std::fs;
 use std::path::Path;
 
@@ -32,6 +32,12 @@ pub(crate) fn build(only: Option<Only>) -> Result<()> {
     let player_folder = folder(&PLAYER);
     let guide = for_guide(&player, &unpacker(&toolchain)?)?;
     let packed = cueleaf_pack::pack(&guide.packed);
+    // Where functions end is read off their instructions: a page has to find the same ends.
+    let back = cueleaf_pack::with_sizes(packed.clone());
+    ensure!(
+        back.is_some_and(|back| back.ends_with(&player.wasm)),
+        "the packer reads an instruction of the player wrong: see `begin` of crates/pack/src/place.rs"
+    );
     fs::write(player_folder.join("guide.packed"), &packed)?;
     // The policy of a guide names the packed script, which is not in it as text.
     let hash = hash_source(&player.script);

@@ -134,7 +134,7 @@ pub(crate) fn for_guide(player: &Files, unpacker: &[u8]) -> Result<Guide> {
     for text in [&player.script, &style] {
         packed.extend(u32::try_from(text.len())?.to_be_bytes());
     }
-    let module = cueleaf_pack::without_sizes(&player.wasm);
+    let module = cueleaf_pack::without_sizes(&player.wasm).context("the player is no module")?;
     packed.extend([player.script.as_bytes(), style.as_bytes(), &module].concat());
     Ok(Guide { start, packed })
 }

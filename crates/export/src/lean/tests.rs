@@ -8,11 +8,16 @@ use proptest::prelude::*;
 use std::fmt::Write as _;
 use std::path::Path;
 
-/// Gives the document that a browser makes of a page, a line for each of its nodes.
+/// Gives the documents that a browser makes of a page with scripts and without, a line for each of
+/// their nodes.
 fn document(page: &str) -> String {
-    let dom = parse_document(RcDom::default(), ParseOpts::default()).one(page);
     let mut lines = String::new();
-    node(&mut lines, &dom.document, 0);
+    for scripting_enabled in [true, false] {
+        let mut options = ParseOpts::default();
+        options.tree_builder.scripting_enabled = scripting_enabled;
+        let dom = parse_document(RcDom::default(), options).one(page);
+        node(&mut lines, &dom.document, 0);
+    }
     lines
 }
 
