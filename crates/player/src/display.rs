@@ -11,8 +11,8 @@ use crate::taps;
 use cueleaf_plan::{Say, cue_text};
 use cueleaf_time::Seconds;
 use cueleaf_view::{
-    Page, Width, Word, capital, labelled, measure_text, next_text, number_of, paced_section_at,
-    play_sign, played_line, rest_text, stop_sign, strip, strip_mark,
+    Page, Width, Word, capital, kept_together, labelled, measure_text, next_text, number_of,
+    paced_section_at, play_sign, played_line, rest_text, stop_sign, strip, strip_mark,
 };
 
 /// How wide the line of two measures is, in its own units.
@@ -346,7 +346,7 @@ fn show_cue(app: &mut App, seconds: Seconds) -> bool {
             .words
             .fill(Word::MeasureIs, &[&number_of(&page, own.measure), &text]);
     }
-    dom::set_text("cue", &text);
+    dom::set_text("cue", &kept_together(&text));
     if let Some(element) = dom::by_id("cue") {
         dom::mark(&element, "ahead", ahead);
     }

@@ -66,6 +66,6 @@ pub use tenths::{Tenths, rounded};
 pub use tip::{
     importance_mark, is_played, rhythm_line, spoken, stroke_picture, stroke_text, watch_line,
 };
-pub use words::{Word, Words, capital};
+pub use words::{Word, Words, capital, kept_together};
 
 pub use maud::{Markup, PreEscaped};

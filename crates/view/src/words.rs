@@ -390,6 +390,19 @@ pub fn capital(text: &str) -> String {
     })
 }
 
+/// Keeps a last word of one or two letters on the line of the word before it: alone on a line a
+/// note's name is lost.
+#[must_use]
+pub fn kept_together(text: &str) -> String {
+    let letters = text.bytes().rev();
+    let last = letters.take_while(|letter| *letter != b' ').count();
+    let (before, word) = text.split_at(text.len() - last);
+    match before.strip_suffix(' ') {
+        Some(before) if last < 3 => [before, "\u{a0}", word].concat(),
+        _ => text.to_owned(),
+    }
+}
+
 /// Gives the large form of a letter of Latin, Greek or Cyrillic; any other letter stays. The table
 /// of all alphabets is a twentieth of what goes to a phone.
 ///
@@ -433,6 +446,14 @@ pub(crate) fn sentence(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_short_last_word_is_not_left_alone() {
+        assert_eq!(kept_together("rest 8, C D E A"), "rest 8, C D E\u{a0}A");
+        for text in ["bow ready now", "pizz.", "", "after 12 comes a long"] {
+            assert_eq!(kept_together(text), text);
+        }
+    }
 
     #[test]
     fn places_are_filled() {
