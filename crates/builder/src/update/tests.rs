@@ -632,7 +632,15 @@ proptest! {
             let text = save(page.guide());
             prop_assert_eq!(&cueleaf_guide::open(&text).unwrap(), page.guide());
             shown.follow(page.state());
-            prop_assert_eq!(&shown.lines, &Shown::of(page.state()).lines);
+            let new = Shown::of(page.state());
+            let all: BTreeMap<_, _> = crate::view::fragments(page.state()).into_iter().collect();
+            prop_assert!(shown.lines.keys().eq(new.lines.keys()));
+            for (key, line) in &shown.lines {
+                // Of a long map a line may wait for its turn, where a new page lets it wait, too.
+                if !(line.is_empty() && new.lines[key].is_empty()) {
+                    prop_assert_eq!(line, &all[key]);
+                }
+            }
             let desk = page.open_desk();
             prop_assert!(desk.selection.last() <= page.guide().road_map.measures.len());
             page.has_its_places();
