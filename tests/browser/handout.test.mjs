@@ -104,7 +104,7 @@ describe("the hand-out room", () => {
     assert.match(name, /\.zip$/);
     const files = unzip(bytes);
     assert.equal(files.size, 5);
-    const links = [...files.get("index.html").matchAll(/href="([^"]+\.html)"/g)];
+    const links = [...files.get("index.html").matchAll(/href="?([^"\s>]+\.html)/g)];
     assert.equal(links.length, 4);
     for (const [, link] of links) {
       const html = files.get(decodeURIComponent(link));
