@@ -54,7 +54,7 @@ async function traced(browser, page, act) {
   const events = traceEvents.filter((event) => mains.includes(`${event.pid}/${event.tid}`));
   const tasks = events
     .filter((event) => /RunTask$/.test(event.name))
-    .map((event) => ({ at: event.ts / 1000, ends: (event.ts + event.dur) / 1000, took: (event.tdur ?? event.dur ?? 0) / 1000 }));
+    .map(({ ts, dur = 0, tdur = dur }) => ({ at: ts / 1000, ends: (ts + dur) / 1000, took: tdur / 1000 }));
   return { events, tasks };
 }
 
@@ -115,8 +115,8 @@ function markFrames() {
 
 /**
  * Plays from the same measure a few times. Gives the longest task of all, the part of the frames that
- * took longer than 16 ms, and of the costliest frame the median of its rounds: what
- * the machine did besides is in no two of them.
+ * took longer than 16 ms, and of the costliest frame the median of its rounds, which says what it
+ * costs: what the machine did besides in one of them does not count.
  */
 async function framesOf(browser, page) {
   await page.evaluate(markFrames);

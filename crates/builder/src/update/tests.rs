@@ -645,6 +645,17 @@ proptest! {
             prop_assert!(desk.selection.last() <= page.guide().road_map.measures.len());
             page.has_its_places();
         }
+        // Once each line has had its turn nothing is missing.
+        for _ in 0..shown.lines.len() {
+            shown.follow(page.state());
+        }
+        prop_assert_eq!(
+            &shown.lines,
+            &crate::view::fragments(page.state())
+                .into_iter()
+                .filter(|(key, _)| shown.lines.contains_key(key))
+                .collect()
+        );
         page.goes_back_to(&start);
     }
 }
